@@ -1,0 +1,52 @@
+/** Exact conversions between what the trade writes and SI. */
+export const metresPerFoot = 0.3048;
+export const mmPerInch = 25.4;
+export const cm3PerCubicInch = 16.387064;
+export const newtonMetresPerInchPound = 0.1129848290276167;
+export const newtonsPerPound = 4.4482216152605;
+
+/** The quantities a person enters, with the units each may be written in; the first is the SI unit it is kept in. */
+export const quantities = {
+  length: { m: 1, ft: metresPerFoot, in: mmPerInch / 1000, cm: 0.01, mm: 0.001 },
+  diameter: { mm: 1, in: mmPerInch },
+  volume: { cm3: 1, in3: cm3PerCubicInch },
+  torque: { N·m: 1, 'in-lbf': newtonMetresPerInchPound },
+  force: { N: 1, lbf: newtonsPerPound },
+  temperature: { '°C': 1 },
+  voltage: { V: 1 },
+  current: { A: 1 },
+  resistance: { Ω: 1, kΩ: 1e3, MΩ: 1e6 },
+  time: { min: 1, s: 1 / 60, h: 60 },
+  count: { '': 1 },
+} as const satisfies Record<string, Record<string, number>>;
+
+export type Quantity = keyof typeof quantities;
+
+/** A value as kept (`si`) and as the person wrote it. */
+export interface Measured {
+  readonly si: number;
+  readonly typed: string;
+  readonly unit: string;
+}
+
+/** The factor from `unit` to the quantity's SI unit, or undefined where the quantity has no such unit. */
+export function unitFactor(quantity: Quantity, unit: string): number | undefined {
+  return (quantities[quantity] as Record<string, number>)[unit];
+}
+
+/** What an inspector reads: the SI value in the unit asked for, to so many decimals, without trailing zeros. */
+export function inUnit(quantity: Quantity, si: number, unit: string, decimals = 2): string {
+  const factor = unitFactor(quantity, unit);
+  if (factor === undefined) throw new RangeError(`${quantity} has no unit ${unit}`);
+  return `${Number((si / factor).toFixed(decimals))} ${unit}`.trim();
+}
+
+const plainNumber = /^[+-]?(\d+(?:[.,]\d*)?|[.,]\d+)$/;
+
+/** A decimal number as a person types it (point or comma), or undefined. No exponents, no thousands marks. */
+export function parseDecimal(typed: string): number | undefined {
+  const text = typed.trim();
+  if (!plainNumber.test(text)) return undefined;
+  const value = Number(text.replace(',', '.'));
+  return Number.isFinite(value) ? value : undefined;
+}

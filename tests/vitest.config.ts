@@ -1,0 +1,14 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    root: new URL('..', import.meta.url).pathname,
+    include: ['tests/**/*.test.ts'],
+    exclude: ['tests/long/**', 'node_modules/**'],
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
+    // A test that checks nothing must not pass.
+    expect: { requireAssertions: true },
+    benchmark: { include: ['tests/bench/**/*.bench.ts'] },
+  },
+});
