@@ -1,0 +1,85 @@
+import { z } from 'zod';
+
+/** What may be written in the shop's own chain: people, instruments, keys and links. Secrets are kept elsewhere. */
+
+const text = (max: number) =>
+  z.string().trim().min(1, 'must not be empty').max(max, `takes at most ${max} characters`);
+const optionalText = (max: number) =>
+  z.string().trim().max(max, `takes at most ${max} characters`).default('');
+const digest = z.string().regex(/^[0-9a-f]{64}$/);
+const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, 'must be a day such as 2026-11-25');
+
+export const roles = ['fitter', 'checker', 'keeper'] as const;
+export type Role = (typeof roles)[number];
+const roleList = z.array(z.enum(roles)).min(1, 'needs at least one role').max(3);
+
+const accuracy = z.object({
+  percent: z.number().min(0).max(20),
+  counts: z.number().min(0).max(100),
+  resolution: z.number().positive().max(10),
+});
+
+export const instrumentKinds = {
+  multimeter: 'multimeter',
+  'low-ohm-meter': 'low-ohm meter',
+  'torque-driver': 'torque screwdriver',
+  'insulation-tester': 'insulation tester',
+  thermometer: 'thermometer',
+  'non-contact-tester': 'non-contact voltage tester',
+  'lamp-tester': 'three-lamp tester',
+  'test-load': 'test load',
+} as const;
+export type InstrumentKind = keyof typeof instrumentKinds;
+
+export const instrumentSchema = z.object({
+  kind: z.enum(Object.keys(instrumentKinds) as [InstrumentKind, ...InstrumentKind[]], {
+    error: 'choose one of the list',
+  }),
+  name: text(80),
+  serial: text(60),
+  calibrated: day,
+  ohms: accuracy.extend({ overLimit: z.number().positive().max(1e12) }).optional(),
+  volts: accuracy.optional(),
+  inputOhms: z.number().positive().max(1e12).optional(),
+});
+
+export const shopBodies = {
+  'shop named': z.object({
+    name: text(80),
+    place: optionalText(120),
+    units: z.enum(['imperial', 'metric']).default('imperial'),
+  }),
+  'person added': z.object({
+    name: text(80),
+    signIn: text(40),
+    roles: roleList,
+    vouchedBy: optionalText(80),
+  }),
+  'person changed': z.object({ name: text(80), roles: roleList, active: z.boolean() }),
+  'passphrase set': z.object({ how: z.enum(['set-up', 'own', 'one-time']) }),
+  'instrument added': instrumentSchema,
+  'instrument changed': instrumentSchema.extend({ retired: z.boolean().default(false) }),
+  'key made': z.object({
+    fingerprint: digest,
+    rootFingerprint: digest,
+    certificate: z.string().max(8000),
+    root: z.string().max(8000),
+    reason: optionalText(300),
+  }),
+  'link made': z.object({
+    job: z.string().max(40),
+    revision: z.number().int().min(1),
+    tokenDigest: digest,
+    expires: z.string().max(30),
+  }),
+  'link withdrawn': z.object({ tokenDigest: digest, reason: optionalText(300) }),
+  'job opened': z.object({ job: z.string().max(40) }),
+  'backup made': z.object({ name: z.string().max(120), sha256: digest }),
+} as const;
+
+export type ShopKind = keyof typeof shopBodies;
+export type ShopBody<K extends ShopKind> = z.output<(typeof shopBodies)[K]>;
+/** `subject` is the id of the person, instrument, key or link that the entry is about ('' for the shop itself). */
+export type NewShopEntry = {
+  [K in ShopKind]: { readonly kind: K; readonly subject: string; readonly body: ShopBody<K> };
+}[ShopKind];
