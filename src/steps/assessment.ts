@@ -1,0 +1,72 @@
+import type { Circuit } from '../circuit/circuit.js';
+import type { SheetLine } from '../circuit/sheet.js';
+import type { EntryOf } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import type { PlannedReading, StageId, Step } from './step.js';
+
+export type Verdict = 'pass' | 'fail' | 'unproven';
+
+/** Where a step stands. `held` names the hold that bars it; `waiting` the steps before it. */
+export interface StepStanding {
+  readonly step: Step;
+  readonly status: 'done' | 'ready' | 'waiting' | 'held';
+  /** Was done and is open again; says why. */
+  readonly reopened: readonly string[];
+  /** What must come first, in words. */
+  readonly because: readonly string[];
+  readonly done?: EntryOf<'step done'>;
+  readonly concession?: EntryOf<'concession granted'>;
+  readonly secondLook?: EntryOf<'second look signed'>;
+}
+
+/** Where a reading stands. */
+export interface ReadingStanding {
+  readonly planned: PlannedReading;
+  readonly verdict: Verdict | 'missing';
+  /** The reading that counts, where one was taken since the last thing that disturbed it. */
+  readonly taken?: EntryOf<'reading taken'>;
+  readonly earlier: readonly EntryOf<'reading taken'>[];
+  /** In the reading's own unit. */
+  readonly uncertainty?: number;
+  /** Why it is unproven and what would prove it, or why it must be taken again, or what the look-again line says. */
+  readonly remarks: readonly string[];
+  readonly concession?: EntryOf<'concession granted'>;
+}
+
+export interface DefectStanding {
+  readonly defect: EntryOf<'defect raised'>;
+  readonly status: 'open' | 'reworked, to be tested again' | 'closed';
+  readonly rework?: EntryOf<'defect reworked'>;
+  readonly title: string;
+}
+
+export interface SheetStanding {
+  readonly line: SheetLine;
+  readonly concession?: EntryOf<'concession granted'>;
+  /** Passes, is a note, or was conceded where it may be. */
+  readonly met: boolean;
+}
+
+export interface StageStanding {
+  readonly id: StageId;
+  readonly title: string;
+  readonly steps: readonly StepStanding[];
+  readonly done: boolean;
+}
+
+/** Everything a person sees of a job, computed from its logbook. */
+export interface Assessment {
+  readonly log: JobLog;
+  readonly circuit: Circuit;
+  readonly sheet: readonly SheetStanding[];
+  readonly stages: readonly StageStanding[];
+  readonly steps: ReadonlyMap<string, StepStanding>;
+  readonly readings: ReadonlyMap<string, ReadingStanding>;
+  readonly defects: readonly DefectStanding[];
+  /** The hold points that stand now, in words, with the stage after which each bars the work. */
+  readonly holds: readonly { readonly step: string; readonly stage: StageId; readonly text: string }[];
+  readonly stage: StageId;
+  readonly next: StepStanding | undefined;
+  /** What bars the issue of the record; empty when it may be issued. */
+  readonly barsIssue: readonly string[];
+}

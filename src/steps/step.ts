@@ -1,0 +1,144 @@
+import type { Quantity } from '../circuit/units.js';
+import type { Source } from '../trade/source.js';
+
+/** The nine stages, in the order in which a person meets them; what a step waits for is said by the step itself. */
+export const stages = {
+  sheet: 'Sheet',
+  placement: 'Placement',
+  opening: 'Opening and sealing',
+  cable: 'Cable and strain relief',
+  terminations: 'Terminations',
+  order: 'Order of devices',
+  dead: 'Dead tests',
+  live: 'Live tests',
+  handover: 'Handover',
+} as const;
+export type StageId = keyof typeof stages;
+export const stageIds = Object.keys(stages) as StageId[];
+
+/** One thing that a step asks to be written down. `id` is unique in its step and permanent. */
+export type Ask =
+  | { readonly kind: 'tick'; readonly id: string; readonly label: string; readonly optional?: boolean }
+  | {
+      readonly kind: 'choice';
+      readonly id: string;
+      readonly label: string;
+      /** A refused option is offered, so that the truth can be told, and never accepted: `refused` says why. */
+      readonly options: readonly { readonly value: string; readonly label: string; readonly refused?: string }[];
+      readonly optional?: boolean;
+    }
+  | {
+      readonly kind: 'value';
+      readonly id: string;
+      readonly label: string;
+      readonly quantity: Quantity;
+      /** The unit offered first in each system. */
+      readonly units: { readonly metric: string; readonly imperial: string };
+      /** Limits in SI, both inclusive. A value outside raises a defect; it is written down all the same. */
+      readonly min?: number;
+      readonly max?: number;
+      /** What it should be, in SI, shown before it is measured. */
+      readonly expected?: number;
+      /** Why these limits, in words, with the figure's origin. */
+      readonly limitSource: Source;
+      readonly instrument?: 'torque-driver' | 'multimeter' | 'thermometer' | 'insulation-tester';
+      readonly optional?: boolean;
+    }
+  | { readonly kind: 'note'; readonly id: string; readonly label: string; readonly optional?: boolean }
+  | { readonly kind: 'person'; readonly id: string; readonly label: string; readonly optional?: boolean }
+  | { readonly kind: 'photo'; readonly id: string; readonly label: string; readonly optional?: boolean };
+
+/** A piece of the van that a step concerns, as the drawing names it (`feed:<outletId>`, `outlet:<outletId>`, `bond` …). */
+export type Part = string;
+
+/** A step as the circuit calls for it. Its `id` is permanent: built on the outlet's identity, never on its number. */
+export interface Step {
+  readonly id: string;
+  /** Printed number, for instance "T5": its place today. */
+  readonly number: string;
+  readonly stage: StageId;
+  readonly title: string;
+  readonly outlet?: string;
+  /** What to do, one act a sentence. */
+  readonly do: readonly string[];
+  readonly why: string;
+  readonly rightWhen: readonly string[];
+  /** Ids of cautions in trade/cautions. */
+  readonly cautions: readonly string[];
+  readonly sources: readonly Source[];
+  readonly asks: readonly Ask[];
+  /** Steps that must be done before this one. */
+  readonly waitsFor: readonly string[];
+  /** What this step bars until it is passed, in words; absent where it bars nothing but what waits for it. */
+  readonly hold?: string;
+  readonly concession: 'never' | 'named-person';
+  /** A second person must have looked (named in a `person` ask, or alone with the reason). */
+  readonly witness?: boolean;
+  /** Done only where its condition holds ("tester on hand"); it may be left with a reason and bars nothing. */
+  readonly conditional?: string;
+  /** Planned readings that are taken at this step, by id. */
+  readonly readings: readonly string[];
+  readonly parts: readonly Part[];
+  /**
+   * What of the circuit this step was generated from, each with its label and value: when one of these changes after the
+   * step was done, the step is open again, and the label says why.
+   */
+  readonly basis: Readonly<Record<string, string>>;
+  /** True for a step computed from the sheet alone: nothing to enter, done when the sheet's lines are met. */
+  readonly sheetLines?: readonly string[];
+}
+
+export type Rule =
+  | 'polarity'
+  | 'ground-path'
+  | 'bond'
+  | 'isolation'
+  | 'neutral-apart'
+  | 'cord'
+  | 'ground-fault-device'
+  | 'chassis-to-earth'
+  | 'drop'
+  | 'supply'
+  | 'absence-of-voltage'
+  | 'other-source'
+  | 'continuity';
+
+/** A reading that this circuit calls for. `id` is permanent: points are named with outlet identities. */
+export interface PlannedReading {
+  readonly id: string;
+  /** Printed code: "G2". */
+  readonly code: string;
+  readonly step: string;
+  readonly stage: 'dead' | 'live' | 'handover';
+  readonly title: string;
+  readonly test: 'resistance' | 'voltage' | 'loaded-voltage' | 'observation';
+  /** Points of the readings language with today's numbers (`outlet2.neutral`), where the test has them. */
+  readonly from?: string;
+  readonly to?: string;
+  /** For an observation: what is asked, in the readings language, and the question in words. */
+  readonly what?: 'supply-holds' | 'gfci-resets' | 'dead-when-tripped' | 'holds-under-load' | 'cord-plug-fits' | 'no-glow';
+  readonly question?: string;
+  /** For a loaded voltage: the current of the test load, A. */
+  readonly amps?: number;
+  readonly outlet?: string;
+  /** What the sound circuit should show, and in words ("0.04 Ω", "OL", "120 V", "yes"). */
+  readonly expected: { readonly value: number | null | boolean; readonly text: string };
+  /** Ω or V; absent where nothing is judged by number. For an observation the answer that passes. */
+  readonly limit: { readonly upper?: number; readonly lower?: number; readonly answer?: boolean; readonly text: string } | undefined;
+  /** Above this it is looked at again, without being a verdict. */
+  readonly look?: { readonly over: number; readonly text: string };
+  readonly rule: Rule;
+  readonly source: Source;
+  readonly required: boolean;
+  /** No concession covers a fail or a missing proof here. */
+  readonly concession: 'never' | 'named-person';
+  readonly instrument: 'ohms' | 'volts' | undefined;
+  readonly lowImpedance: 'never' | 'allowed' | 'asked';
+  readonly cautions: readonly string[];
+  /** Ids in trade/meter-mistakes: what goes wrong at this reading. */
+  readonly mistakes: readonly string[];
+  readonly parts: readonly Part[];
+  readonly basis: Readonly<Record<string, string>>;
+  /** What a mend must disturb for this reading to be taken again. */
+  readonly disturbedBy: readonly string[];
+}
