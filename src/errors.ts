@@ -29,6 +29,11 @@ export const errorList = {
     status: 503,
     means: 'The logbook does not agree with its own digests; nothing more is written.',
   },
+  'store-in-use': { status: 503, means: 'Another process is writing in this data folder.' },
+  'store-newer': {
+    status: 503,
+    means: 'The data folder was written by a newer version of this program; nothing was changed.',
+  },
   'store-full': { status: 507, means: 'The disk would not take the entry; nothing was written.' },
   unexpected: { status: 500, means: 'Something went wrong that should not; the log holds the reference.' },
 } as const satisfies Record<string, { status: number; means: string }>;

@@ -1,0 +1,42 @@
+import Database from 'better-sqlite3';
+import { AppError } from '../errors.js';
+
+export type Sql = Database.Database;
+
+/**
+ * Opens the database file with every guard set, and read back: a pragma that did not take is found here, not after a
+ * power cut. In WAL, `synchronous` is only what it says once a first statement has run.
+ */
+export function openDatabase(file: string, how: { readOnly?: boolean } = {}): Sql {
+  const db = new Database(file, how.readOnly ? { readonly: true } : {});
+  try {
+    db.pragma('busy_timeout = 5000');
+    if (!how.readOnly) db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = FULL');
+    db.pragma('foreign_keys = ON');
+    db.pragma('recursive_triggers = ON');
+    db.pragma('trusted_schema = OFF');
+    db.pragma('cell_size_check = ON');
+    db.pragma('journal_size_limit = 16777216');
+    db.prepare('SELECT count(*) FROM sqlite_schema').get();
+    for (const [name, wanted] of Object.entries(guards)) {
+      const found = db.pragma(name, { simple: true });
+      if (found !== wanted) {
+        throw new AppError('unexpected', `SQLite keeps ${name} at ${String(found)}; it must be ${wanted}.`);
+      }
+    }
+    return db;
+  } catch (error) {
+    db.close();
+    throw error;
+  }
+}
+
+/** What each guard must read back as (synchronous 2 is FULL). */
+export const guards: Readonly<Record<string, number>> = {
+  synchronous: 2,
+  foreign_keys: 1,
+  recursive_triggers: 1,
+  trusted_schema: 0,
+  cell_size_check: 1,
+};

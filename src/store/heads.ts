@@ -1,0 +1,162 @@
+import { createHash } from 'node:crypto';
+import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { z } from 'zod';
+import { chainFault, chainStart } from '../logbook/chain.js';
+import type { Sql } from './database.js';
+
+/** The name of the shop's own chain among the heads; a job's chain goes by the job's number. */
+export const shopChain = 'shop';
+
+const newestKept = 32;
+const headRow = z.object({
+  n: z.number().int(),
+  chain: z.string(),
+  seq: z.number().int(),
+  digest: z.string(),
+  head: z.string(),
+});
+type HeadRow = z.output<typeof headRow>;
+const headsFile = z.object({
+  format: z.literal('inlet-heads/1'),
+  n: z.number().int().min(0),
+  head: z.string(),
+  newest: z.array(headRow),
+});
+
+/** Adds an entry's digest to the one head over all chains. Call it in the transaction that writes the entry. */
+export function addHead(db: Sql, chain: string, seq: number, digest: string): void {
+  const last = lastHead(db);
+  const head = createHash('sha256')
+    .update(`${last?.head ?? chainStart}${digest}`)
+    .digest('hex');
+  db.prepare('INSERT INTO heads (n, chain, seq, digest, head) VALUES (?, ?, ?, ?, ?)').run(
+    (last?.n ?? 0) + 1,
+    chain,
+    seq,
+    digest,
+    head,
+  );
+}
+
+/** The newest head, or undefined in an empty store. */
+export function lastHead(db: Sql): HeadRow | undefined {
+  return db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT 1').get() as HeadRow | undefined;
+}
+
+/**
+ * Writes the newest heads beside the database, fsynced, after the transaction and before anyone is answered: a tail
+ * that the database loses later is missed when it is next opened.
+ */
+export function writeHeads(db: Sql, file: string): void {
+  const rows = db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT ?').all(newestKept) as HeadRow[];
+  const newest = rows.reverse();
+  const last = newest.at(-1);
+  const body = { format: 'inlet-heads/1', n: last?.n ?? 0, head: last?.head ?? chainStart, newest };
+  const handle = openSync(`${file}.tmp`, 'w', 0o600);
+  try {
+    writeSync(handle, `${JSON.stringify(body, undefined, 1)}\n`);
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+  renameSync(`${file}.tmp`, file);
+  syncFolder(file.slice(0, file.lastIndexOf('/')));
+}
+
+/** What is wrong with the store as it lies on the disk, in words; undefined where everything agrees. */
+export function storeFault(db: Sql, file: string): string | undefined {
+  const quick = db.pragma('quick_check(1)', { simple: true });
+  if (quick !== 'ok') return `the database file is damaged (${String(quick)})`;
+  return headsFault(db, file) ?? chainsFault(db);
+}
+
+function headsFault(db: Sql, file: string): string | undefined {
+  const last = lastHead(db);
+  const kept = readHeads(file);
+  if (kept === 'absent')
+    return last === undefined ? undefined : 'heads.json is gone from beside the database';
+  if (kept === 'unreadable') return 'heads.json beside the database cannot be read';
+  // The database may be ahead by what was committed just before a crash; it may never be behind.
+  if (kept.n > (last?.n ?? 0)) {
+    const gone = kept.newest.find((row) => row.n > (last?.n ?? 0));
+    return `the database has lost ${kept.n - (last?.n ?? 0)} of the newest entries${gone ? `, from entry ${gone.seq} of ${chainName(gone.chain)}` : ''}`;
+  }
+  if (kept.n === 0) return undefined;
+  const same = db.prepare('SELECT head FROM heads WHERE n = ?').get(kept.n) as { head: string } | undefined;
+  return same?.head === kept.head
+    ? undefined
+    : 'the entries are not the ones that heads.json was written for';
+}
+
+/** Every chain that the newest heads name is gone through whole, entry by entry, with the shop's. */
+function chainsFault(db: Sql): string | undefined {
+  let previous = chainStart;
+  let n = 0;
+  for (const row of db.prepare('SELECT * FROM heads ORDER BY n').iterate() as Iterable<HeadRow>) {
+    n += 1;
+    const head = createHash('sha256').update(`${previous}${row.digest}`).digest('hex');
+    if (row.n !== n || row.head !== head) return `head ${row.n} does not follow from the one before it`;
+    previous = row.head;
+  }
+  const counts = db
+    .prepare('SELECT (SELECT count(*) FROM entries) + (SELECT count(*) FROM shop_entries) AS entries')
+    .get() as { entries: number };
+  if (counts.entries !== n) return `there are ${counts.entries} entries where the heads count ${n}`;
+  const chains = db
+    .prepare('SELECT DISTINCT chain FROM (SELECT chain FROM heads ORDER BY n DESC LIMIT 5000)')
+    .all() as { chain: string }[];
+  for (const { chain } of chains) {
+    const fault = chainFault(chain === shopChain ? readShopEntries(db) : readEntries(db, chain));
+    if (fault !== undefined) return `${chainName(chain)}: ${fault}`;
+  }
+  return undefined;
+}
+
+type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
+
+/** A job's entries as they were sealed, oldest first. */
+export function readEntries(db: Sql, job: string): Row[] {
+  return (db.prepare('SELECT * FROM entries WHERE job = ? ORDER BY seq').all(job) as Row[]).map((row) => ({
+    ...sealed(row),
+    job: row.job,
+    key: row.form_key,
+  }));
+}
+
+/** The shop's entries as they were sealed, oldest first. */
+export function readShopEntries(db: Sql): Row[] {
+  return (db.prepare('SELECT * FROM shop_entries ORDER BY seq').all() as Row[]).map(sealed);
+}
+
+function sealed(row: Row): Row {
+  const { seq, at, kind, subject, previous, digest } = row;
+  const by = { id: row.by_id, name: row.by_name };
+  return { seq, at, by, kind, subject, body: JSON.parse(row.body as string), previous, digest };
+}
+
+function chainName(chain: string): string {
+  return chain === shopChain ? "the shop's logbook" : `the logbook of job ${chain}`;
+}
+
+function readHeads(file: string): z.output<typeof headsFile> | 'absent' | 'unreadable' {
+  let text: string;
+  try {
+    text = readFileSync(file, 'utf8');
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'ENOENT' ? 'absent' : 'unreadable';
+  }
+  try {
+    return headsFile.parse(JSON.parse(text));
+  } catch {
+    return 'unreadable';
+  }
+}
+
+function syncFolder(folder: string): void {
+  const handle = openSync(folder, 'r');
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}

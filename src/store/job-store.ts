@@ -1,0 +1,90 @@
+import { AppError, type Result } from '../errors.js';
+import type { Author, Entry, NewEntry } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import type { Sql } from './database.js';
+import type { LogbookStore } from './logbook-store.js';
+import type { ShopStore } from './shop-store.js';
+import type { Guard } from './write-guard.js';
+
+export interface OpenJob {
+  readonly by: Author;
+  readonly key: string;
+  readonly content: unknown;
+  /** The first entries of the job, usually `job described`. */
+  readonly decide: (log: JobLog, now: string) => Result<NewEntry[]>;
+  /** Only an import brings its own number and time. */
+  readonly number?: string;
+  readonly at?: string;
+}
+
+export interface JobSummary {
+  readonly number: string;
+  readonly openedAt: string;
+}
+
+export interface JobStore {
+  /** Opens a job under the next number of its year (`2026-014`) with its first entries, all or nothing. */
+  open(command: OpenJob): Result<{ number: string; entries: readonly Entry[] }>;
+  /** Newest first. */
+  list(): readonly JobSummary[];
+  has(number: string): boolean;
+}
+
+export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop: ShopStore): JobStore {
+  const has = (number: string) => db.prepare('SELECT 1 FROM jobs WHERE number = ?').get(number) !== undefined;
+
+  const open = (command: OpenJob): Result<{ number: string; entries: readonly Entry[] }> => {
+    let refused: Result<never> | undefined;
+    try {
+      return guard.write((now) => {
+        const at = command.at ?? now;
+        const earlier = db
+          .prepare('SELECT job FROM form_keys WHERE person = ? AND form_key = ?')
+          .get(command.by.id, command.key) as { job: string } | undefined;
+        const number = earlier?.job ?? command.number ?? nextNumber(db, at.slice(0, 4));
+        if (earlier === undefined) {
+          if (has(number)) throw new AppError('bad-file', `There is a job ${number} already.`);
+          db.prepare('INSERT INTO jobs (number, opened_at) VALUES (?, ?)').run(number, at);
+          shop.append({
+            by: command.by,
+            at,
+            decide: () => ({
+              ok: true,
+              value: [{ kind: 'job opened', subject: number, body: { job: number } }],
+            }),
+          });
+        }
+        const { by, key, content, decide } = command;
+        const written = logbook.append({ job: number, by, key, content, decide, at });
+        if (!written.ok) {
+          refused = written;
+          throw new Refused();
+        }
+        return { ok: true as const, value: { number, entries: written.value } };
+      });
+    } catch (error) {
+      if (error instanceof Refused && refused !== undefined) return refused;
+      throw error;
+    }
+  };
+
+  const list = () =>
+    db
+      .prepare('SELECT number, opened_at AS openedAt FROM jobs ORDER BY opened_at DESC, number DESC')
+      .all() as JobSummary[];
+
+  return { open, list, has };
+}
+
+/** Takes the transaction back when the first entries are refused: no number is spent on a job that was not opened. */
+class Refused extends Error {}
+
+function nextNumber(db: Sql, year: string): string {
+  const { last } = db
+    .prepare(
+      `SELECT coalesce(max(CAST(substr(number, 6) AS INTEGER)), 0) AS last
+       FROM jobs WHERE number GLOB ? || '-[0-9][0-9][0-9]*' AND substr(number, 6) NOT GLOB '*[^0-9]*'`,
+    )
+    .get(year) as { last: number };
+  return `${year}-${String(last + 1).padStart(3, '0')}`;
+}

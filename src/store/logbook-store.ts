@@ -1,0 +1,150 @@
+import { createHash } from 'node:crypto';
+import { AppError, type Result } from '../errors.js';
+import { canonicalJson, type Json } from '../logbook/canonical.js';
+import { type Link, seal } from '../logbook/chain.js';
+import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
+import { foldJob, type JobLog } from '../logbook/job-log.js';
+import type { Sql } from './database.js';
+import { addHead, readEntries } from './heads.js';
+import type { NewPhoto, PhotoStore } from './photo-store.js';
+import type { NewRecord, RecordStore } from './record-store.js';
+import type { Guard } from './write-guard.js';
+
+/** One form's worth of entries for one job. */
+export interface Append {
+  readonly job: string;
+  /** The key that the form carried: 8 to 64 letters, digits, `-` or `_`. */
+  readonly key: string;
+  readonly by: Author;
+  /** What the form said, without its tokens: the same key with other content is refused. */
+  readonly content: unknown;
+  /** Asked inside the transaction with the log as it stands; `now` becomes the entries' time. */
+  readonly decide: (log: JobLog, now: string) => Result<NewEntry[]>;
+  readonly attach?: { readonly photos?: readonly NewPhoto[]; readonly records?: readonly NewRecord[] };
+  /** The time to write under; only an import gives one. */
+  readonly at?: string;
+}
+
+export interface LogbookStore {
+  /** Writes what `decide` answers, all or nothing. A form sent twice gets the entries of the first time. */
+  append(command: Append): Result<readonly Entry[]>;
+  entries(job: string): readonly Entry[];
+  /** The job's log, folded once for each newest entry. Throws `not-found` for a job that was never opened. */
+  log(job: string): JobLog;
+}
+
+export function makeLogbookStore(
+  db: Sql,
+  guard: Guard,
+  keep: { photos: PhotoStore; records: RecordStore },
+): LogbookStore {
+  const cache = new Map<string, JobLog>();
+
+  const log = (job: string): JobLog => {
+    const last = lastSeq(db, job);
+    const cached = cache.get(job);
+    if (cached !== undefined && (cached.entries.at(-1)?.seq ?? 0) === last) return cached;
+    if (last === 0 && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
+    const fresh = foldJob(readEntries(db, job) as unknown as Entry[]);
+    if (cache.size >= 200) cache.delete(cache.keys().next().value as string);
+    cache.set(job, fresh);
+    return fresh;
+  };
+
+  const append = (command: Append): Result<readonly Entry[]> =>
+    guard.write((now) => {
+      if (!/^[A-Za-z0-9_-]{8,64}$/.test(command.key))
+        throw new AppError('form-invalid', 'The form came without its key; load the page again.');
+      const fingerprint = fingerprintOf(command.content);
+      const earlier = usedKey(db, command, fingerprint);
+      const standing = log(command.job);
+      if (earlier !== undefined)
+        return {
+          ok: true,
+          value: standing.entries.filter((e) => e.seq >= earlier.first_seq && e.seq <= earlier.last_seq),
+        };
+      const at = command.at ?? now;
+      const decided = command.decide(standing, at);
+      if (!decided.ok) return decided;
+      for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
+      for (const record of command.attach?.records ?? []) keep.records.put(record);
+      const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, at);
+      if (entries.length > 0) noteKey(db, command, fingerprint, entries, at);
+      return { ok: true, value: entries };
+    });
+
+  return { append, log, entries: (job) => log(job).entries };
+}
+
+/** SHA-256 over the canonical text of what a form said. */
+export function fingerprintOf(content: unknown): string {
+  return createHash('sha256')
+    .update(canonicalJson(JSON.parse(JSON.stringify(content ?? null)) as Json))
+    .digest('hex');
+}
+
+function writeEntries(
+  db: Sql,
+  command: Append,
+  after: Link | undefined,
+  proposals: readonly NewEntry[],
+  at: string,
+): Entry[] {
+  const insert = db.prepare(
+    `INSERT INTO entries (job, seq, at, by_id, by_name, kind, subject, body, form_key, previous, digest)
+     VALUES (@job, @seq, @at, @byId, @byName, @kind, @subject, @body, @key, @previous, @digest)`,
+  );
+  let last = after;
+  return proposals.map((proposal, k) => {
+    const body = entryBodies[proposal.kind].parse(proposal.body);
+    const entry = seal(
+      {
+        job: command.job,
+        at,
+        by: { id: command.by.id, name: command.by.name },
+        kind: proposal.kind,
+        subject: proposal.subject,
+        body: JSON.parse(JSON.stringify(body)),
+        key: k === 0 ? command.key : `${command.key}.${k + 1}`,
+      },
+      last,
+    );
+    insert.run({ ...entry, byId: entry.by.id, byName: entry.by.name, body: JSON.stringify(entry.body) });
+    addHead(db, command.job, entry.seq, entry.digest);
+    last = entry;
+    return entry as unknown as Entry;
+  });
+}
+
+interface UsedKey {
+  readonly job: string;
+  readonly fingerprint: string;
+  readonly first_seq: number;
+  readonly last_seq: number;
+}
+
+function usedKey(db: Sql, command: Append, fingerprint: string): UsedKey | undefined {
+  const used = db
+    .prepare('SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?')
+    .get(command.by.id, command.key) as UsedKey | undefined;
+  if (used !== undefined && (used.job !== command.job || used.fingerprint !== fingerprint))
+    throw new AppError('form-key-reused');
+  return used;
+}
+
+function noteKey(db: Sql, command: Append, fingerprint: string, entries: readonly Entry[], at: string): void {
+  db.prepare(
+    `INSERT INTO form_keys (person, form_key, job, fingerprint, first_seq, last_seq, at)
+     VALUES (?, ?, ?, ?, ?, ?, ?)`,
+  ).run(command.by.id, command.key, command.job, fingerprint, entries[0]!.seq, entries.at(-1)!.seq, at);
+}
+
+function lastSeq(db: Sql, job: string): number {
+  return (
+    db.prepare('SELECT coalesce(max(seq), 0) AS seq FROM entries WHERE job = ?').get(job) as { seq: number }
+  ).seq;
+}
+
+function jobExists(db: Sql, job: string): boolean {
+  return db.prepare('SELECT 1 FROM jobs WHERE number = ?').get(job) !== undefined;
+}

@@ -1,0 +1,105 @@
+import { existsSync, mkdirSync } from 'node:fs';
+import { AppError } from '../errors.js';
+import { packageRoot } from '../package-root.js';
+import { openDatabase, type Sql } from './database.js';
+import { storeFault, writeHeads } from './heads.js';
+import { type JobStore, makeJobStore } from './job-store.js';
+import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
+import { migrate, readMigrations } from './migrate.js';
+import { holdFolder } from './one-writer.js';
+import { makePhotoStore, type PhotoStore } from './photo-store.js';
+import { makeRecordStore, type RecordStore } from './record-store.js';
+import { makeSecretStore, type SecretStore } from './secret-store.js';
+import { makeSessionStore, type SessionStore } from './session-store.js';
+import { openShopSecret, type ShopSecret } from './shop-secret.js';
+import { makeShopStore, type ShopStore } from './shop-store.js';
+import { makeGuard } from './write-guard.js';
+
+/** All that a shop keeps, in one data folder: the database, its newest heads and the shop's secret. */
+export interface Store {
+  readonly dir: string;
+  /** Why nothing more is written, or undefined where all is well. Reading goes on either way. */
+  readonly broken: string | undefined;
+  readonly secret: ShopSecret;
+  readonly jobs: JobStore;
+  readonly logbook: LogbookStore;
+  readonly shop: ShopStore;
+  readonly photos: PhotoStore;
+  readonly records: RecordStore;
+  readonly secrets: SecretStore;
+  readonly sessions: SessionStore;
+  readonly db: Sql;
+  close(): void;
+}
+
+export interface OpenStore {
+  readonly dir: string;
+  readonly clock: () => Date;
+  /** Reads beside a running server; nothing can be written. */
+  readonly readOnly?: boolean;
+}
+
+export const databaseName = 'logbook.db';
+export const headsName = 'heads.json';
+
+/**
+ * Opens a data folder, making it where it does not exist. A store that disagrees with its own digests opens for
+ * reading and says so in `broken`; a newer one, or one that another process writes, is refused.
+ */
+export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
+  const file = `${dir}/${databaseName}`;
+  if (readOnly && !existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
+  mkdirSync(dir, { recursive: true, mode: 0o700 });
+  const hold = readOnly ? undefined : holdFolder(dir);
+  let db: Sql | undefined;
+  try {
+    db = openDatabase(file, { readOnly });
+    if (!readOnly) migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString());
+    const heads = `${dir}/${headsName}`;
+    const fault = storeFault(db, heads);
+    if (!readOnly && fault === undefined) writeHeads(db, heads);
+    return assemble(dir, db, clock, readOnly ? 'the data folder is open for reading only' : fault, hold);
+  } catch (error) {
+    db?.close();
+    hold?.release();
+    const code = (error as { code?: unknown }).code;
+    if (code === 'SQLITE_CORRUPT' || code === 'SQLITE_NOTADB')
+      throw new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause: error });
+    throw error;
+  }
+}
+
+function assemble(
+  dir: string,
+  db: Sql,
+  clock: () => Date,
+  broken: string | undefined,
+  hold: { release(): void } | undefined,
+): Store {
+  const guard = makeGuard(db, `${dir}/${headsName}`, clock, broken);
+  const photos = makePhotoStore(db, guard);
+  const records = makeRecordStore(db, guard);
+  const logbook = makeLogbookStore(db, guard, { photos, records });
+  const shop = makeShopStore(db, guard);
+  return {
+    dir,
+    get broken() {
+      return guard.broken;
+    },
+    secret: openShopSecret(dir),
+    jobs: makeJobStore(db, guard, logbook, shop),
+    logbook,
+    shop,
+    photos,
+    records,
+    secrets: makeSecretStore(db, guard),
+    sessions: makeSessionStore(db, clock),
+    db,
+    close() {
+      if (!db.open) return;
+      if (hold !== undefined) db.pragma('wal_checkpoint(TRUNCATE)');
+      db.close();
+      hold?.release();
+    },
+  };
+}

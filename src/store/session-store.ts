@@ -1,0 +1,105 @@
+import { createHash, randomBytes } from 'node:crypto';
+import type { Sql } from './database.js';
+
+/** One device that is signed in. `handle` names it on a page; it opens nothing. */
+export interface SessionRow {
+  readonly handle: string;
+  readonly person: string;
+  readonly agent: string;
+  readonly madeMs: number;
+  readonly seenMs: number;
+}
+
+export interface SessionStore {
+  /** The session's data, or undefined where it does not exist, was idle too long or is too old. */
+  get(id: string): Record<string, unknown> | undefined;
+  set(id: string, data: Record<string, unknown>, about: { person: string; agent: string }): void;
+  destroy(id: string): void;
+  ofPerson(person: string): readonly SessionRow[];
+  endByHandle(person: string, handle: string): boolean;
+  /** Ends all of a person's sessions, but for the one with this id. */
+  endAll(person: string, exceptId?: string): number;
+  handleOf(id: string): string | undefined;
+}
+
+const hourMs = 3_600_000;
+/** A session ends after this long without use, and after this long in any case; one of nobody much sooner. */
+export const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
+
+/** Only a digest of the session's id is kept: who reads the file cannot sign in with it. */
+export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
+  const now = () => clock().getTime();
+  const expired = (row: SessionRow) =>
+    now() - row.seenMs > (row.person === '' ? sessionLimits.nobodyMs : sessionLimits.idleMs) ||
+    now() - row.madeMs > sessionLimits.absoluteMs;
+  const columns = 'handle, person, agent, made_ms AS madeMs, seen_ms AS seenMs';
+
+  return {
+    get(id) {
+      const row = db.prepare(`SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(digestOf(id)) as
+        | (SessionRow & { data: string })
+        | undefined;
+      if (row === undefined) return undefined;
+      if (expired(row)) {
+        db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id));
+        return undefined;
+      }
+      if (now() - row.seenMs > 60_000)
+        db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id));
+      return JSON.parse(row.data) as Record<string, unknown>;
+    },
+    set(id, data, about) {
+      const known = db.prepare('SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
+      if (known === undefined) sweep();
+      db.prepare(
+        `INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
+         VALUES (@id, @handle, @person, @data, @agent, @now, @now)
+         ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, data = excluded.data, seen_ms = excluded.seen_ms`,
+      ).run({
+        id: digestOf(id),
+        handle: randomBytes(9).toString('base64url'),
+        person: about.person,
+        agent: about.agent.slice(0, 200),
+        data: JSON.stringify(data),
+        now: now(),
+      });
+    },
+    destroy(id) {
+      db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id));
+    },
+    ofPerson(person) {
+      const rows = db
+        .prepare(`SELECT ${columns} FROM sessions WHERE person = ? ORDER BY seen_ms DESC`)
+        .all(person) as SessionRow[];
+      return rows.filter((row) => !expired(row));
+    },
+    endByHandle(person, handle) {
+      return (
+        db.prepare('DELETE FROM sessions WHERE person = ? AND handle = ?').run(person, handle).changes === 1
+      );
+    },
+    endAll(person, exceptId) {
+      return db
+        .prepare('DELETE FROM sessions WHERE person = ? AND id_digest IS NOT ?')
+        .run(person, exceptId === undefined ? null : digestOf(exceptId)).changes;
+    },
+    handleOf(id) {
+      const row = db.prepare('SELECT handle FROM sessions WHERE id_digest = ?').get(digestOf(id)) as
+        | { handle: string }
+        | undefined;
+      return row?.handle;
+    },
+  };
+
+  function sweep(): void {
+    db.prepare("DELETE FROM sessions WHERE made_ms < ? OR seen_ms < ? OR (person = '' AND seen_ms < ?)").run(
+      now() - sessionLimits.absoluteMs,
+      now() - sessionLimits.idleMs,
+      now() - sessionLimits.nobodyMs,
+    );
+  }
+}
+
+function digestOf(id: string): string {
+  return createHash('sha256').update(id).digest('hex');
+}

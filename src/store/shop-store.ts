@@ -1,0 +1,72 @@
+import type { Result } from '../errors.js';
+import { seal } from '../logbook/chain.js';
+import type { Author } from '../logbook/entry.js';
+import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
+import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
+import type { Sql } from './database.js';
+import { addHead, readShopEntries, shopChain } from './heads.js';
+import type { Guard } from './write-guard.js';
+
+export interface ShopAppend {
+  readonly by: Author;
+  readonly decide: (shop: Shop, now: string) => Result<NewShopEntry[]>;
+  /** Runs in the same transaction, after the entries: a passphrase hash, an encrypted key. */
+  readonly also?: () => void;
+  readonly at?: string;
+}
+
+export interface ShopStore {
+  /** The shop as its entries leave it now. */
+  state(): Shop;
+  append(command: ShopAppend): Result<readonly ShopEntry[]>;
+}
+
+export function makeShopStore(db: Sql, guard: Guard): ShopStore {
+  let cached: Shop | undefined;
+  const state = (): Shop => {
+    const last = (
+      db.prepare('SELECT coalesce(max(seq), 0) AS seq FROM shop_entries').get() as { seq: number }
+    ).seq;
+    if (cached === undefined || (cached.entries.at(-1)?.seq ?? 0) !== last)
+      cached = foldShop(readShopEntries(db) as unknown as ShopEntry[]);
+    return cached;
+  };
+  return {
+    state,
+    append: (command) =>
+      guard.write((now) => {
+        const shop = state();
+        const at = command.at ?? now;
+        const decided = command.decide(shop, at);
+        if (!decided.ok) return decided;
+        const entries = writeShopEntries(db, command.by, shop.entries.at(-1), decided.value, at);
+        command.also?.();
+        return { ok: true, value: entries };
+      }),
+  };
+}
+
+function writeShopEntries(
+  db: Sql,
+  by: Author,
+  after: ShopEntry | undefined,
+  proposals: readonly NewShopEntry[],
+  at: string,
+): ShopEntry[] {
+  const insert = db.prepare(
+    `INSERT INTO shop_entries (seq, at, by_id, by_name, kind, subject, body, previous, digest)
+     VALUES (@seq, @at, @byId, @byName, @kind, @subject, @body, @previous, @digest)`,
+  );
+  let last = after;
+  return proposals.map((proposal) => {
+    const body: unknown = JSON.parse(JSON.stringify(shopBodies[proposal.kind].parse(proposal.body)));
+    const entry = seal(
+      { at, by: { id: by.id, name: by.name }, kind: proposal.kind, subject: proposal.subject, body },
+      last,
+    ) as unknown as ShopEntry;
+    insert.run({ ...entry, byId: by.id, byName: by.name, body: JSON.stringify(entry.body) });
+    addHead(db, shopChain, entry.seq, entry.digest);
+    last = entry;
+    return entry;
+  });
+}
