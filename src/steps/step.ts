@@ -24,7 +24,11 @@ export type Ask =
       readonly id: string;
       readonly label: string;
       /** A refused option is offered, so that the truth can be told, and never accepted: `refused` says why. */
-      readonly options: readonly { readonly value: string; readonly label: string; readonly refused?: string }[];
+      readonly options: readonly {
+        readonly value: string;
+        readonly label: string;
+        readonly refused?: string;
+      }[];
       readonly optional?: boolean;
     }
   | {
@@ -116,7 +120,13 @@ export interface PlannedReading {
   readonly from?: string;
   readonly to?: string;
   /** For an observation: what is asked, in the readings language, and the question in words. */
-  readonly what?: 'supply-holds' | 'gfci-resets' | 'dead-when-tripped' | 'holds-under-load' | 'cord-plug-fits' | 'no-glow';
+  readonly what?:
+    | 'supply-holds'
+    | 'gfci-resets'
+    | 'dead-when-tripped'
+    | 'holds-under-load'
+    | 'cord-plug-fits'
+    | 'no-glow';
   readonly question?: string;
   /** For a loaded voltage: the current of the test load, A. */
   readonly amps?: number;
@@ -124,7 +134,9 @@ export interface PlannedReading {
   /** What the sound circuit should show, and in words ("0.04 Ω", "OL", "120 V", "yes"). */
   readonly expected: { readonly value: number | null | boolean; readonly text: string };
   /** Ω or V; absent where nothing is judged by number. For an observation the answer that passes. */
-  readonly limit: { readonly upper?: number; readonly lower?: number; readonly answer?: boolean; readonly text: string } | undefined;
+  readonly limit:
+    | { readonly upper?: number; readonly lower?: number; readonly answer?: boolean; readonly text: string }
+    | undefined;
   /** Above this it is looked at again, without being a verdict. */
   readonly look?: { readonly over: number; readonly text: string };
   readonly rule: Rule;

@@ -1,0 +1,102 @@
+import type { Result } from '../errors.js';
+import type { NewEntry, Shown } from '../logbook/entry.js';
+import { refuse, type WithJob } from './accept.js';
+import { judgeReading } from './judge-reading.js';
+import type { PlannedReading } from './step.js';
+import { parseSubject } from './subject.js';
+import { suspectsAfter } from './suspects.js';
+
+type ReadingTaken = Extract<NewEntry, { kind: 'reading taken' }>;
+type ReadingStruck = Extract<NewEntry, { kind: 'reading struck' }>;
+
+/** A reading may be taken when its step is not barred. One that fails raises a defect by itself, with what it points to. */
+export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[]> {
+  const { entry, job } = proposal;
+  const subject = parseSubject(entry.subject);
+  const standing = subject?.of === 'reading' ? job.readings.get(subject.id) : undefined;
+  if (standing === undefined) return refuse('reading', 'This circuit has no such reading.');
+  const { planned } = standing;
+  const step = job.steps.get(planned.step);
+  if (step && (step.status === 'held' || step.status === 'waiting')) {
+    return { ok: false, issues: step.because.map((message) => ({ field: 'reading', message })) };
+  }
+  const issue = wrongShown(planned, entry.body.shown);
+  if (issue !== undefined) return refuse('shown', issue);
+  if (
+    entry.body.shown.kind !== 'answer' &&
+    entry.body.shown.kind !== 'lamps' &&
+    entry.body.instrument === undefined
+  ) {
+    return refuse('instrument', 'say which instrument showed it');
+  }
+  const judged = judgeReading(planned, entry.body.shown, entry.body.instrument);
+  const known = job.defects.some((d) => d.defect.subject === entry.subject && d.status === 'open');
+  if (judged.verdict !== 'fail' || known) return { ok: true, value: [entry] };
+  const raised: NewEntry = {
+    kind: 'defect raised',
+    subject: entry.subject,
+    body: {
+      what: `${planned.code} ${planned.title}: shown ${shownText(entry.body.shown)}, should be ${planned.limit?.text ?? planned.expected.text}.`,
+      reading: proposal.log.entries.length + 1,
+      suspects: suspectsAfter(job, planned, entry.body),
+    },
+  };
+  return { ok: true, value: [entry, raised] };
+}
+
+function wrongShown(planned: PlannedReading, shown: Shown): string | undefined {
+  const wanted = {
+    resistance: 'ohms',
+    voltage: 'volts',
+    'loaded-voltage': 'loaded-volts',
+    observation: 'answer',
+  } as const;
+  if (shown.kind !== wanted[planned.test]) return 'is not what this reading asks for';
+  if (shown.kind === 'volts' && shown.lowImpedance && planned.lowImpedance === 'never') {
+    return 'a low-impedance reading here trips the ground-fault device: read it on the ordinary range';
+  }
+  if (shown.kind === 'loaded-volts' && shown.amps > 40)
+    return 'the test load is over 40 A: type the amps of the load';
+  if ((shown.kind === 'volts' || shown.kind === 'loaded-volts') && shown.volts > 1000)
+    return 'is over 1000 V: check the figure and its unit';
+  if (shown.kind === 'ohms' && shown.ohms !== null && shown.ohms > 1e9)
+    return 'is over 1000 MΩ: enter over-limit instead';
+  return undefined;
+}
+
+/** What was shown, in words: "0.04 Ω", "over-limit", "119.8 V", "yes". */
+export function shownText(shown: Shown): string {
+  switch (shown.kind) {
+    case 'ohms':
+      return shown.ohms === null ? 'over-limit' : ohmsText(shown.ohms);
+    case 'volts':
+      return `${shown.volts} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
+    case 'loaded-volts':
+      return `${shown.volts} V at ${shown.amps} A`;
+    case 'answer':
+      return shown.answer ? 'yes' : 'no';
+    case 'lamps':
+      return `lamps: hot–neutral ${lit(shown.hotNeutral)}, hot–ground ${lit(shown.hotGround)}, neutral–ground ${lit(shown.neutralGround)}`;
+  }
+}
+
+/** A resistance in the multiple that keeps it readable. */
+export function ohmsText(ohms: number): string {
+  if (ohms >= 1e6) return `${Number((ohms / 1e6).toPrecision(4))} MΩ`;
+  if (ohms >= 1e3) return `${Number((ohms / 1e3).toPrecision(4))} kΩ`;
+  return `${Number(ohms.toPrecision(4))} Ω`;
+}
+
+function lit(on: boolean): string {
+  return on ? 'on' : 'off';
+}
+
+/** A slip is struck with its reason; the reading stays in the logbook and no longer counts. */
+export function acceptStrike({ entry, log }: WithJob<ReadingStruck>): Result<NewEntry[]> {
+  const reading = log.entries.find((e) => e.seq === entry.body.reading);
+  if (reading?.kind !== 'reading taken')
+    return refuse('reading', 'There is no reading with this entry number.');
+  if (reading.subject !== entry.subject) return refuse('reading', 'That entry is about another reading.');
+  if (log.struck.has(reading.seq)) return refuse('reading', 'This reading is struck already.');
+  return { ok: true, value: [entry] };
+}

@@ -1,0 +1,50 @@
+import type { Result } from '../errors.js';
+import type { NewEntry } from '../logbook/entry.js';
+import { refuse, type WithJob } from './accept.js';
+import { workBars } from './issue-bars.js';
+
+type SecondLook = Extract<NewEntry, { kind: 'second look signed' }>;
+type Issued = Extract<NewEntry, { kind: 'record issued' }>;
+type Withdrawn = Extract<NewEntry, { kind: 'record withdrawn' }>;
+type Acknowledged = Extract<NewEntry, { kind: 'owner acknowledged' }>;
+
+/** The second look comes when the work itself bars nothing any more, and from another person than the fitter where there is one. */
+export function acceptSecondLook({ job, entry, by, people, log }: WithJob<SecondLook>): Result<NewEntry[]> {
+  const another = people.some((p) => p.name !== log.described?.fitter && p.roles.includes('checker'));
+  if (by.name === log.described?.fitter && another)
+    return refuse('person', 'The second look is another person’s.');
+  const bars = workBars(job);
+  if (bars.length > 0) return { ok: false, issues: bars.map((message) => ({ field: 'job', message })) };
+  return { ok: true, value: [entry] };
+}
+
+/** A record is issued when nothing bars it, with the next revision number. */
+export function acceptIssue({ job, entry, log }: WithJob<Issued>): Result<NewEntry[]> {
+  if (job.barsIssue.length > 0)
+    return { ok: false, issues: job.barsIssue.map((message) => ({ field: 'job', message })) };
+  const head = log.entries.at(-1)?.digest;
+  if (entry.body.head !== head)
+    return refuse('head', 'An entry was made while the record was drawn: issue it again.');
+  const revision = log.issued.length + 1;
+  return entry.body.revision === revision
+    ? { ok: true, value: [entry] }
+    : refuse('revision', `The next revision is ${revision}.`);
+}
+
+export function acceptWithdrawal({ entry, log }: WithJob<Withdrawn>): Result<NewEntry[]> {
+  if (!log.issued.some((e) => e.body.revision === entry.body.revision))
+    return refuse('revision', 'No such revision was issued.');
+  if (log.withdrawn.has(entry.body.revision))
+    return refuse('revision', 'This revision is withdrawn already.');
+  return { ok: true, value: [entry] };
+}
+
+/** The owner acknowledges the revision that stands: an older or withdrawn one is not what they were handed. */
+export function acceptAcknowledgement({ entry, log }: WithJob<Acknowledged>): Result<NewEntry[]> {
+  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  if (standing?.body.revision !== entry.body.revision)
+    return refuse('revision', 'This revision no longer stands: ask for the newest.');
+  if (log.acknowledged.some((e) => e.body.revision === entry.body.revision))
+    return refuse('revision', 'This revision is acknowledged already.');
+  return { ok: true, value: [entry] };
+}

@@ -1,0 +1,130 @@
+import type { Issue, Result } from '../errors.js';
+import type { EntryKind, NewEntry } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import type { Role } from '../logbook/shop-entry.js';
+import { acceptCircuit } from './accept-circuit.js';
+import { acceptConcession } from './accept-concession.js';
+import { acceptDefect, acceptRework } from './accept-defect.js';
+import { acceptReading, acceptStrike } from './accept-reading.js';
+import { acceptAcknowledgement, acceptIssue, acceptSecondLook, acceptWithdrawal } from './accept-record.js';
+import { acceptReopened, acceptStepDone } from './accept-step.js';
+import { assess } from './assess.js';
+import type { Assessment } from './assessment.js';
+
+/** Who asks for an entry. An owner who comes by a link holds no role. */
+export interface Asker {
+  readonly id: string;
+  readonly name: string;
+  readonly roles: readonly Role[];
+}
+
+/** What the rules must know besides the logbook. */
+export interface AcceptContext {
+  readonly by: Asker;
+  /** Everyone active in the shop: a concession and a second look ask whether there is another person. */
+  readonly people: readonly Asker[];
+}
+
+/** The proposal with what the rules looked at, handed to the rule of its kind. */
+export interface Proposal<E extends NewEntry = NewEntry> extends AcceptContext {
+  readonly entry: E;
+  readonly log: JobLog;
+}
+export type WithJob<E extends NewEntry> = Proposal<E> & { readonly job: Assessment };
+
+const roleFor: Record<EntryKind, readonly Role[] | 'anyone'> = {
+  'job described': ['fitter', 'keeper'],
+  'circuit set': ['fitter'],
+  'step done': ['fitter'],
+  'step reopened': ['fitter', 'checker'],
+  'reading taken': ['fitter', 'checker'],
+  'reading struck': ['fitter', 'checker'],
+  'photo added': ['fitter', 'checker'],
+  'defect raised': ['fitter', 'checker'],
+  'defect reworked': ['fitter'],
+  'concession granted': ['checker', 'keeper'],
+  'second look signed': ['checker'],
+  'record issued': ['fitter', 'keeper'],
+  'record withdrawn': ['fitter', 'keeper'],
+  'owner acknowledged': 'anyone',
+  'job set aside': ['fitter', 'keeper'],
+  'job taken up': ['fitter', 'keeper'],
+  'job closed': ['fitter', 'keeper'],
+};
+
+/** What may still be written once a job is set aside or closed. */
+const whenNotOpen: ReadonlySet<EntryKind> = new Set([
+  'job taken up',
+  'record withdrawn',
+  'owner acknowledged',
+]);
+
+/**
+ * Decides whether an entry may be written in this logbook now, by this person; the one gate for pages and imports alike.
+ * Answers with the entries to write — the proposed one, and what follows from it, such as the defect that a failed reading
+ * raises — or with what must be mended first.
+ */
+export function accept(log: JobLog, entry: NewEntry, context: AcceptContext): Result<NewEntry[]> {
+  const needed = roleFor[entry.kind];
+  if (needed !== 'anyone' && !needed.some((role) => context.by.roles.includes(role))) {
+    return refuse(
+      'person',
+      `${context.by.name} does not hold the role that this needs: ${needed.join(' or ')}.`,
+    );
+  }
+  if (log.standing !== 'open' && !whenNotOpen.has(entry.kind)) {
+    return refuse('job', `This job is ${log.standing}: take it up again first.`);
+  }
+  if (entry.kind === 'job described') return { ok: true, value: [entry] };
+  if (log.described === undefined)
+    return refuse('job', 'Describe the job first: the van, its owner, the place.');
+  if (entry.kind === 'circuit set') return acceptCircuit({ ...context, entry, log });
+  if (entry.kind === 'job set aside' || entry.kind === 'job closed') return { ok: true, value: [entry] };
+  if (entry.kind === 'job taken up') {
+    return log.standing === 'open'
+      ? refuse('job', 'This job is open already.')
+      : { ok: true, value: [entry] };
+  }
+  const job = assess(log);
+  if (job === undefined) return refuse('circuit', 'Set the circuit first: every step follows from it.');
+  return acceptWork({ ...context, log, job }, entry);
+}
+
+function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: NewEntry): Result<NewEntry[]> {
+  switch (entry.kind) {
+    case 'step done':
+      return acceptStepDone({ ...rest, entry });
+    case 'step reopened':
+      return acceptReopened({ ...rest, entry });
+    case 'reading taken':
+      return acceptReading({ ...rest, entry });
+    case 'reading struck':
+      return acceptStrike({ ...rest, entry });
+    case 'defect raised':
+      return acceptDefect({ ...rest, entry });
+    case 'defect reworked':
+      return acceptRework({ ...rest, entry });
+    case 'concession granted':
+      return acceptConcession({ ...rest, entry });
+    case 'second look signed':
+      return acceptSecondLook({ ...rest, entry });
+    case 'record issued':
+      return acceptIssue({ ...rest, entry });
+    case 'record withdrawn':
+      return acceptWithdrawal({ ...rest, entry });
+    case 'owner acknowledged':
+      return acceptAcknowledgement({ ...rest, entry });
+    case 'photo added':
+      return { ok: true, value: [entry] };
+    default:
+      return refuse('kind', `“${entry.kind}” cannot be written here.`);
+  }
+}
+
+/** One thing to mend, as a refusal. */
+export function refuse(
+  field: string,
+  message: string,
+): { readonly ok: false; readonly issues: readonly Issue[] } {
+  return { ok: false, issues: [{ field, message }] };
+}

@@ -1,0 +1,55 @@
+import type { JobLog } from '../logbook/job-log.js';
+import type { DefectStanding, ReadingStanding } from './assessment.js';
+import type { Plan } from './plan-of.js';
+import { parseSubject } from './subject.js';
+
+/**
+ * Where every defect stands. One raised by a reading closes when it was reworked and the reading passed after that, or
+ * when the reading that raised it was struck as a slip; one raised by a step when the step was done again after the
+ * rework; one about a place with its rework.
+ */
+export function standingDefects(
+  log: JobLog,
+  plan: Plan,
+  readings: ReadonlyMap<string, ReadingStanding>,
+): DefectStanding[] {
+  return log.defects.map((defect) => {
+    const subject = parseSubject(defect.subject);
+    const rework = log.reworks.findLast((r) => r.body.defect === defect.seq);
+    const title = titleOf(defect.subject, plan);
+    if (defect.body.reading !== undefined && log.struck.has(defect.body.reading)) {
+      return { defect, status: 'closed', title, ...(rework ? { rework } : {}) };
+    }
+    if (rework === undefined) return { defect, status: 'open', title };
+    const closed = subject === undefined ? true : testedAgain(log, subject, readings, rework.seq, plan);
+    return { defect, rework, title, status: closed ? 'closed' : 'reworked, to be tested again' };
+  });
+}
+
+function testedAgain(
+  log: JobLog,
+  subject: NonNullable<ReturnType<typeof parseSubject>>,
+  readings: ReadonlyMap<string, ReadingStanding>,
+  rework: number,
+  plan: Plan,
+): boolean {
+  if (subject.of === 'reading') {
+    const reading = readings.get(subject.id);
+    // The circuit no longer calls for this reading: what it tested is gone, and the rework says how.
+    if (reading === undefined) return true;
+    return reading.verdict === 'pass' && (reading.taken?.seq ?? 0) > rework;
+  }
+  if (subject.of === 'step') {
+    if (!plan.steps.some((s) => s.id === subject.id)) return true;
+    const last = log.steps.get(`step:${subject.id}`)?.at(-1);
+    return last?.kind === 'step done' && last.seq > rework;
+  }
+  return true;
+}
+
+function titleOf(subjectText: string, plan: Plan): string {
+  const subject = parseSubject(subjectText);
+  if (subject?.of === 'reading') return plan.readings.find((r) => r.id === subject.id)?.title ?? subject.id;
+  if (subject?.of === 'step') return plan.steps.find((s) => s.id === subject.id)?.title ?? subject.id;
+  return subject?.of === 'place' ? subject.id : 'the job';
+}

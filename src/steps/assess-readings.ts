@@ -1,0 +1,60 @@
+import type { EntryOf } from '../logbook/entry.js';
+import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import { concessionFor } from './assess.js';
+import type { ReadingStanding } from './assessment.js';
+import { disturbs } from './disturbances.js';
+import { judgeReading } from './judge-reading.js';
+import { basisChanges, type Plan, planOf } from './plan-of.js';
+import type { PlannedReading } from './step.js';
+
+/** Where every planned reading stands: the newest that nothing has disturbed since, judged. */
+export function standingReadings(log: JobLog, plan: Plan): Map<string, ReadingStanding> {
+  return new Map(plan.readings.map((planned) => [planned.id, standing(log, planned)]));
+}
+
+function standing(log: JobLog, planned: PlannedReading): ReadingStanding {
+  const all = log.readings.get(`reading:${planned.id}`) ?? [];
+  const newest = all.at(-1);
+  if (newest === undefined) return { planned, verdict: 'missing', earlier: [], remarks: [] };
+  const spent = whySpent(log, planned, newest);
+  if (spent.length > 0) return { planned, verdict: 'missing', earlier: all, remarks: spent };
+  const judged = judgeReading(planned, newest.body.shown, newest.body.instrument);
+  const concession =
+    planned.concession === 'never' || judged.verdict !== 'unproven'
+      ? undefined
+      : concessionFor(log, `reading:${planned.id}`, () => true);
+  const given = concession !== undefined && concession.seq > newest.seq ? { concession } : {};
+  return {
+    planned,
+    verdict: judged.verdict,
+    taken: newest,
+    earlier: all.slice(0, -1),
+    remarks: judged.remarks,
+    ...(judged.uncertainty === undefined ? {} : { uncertainty: judged.uncertainty }),
+    ...given,
+  };
+}
+
+/** Why a reading that was taken no longer counts, in words; empty where it does. */
+export function whySpent(log: JobLog, planned: PlannedReading, taken: EntryOf<'reading taken'>): string[] {
+  const then = circuitAt(log, taken.seq);
+  const plannedThen = then && planOf(then).readings.find((r) => r.id === planned.id);
+  const changes = plannedThen
+    ? basisChanges(plannedThen.basis, planned.basis)
+    : ['the circuit did not call for it then'];
+  const mend =
+    log.circuit &&
+    log.reworks.find(
+      (rework) =>
+        rework.seq > taken.seq && rework.body.disturbs.some((d) => disturbs(log.circuit!, d, planned)),
+    );
+  return [
+    ...(changes.length > 0 ? [`Take it again: the circuit changed (${changes.join('; ')}).`] : []),
+    ...(mend ? [`Take it again: the mend in entry ${mend.seq} disturbed it.`] : []),
+  ];
+}
+
+/** True where a reading bars nothing: it passed, or a concession covers that it is unproven. */
+export function readingMet(reading: ReadingStanding): boolean {
+  return reading.verdict === 'pass' || (reading.verdict === 'unproven' && reading.concession !== undefined);
+}

@@ -1,0 +1,85 @@
+import type { EntryOf } from '../logbook/entry.js';
+import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import { standingDefects } from './assess-defects.js';
+import { standingReadings } from './assess-readings.js';
+import { standingSteps } from './assess-steps.js';
+import type { Assessment, SheetStanding, StageStanding, StepStanding } from './assessment.js';
+import { issueBars } from './issue-bars.js';
+import { type Plan, planOf } from './plan-of.js';
+import { stageIds, stages } from './step.js';
+
+/**
+ * Everything a person sees of a job, computed from its logbook: which step is open and why, what each reading proves,
+ * what is held, and what bars the record. Undefined while no circuit is set.
+ */
+export function assess(log: JobLog): Assessment | undefined {
+  const circuit = log.circuit;
+  if (circuit === undefined) return undefined;
+  const plan = planOf(circuit);
+  const lines = standingSheet(log, plan);
+  const readings = standingReadings(log, plan);
+  const defects = standingDefects(log, plan, readings);
+  const steps = standingSteps(log, plan, lines, readings, defects);
+  const list = plan.steps.map((step) => steps.get(step.id) as StepStanding);
+  const stageList = stageIds.map((id): StageStanding => {
+    const own = list.filter((s) => s.step.stage === id);
+    return {
+      id,
+      title: stages[id],
+      steps: own,
+      done: own.every((s) => s.status === 'done' || s.step.conditional !== undefined),
+    };
+  });
+  const next = nextStep(stageList);
+  const partial = {
+    log,
+    circuit,
+    sheet: lines,
+    stages: stageList,
+    steps,
+    readings,
+    defects,
+    holds: list
+      .filter((s) => s.step.hold !== undefined && s.status !== 'done')
+      .map((s) => ({ step: s.step.id, stage: s.step.stage, text: s.step.hold as string })),
+    stage: next?.step.stage ?? stageList.find((s) => !s.done)?.id ?? 'handover',
+    next,
+  };
+  return { ...partial, barsIssue: issueBars(partial) };
+}
+
+/** The first step that can be done now; a conditional one only where nothing else is left. */
+function nextStep(list: readonly StageStanding[]): StepStanding | undefined {
+  const ready = list.flatMap((s) => s.steps).filter((s) => s.status === 'ready');
+  return ready.find((s) => s.step.conditional === undefined) ?? undefined;
+}
+
+/** The sheet's lines with the concessions that still stand for them: one given for other figures is spent. */
+function standingSheet(log: JobLog, plan: Plan): SheetStanding[] {
+  return plan.sheet.map((line) => {
+    const concession =
+      line.concession === 'never'
+        ? undefined
+        : concessionFor(log, `sheet:${line.id}`, (then) => {
+            const granted = then.sheet.find((l) => l.id === line.id);
+            return granted?.value === line.value && granted.limit === line.limit;
+          });
+    const passes = line.verdict === 'pass' || line.verdict === 'note';
+    return {
+      line,
+      met: passes || concession !== undefined,
+      ...(concession === undefined ? {} : { concession }),
+    };
+  });
+}
+
+/** The newest concession for a subject that still stands: the plan it was granted under must agree with today's. */
+export function concessionFor(
+  log: JobLog,
+  subject: string,
+  stillStands: (then: Plan) => boolean,
+): EntryOf<'concession granted'> | undefined {
+  const granted = log.concessions.findLast((e) => e.subject === subject);
+  const then = granted && circuitAt(log, granted.seq);
+  return then && stillStands(planOf(then)) ? granted : undefined;
+}

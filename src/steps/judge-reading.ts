@@ -1,0 +1,77 @@
+import type { InstrumentSnapshot, Shown } from '../logbook/entry.js';
+import { judgeAgainstLimit } from '../meter/judge.js';
+import { uncertainty } from '../meter/uncertainty.js';
+import type { Verdict } from './assessment.js';
+import { type Meter, meterOf } from './meter-of.js';
+import type { PlannedReading } from './step.js';
+
+export interface Judged {
+  readonly verdict: Verdict;
+  /** In the reading's own unit; undefined for an observation or over-limit. */
+  readonly uncertainty?: number;
+  readonly remarks: readonly string[];
+}
+
+/**
+ * Judges what was shown against the planned limit with the instrument's stated error counted against the pass.
+ * A numeric reading without an instrument of known accuracy is unproven.
+ * @source ISO 14253-1 (guard band), as the project's rules take it
+ */
+export function judgeReading(
+  planned: PlannedReading,
+  shown: Shown,
+  instrument: InstrumentSnapshot | undefined,
+): Judged {
+  if (shown.kind === 'answer') return judgeAnswer(planned, shown.answer);
+  if (shown.kind === 'lamps')
+    return { verdict: 'unproven', remarks: ['Lamps show a pattern, not a value: measure it.'] };
+  const meter = meterOf(instrument);
+  const test = shown.kind === 'ohms' ? 'resistance' : shown.kind === 'volts' ? 'voltage' : 'loaded-voltage';
+  const known = shown.kind === 'ohms' ? instrument?.ohms : instrument?.volts;
+  if (known === undefined || meter === undefined) {
+    return {
+      verdict: 'unproven',
+      remarks: ['No instrument of known accuracy is named: take it again with one.'],
+    };
+  }
+  const value = shown.kind === 'ohms' ? shown.ohms : shown.volts;
+  if (planned.limit === undefined) return { verdict: 'pass', remarks: [] };
+  const u = value === null ? 0 : uncertainty(meter, { test, value });
+  const top = shown.kind === 'ohms' ? (shown.rangeOhms ?? meter.ohms.overLimit) : Number.POSITIVE_INFINITY;
+  const verdict = judgeAgainstLimit({
+    value,
+    uncertainty: u,
+    ...(planned.limit.upper === undefined ? {} : { upper: planned.limit.upper }),
+    ...(planned.limit.lower === undefined ? {} : { lower: planned.limit.lower }),
+    overLimitAt: top,
+  });
+  return {
+    verdict,
+    ...(value === null ? {} : { uncertainty: u }),
+    remarks: [
+      ...(verdict === 'unproven' ? [whatWouldProve(planned, value, meter)] : []),
+      ...lookAgain(planned, value, u),
+    ],
+  };
+}
+
+function judgeAnswer(planned: PlannedReading, answer: boolean): Judged {
+  const right = planned.limit?.answer;
+  if (right === undefined) return { verdict: 'pass', remarks: [] };
+  return { verdict: answer === right ? 'pass' : 'fail', remarks: [] };
+}
+
+function lookAgain(planned: PlannedReading, value: number | null, u: number): string[] {
+  if (planned.look === undefined || value === null || value - u <= planned.look.over) return [];
+  return [planned.look.text];
+}
+
+function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {
+  if (planned.test !== 'resistance')
+    return 'The meter’s error reaches across the limit: take it again with a finer meter.';
+  if (value === null)
+    return `“Over-limit” on a range that stops below the limit proves nothing: use the ${meter.ohms.overLimit >= 1e6 ? 'highest' : 'megohm'} range.`;
+  if (planned.limit?.lower !== undefined)
+    return 'The meter’s error reaches across the limit: dry it, hold no probe by hand, and read again.';
+  return 'The meter’s error reaches across the limit: null the leads, use a low-ohm meter, or prove it by the loaded voltage.';
+}

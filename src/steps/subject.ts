@@ -1,0 +1,21 @@
+/** What an entry is about: a step, a reading, a line of the sheet, a defect's free place, or the job as a whole. */
+export type Subject =
+  | { readonly of: 'step'; readonly id: string }
+  | { readonly of: 'reading'; readonly id: string }
+  | { readonly of: 'sheet'; readonly id: string }
+  | { readonly of: 'job' }
+  | { readonly of: 'place'; readonly id: string };
+
+/** "step:T5" and its like, as the logbook keeps them. */
+export function subjectText(subject: Subject): string {
+  return subject.of === 'job' ? 'job' : `${subject.of}:${subject.id}`;
+}
+
+/** Reads a subject as the logbook keeps it; undefined where it is none of ours. */
+export function parseSubject(text: string): Subject | undefined {
+  if (text === 'job') return { of: 'job' };
+  const [of, ...rest] = text.split(':');
+  const id = rest.join(':');
+  if (id === '' || (of !== 'step' && of !== 'reading' && of !== 'sheet' && of !== 'place')) return undefined;
+  return { of, id };
+}
