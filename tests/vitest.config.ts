@@ -7,6 +7,7 @@ export default defineConfig({
     exclude: ['tests/long/**', 'node_modules/**'],
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    reporters: ['default', ['json', { outputFile: '.test-output/short.json' }]],
     // A test that checks nothing must not pass.
     expect: { requireAssertions: true },
     benchmark: { include: ['tests/bench/**/*.bench.ts'] },
