@@ -1,0 +1,133 @@
+import { Buffer } from 'node:buffer';
+import { createHash, type KeyObject, randomBytes, sign, X509Certificate } from 'node:crypto';
+import {
+  bits,
+  context,
+  DerError,
+  element,
+  integer,
+  members,
+  octets,
+  oid,
+  readElement,
+  sequence,
+  tags,
+  time,
+  truth,
+  utf8,
+} from './der.js';
+
+export const ecdsaSha256 = sequence(oid('1.2.840.10045.4.3.2'));
+
+/** What a certificate is to say. Names are kept to the 64 characters that X.520 allows. */
+export interface CertificateRequest {
+  readonly subject: { readonly name: string; readonly organization: string };
+  readonly issuer: { readonly name: string; readonly organization: string };
+  readonly publicKey: KeyObject;
+  readonly issuerKey: KeyObject;
+  readonly issuerPublicKey: KeyObject;
+  readonly from: Date;
+  readonly years: number;
+  readonly use: 'root' | 'records';
+}
+
+/** An X.509 certificate (DER), signed with ECDSA and SHA-256. @source RFC 5280 section 4 */
+export function makeCertificate(request: CertificateRequest): Buffer {
+  const until = new Date(request.from);
+  until.setUTCFullYear(until.getUTCFullYear() + request.years);
+  const body = sequence(
+    context(0, integer(Buffer.from([2]))),
+    serialNumber(),
+    ecdsaSha256,
+    distinguishedName(request.issuer),
+    sequence(time(request.from), time(until)),
+    distinguishedName(request.subject),
+    request.publicKey.export({ type: 'spki', format: 'der' }),
+    context(3, sequence(...extensions(request))),
+  );
+  return sequence(body, ecdsaSha256, bits(sign('sha256', body, request.issuerKey)));
+}
+
+/** What the signature needs of a certificate: the issuer's name and the serial number, as they are encoded. */
+export interface CertificateParts {
+  readonly parsed: X509Certificate;
+  readonly issuer: Buffer;
+  readonly serial: Buffer;
+  readonly notBefore: Date;
+  readonly notAfter: Date;
+}
+
+/** Reads a certificate strictly: one DER form, ECDSA with SHA-256, nothing left over. Throws DerError else. */
+export function readCertificate(der: Buffer): CertificateParts {
+  const outer = readElement(der);
+  const [body, algorithm, signature, ...more] = members(outer);
+  if (!body || !algorithm || !signature || more.length > 0 || outer.whole.length !== der.length)
+    throw new DerError('is not a certificate');
+  const asWritten = sequence(body.whole, ecdsaSha256, bits(signature.content.subarray(1)));
+  if (!asWritten.equals(der)) throw new DerError('is not a certificate of the kind that records carry');
+  const [, serial, , issuer] = members(body);
+  if (!serial || !issuer) throw new DerError('is not a certificate');
+  const parsed = parse(der);
+  return {
+    parsed,
+    issuer: issuer.whole,
+    serial: serial.whole,
+    notBefore: new Date(parsed.validFrom),
+    notAfter: new Date(parsed.validTo),
+  };
+}
+
+/** SHA-256 of the certificate, 64 hexadecimal digits: the number by which a signer is known. */
+export function fingerprintOf(der: Uint8Array): string {
+  return createHash('sha256').update(der).digest('hex');
+}
+
+function parse(der: Buffer): X509Certificate {
+  try {
+    return new X509Certificate(der);
+  } catch {
+    throw new DerError('is not a certificate');
+  }
+}
+
+/** 16 random bytes, positive and never zero. */
+function serialNumber(): Buffer {
+  const bytes = randomBytes(16);
+  bytes[0] = (bytes[0]! & 0x3f) | 0x40;
+  return integer(bytes);
+}
+
+function distinguishedName({ name, organization }: CertificateRequest['subject']): Buffer {
+  const part = (id: string, text: string) => element(tags.set, sequence(oid(id), utf8(text)));
+  return sequence(part('2.5.4.10', organization), part('2.5.4.3', name));
+}
+
+function extensions({ use, publicKey, issuerPublicKey }: CertificateRequest): Buffer[] {
+  const extension = (id: string, critical: boolean, value: Buffer) =>
+    sequence(oid(id), ...(critical ? [truth()] : []), octets(value));
+  const keyUsage = (unused: number, byte: number) =>
+    extension('2.5.29.15', true, element(tags.bits, Buffer.from([unused, byte])));
+  const subjectKey = extension('2.5.29.14', false, octets(keyIdentifier(publicKey)));
+  if (use === 'root')
+    return [
+      extension('2.5.29.19', true, sequence(truth(), integer(Buffer.from([0])))),
+      // keyCertSign, cRLSign
+      keyUsage(1, 0x06),
+      subjectKey,
+    ];
+  return [
+    extension('2.5.29.19', true, sequence()),
+    // digitalSignature, nonRepudiation
+    keyUsage(6, 0xc0),
+    // emailProtection and document signing (RFC 9336)
+    extension('2.5.29.37', false, sequence(oid('1.3.6.1.5.5.7.3.4'), oid('1.3.6.1.5.5.7.3.36'))),
+    subjectKey,
+    extension('2.5.29.35', false, sequence(element(0x80, keyIdentifier(issuerPublicKey)))),
+  ];
+}
+
+/** SHA-1 of the public key's bits: a name for the key, not a protection. @source RFC 5280 4.2.1.2 (1) */
+function keyIdentifier(key: KeyObject): Buffer {
+  const spki = readElement(key.export({ type: 'spki', format: 'der' }));
+  return createHash('sha1').update(members(spki)[1]!.content.subarray(1)).digest();
+}

@@ -1,0 +1,130 @@
+import type { Buffer } from 'node:buffer';
+import {
+  createPrivateKey,
+  createPublicKey,
+  generateKeyPairSync,
+  type KeyObject,
+  sign,
+  X509Certificate,
+} from 'node:crypto';
+import { AppError } from '../errors.js';
+import { fingerprintOf, makeCertificate, readCertificate } from './certificate.js';
+import { signedAttributes, signedData } from './signed-data.js';
+
+/** A shop's keys: certificates as PEM, private keys as encrypted PKCS#8 PEM, fingerprints as SHA-256 in hex. */
+export interface ShopKeys {
+  readonly certificate: string;
+  readonly root: string;
+  readonly encryptedKey: string;
+  readonly encryptedRootKey: string;
+  readonly fingerprint: string;
+  readonly rootFingerprint: string;
+}
+
+/** What signs a record. `sign` takes the bytes that the signature covers and gives the CMS that goes in the file. */
+export interface Signer {
+  readonly certificate: string;
+  readonly root: string;
+  readonly fingerprint: string;
+  readonly rootFingerprint: string;
+  sign(bytes: Uint8Array): Promise<Uint8Array>;
+}
+
+const rootYears = 30;
+const signerYears = 15;
+
+/**
+ * A root of the shop's own (P-256, may sign only end certificates) and under it the certificate that signs records.
+ * Both private keys come back encrypted with `secret` (AES-256, PBKDF2).
+ */
+export function makeShopKeys(wish: { shopName: string; now: Date; secret: string }): ShopKeys {
+  if (wish.secret === '') throw new RangeError('keys are never kept without a secret');
+  const organization = cut(wish.shopName, 64);
+  const issuer = { name: `${cut(wish.shopName, 50)} record root`, organization };
+  const root = generateKeyPairSync('ec', { namedCurve: 'P-256' });
+  const leaf = generateKeyPairSync('ec', { namedCurve: 'P-256' });
+  const common = { issuer, issuerKey: root.privateKey, issuerPublicKey: root.publicKey, from: wish.now };
+  const rootDer = makeCertificate({
+    ...common,
+    subject: issuer,
+    publicKey: root.publicKey,
+    years: rootYears,
+    use: 'root',
+  });
+  const leafDer = makeCertificate({
+    ...common,
+    subject: { name: organization, organization },
+    publicKey: leaf.publicKey,
+    years: signerYears,
+    use: 'records',
+  });
+  return {
+    certificate: toPem(leafDer),
+    root: toPem(rootDer),
+    encryptedKey: encrypted(leaf.privateKey, wish.secret),
+    encryptedRootKey: encrypted(root.privateKey, wish.secret),
+    fingerprint: fingerprintOf(leafDer),
+    rootFingerprint: fingerprintOf(rootDer),
+  };
+}
+
+/** Opens the shop's key for signing. Throws AppError `bad-file` where the secret, the key and the certificates do not belong together. */
+export function openSigner(kept: {
+  certificate: string;
+  root: string;
+  encryptedKey: string;
+  secret: string;
+}): Signer {
+  const leaf = fromPem(kept.certificate);
+  const root = fromPem(kept.root);
+  const key = openKey(kept.encryptedKey, kept.secret);
+  if (!isPairOf(key, leaf))
+    throw new AppError('bad-file', 'The signing key does not belong to the shop’s certificate.');
+  return {
+    certificate: kept.certificate,
+    root: kept.root,
+    fingerprint: fingerprintOf(leaf),
+    rootFingerprint: fingerprintOf(root),
+    async sign(bytes) {
+      const attributes = signedAttributes(bytes, leaf);
+      return signedData({ leaf, root, attributes, signature: sign('sha256', attributes, key) });
+    },
+  };
+}
+
+/** The DER of a PEM certificate. */
+export function fromPem(pem: string): Buffer {
+  try {
+    const { raw } = new X509Certificate(pem);
+    readCertificate(raw);
+    return raw;
+  } catch (cause) {
+    throw new AppError('bad-file', 'The shop’s certificate cannot be read.', { cause });
+  }
+}
+
+function toPem(der: Buffer): string {
+  return new X509Certificate(der).toString();
+}
+
+function encrypted(key: KeyObject, secret: string): string {
+  return key.export({ type: 'pkcs8', format: 'pem', cipher: 'aes-256-cbc', passphrase: secret }).toString();
+}
+
+function openKey(pem: string, secret: string): KeyObject {
+  try {
+    return createPrivateKey({ key: pem, passphrase: secret });
+  } catch (cause) {
+    throw new AppError('bad-file', 'The signing key does not open with this secret.', { cause });
+  }
+}
+
+function isPairOf(key: KeyObject, certificate: Buffer): boolean {
+  const ofKey = createPublicKey(key).export({ type: 'spki', format: 'der' });
+  return ofKey.equals(new X509Certificate(certificate).publicKey.export({ type: 'spki', format: 'der' }));
+}
+
+/** Whole characters, at most so many. */
+function cut(text: string, most: number): string {
+  return [...text].slice(0, most).join('').trim();
+}

@@ -1,0 +1,92 @@
+import type { Buffer } from 'node:buffer';
+import { inflateSync } from 'node:zlib';
+import { type PdfDict, PdfError, PdfName, PdfRef, PdfString, type PdfValue, readValue } from './pdf-value.js';
+
+/** A PDF as records are laid out: one plain cross-reference table at its end, and nothing behind it. */
+export interface PdfFile {
+  readonly root: PdfDict;
+  /** The value itself, or what a reference points at. */
+  resolve(value: PdfValue | undefined): PdfValue | undefined;
+  /** As `resolve`, where it must be a dictionary. */
+  dict(value: PdfValue | undefined, what: string): PdfDict;
+  /** What a reference to a stream holds, inflated, at most `most` bytes. */
+  stream(value: PdfValue | undefined, most: number): Buffer;
+}
+
+/** Reads the file strictly. Throws PdfError for anything that a record does not do, an appended update included. */
+export function readPdf(bytes: Buffer): PdfFile {
+  if (bytes.toString('latin1', 0, 9) !== '%PDF-1.7\n') throw new PdfError('is not a PDF of version 1.7');
+  const end = /startxref\n(\d{1,10})\n%%EOF\n$/.exec(
+    bytes.toString('latin1', Math.max(0, bytes.length - 60)),
+  );
+  if (!end) throw new PdfError('does not end as a record ends');
+  const { offsets, trailer } = readTable(bytes, Number(end[1]));
+  const resolve = (value: PdfValue | undefined): PdfValue | undefined =>
+    value instanceof PdfRef ? objectAt(bytes, value.id, offsets[value.id]).value : value;
+  const dict = (value: PdfValue | undefined, what: string): PdfDict => {
+    const found = resolve(value);
+    if (!(found instanceof Map)) throw new PdfError(`lacks ${what}`);
+    return found as PdfDict;
+  };
+  return {
+    root: dict(trailer.get('Root'), 'a catalogue'),
+    resolve,
+    dict,
+    stream(value, most) {
+      if (!(value instanceof PdfRef)) throw new PdfError('lacks an attachment');
+      const object = objectAt(bytes, value.id, offsets[value.id]);
+      return streamBehind(bytes, object.value, object.end, most);
+    },
+  };
+}
+
+/** A dictionary's name, text or number under a key; undefined where it is something else. */
+export const nameIn = (dict: PdfDict, key: string) => {
+  const value = dict.get(key);
+  return value instanceof PdfName ? value.name : undefined;
+};
+export const textIn = (dict: PdfDict, key: string) => {
+  const value = dict.get(key);
+  return value instanceof PdfString ? value : undefined;
+};
+
+function readTable(bytes: Buffer, at: number): { offsets: readonly number[]; trailer: PdfDict } {
+  const head = /^xref\n0 (\d{1,7})\n/.exec(bytes.toString('latin1', at, at + 40));
+  const count = Number(head?.[1]);
+  const start = at + (head?.[0].length ?? 0);
+  const behind = start + count * 20;
+  if (!head || bytes.toString('latin1', behind, behind + 8) !== 'trailer\n')
+    throw new PdfError('has no cross-reference table where it says');
+  const offsets = Array.from({ length: count }, (_, k) => {
+    const line = bytes.toString('latin1', start + k * 20, start + k * 20 + 20);
+    if (!/^\d{10} (00000 n|65535 f) \n$/.test(line)) throw new PdfError('has a broken cross-reference table');
+    return Number(line.slice(0, 10));
+  });
+  const { value, end } = readValue(bytes, behind + 8);
+  if (!(value instanceof Map) || value.has('Prev') || value.has('Encrypt') || value.has('XRefStm'))
+    throw new PdfError('has a trailer that no record has');
+  if (bytes.toString('latin1', end) !== `\nstartxref\n${at}\n%%EOF\n`)
+    throw new PdfError('has something behind its trailer');
+  return { offsets, trailer: value as PdfDict };
+}
+
+function objectAt(bytes: Buffer, id: number, offset: number | undefined): { value: PdfValue; end: number } {
+  const head = `${id} 0 obj\n`;
+  if (!offset || bytes.toString('latin1', offset, offset + head.length) !== head)
+    throw new PdfError(`has no object ${id} where it says`);
+  return readValue(bytes, offset + head.length);
+}
+
+function streamBehind(bytes: Buffer, value: PdfValue, end: number, most: number): Buffer {
+  const length = value instanceof Map ? value.get('Length') : undefined;
+  const start = end + '\nstream\n'.length;
+  if (typeof length !== 'number' || bytes.toString('latin1', end, start) !== '\nstream\n' || length > most)
+    throw new PdfError('has an attachment that cannot be read');
+  const raw = bytes.subarray(start, start + length);
+  if (nameIn(value as PdfDict, 'Filter') === undefined) return raw;
+  try {
+    return inflateSync(raw, { maxOutputLength: most });
+  } catch {
+    throw new PdfError('has an attachment that cannot be read');
+  }
+}

@@ -1,0 +1,23 @@
+import { z } from 'zod';
+
+const digest = z.string().regex(/^[0-9a-f]{64}$/);
+
+/**
+ * What a record says of itself to a machine: attached to it as `record.json`, inside the signed bytes.
+ * `issuedAt` is UTC, ISO 8601, to the second; `head` is the newest digest of the logbook that the record was made from.
+ */
+export const recordFactsSchema = z.object({
+  format: z.literal('inlet-record/1'),
+  job: z.string().min(1).max(40),
+  revision: z.number().int().min(1),
+  issuedAt: z.string().regex(/^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$/),
+  issuedBy: z.string().max(80),
+  shop: z.string().max(80),
+  van: z.string().max(200),
+  entries: z.number().int().min(0),
+  head: digest,
+  rules: z.string().max(20),
+  fingerprint: digest,
+  rootFingerprint: digest,
+});
+export type RecordFacts = z.output<typeof recordFactsSchema>;

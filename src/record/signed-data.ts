@@ -1,0 +1,108 @@
+import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
+import { ecdsaSha256, readCertificate } from './certificate.js';
+import {
+  context,
+  DerError,
+  integer,
+  members,
+  octets,
+  oid,
+  readElement,
+  sequence,
+  setOf,
+  tags,
+} from './der.js';
+
+const dataOid = oid('1.2.840.113549.1.7.1');
+const signedDataOid = oid('1.2.840.113549.1.7.2');
+const sha256 = sequence(oid('2.16.840.1.101.3.4.2.1'));
+const one = integer(Buffer.from([1]));
+
+/**
+ * The attributes that are signed (a DER SET in ascending order): content type, message digest and
+ * signing-certificate-v2, and no signing time, which a PDF signature keeps in its dictionary.
+ * @source RFC 5652 section 5.3 and 11, RFC 5035 section 3, ETSI EN 319 142-1 baseline B-B
+ */
+export function signedAttributes(bytes: Uint8Array, leaf: Buffer): Buffer {
+  const { issuer, serial } = readCertificate(leaf);
+  const issuerSerial = sequence(sequence(context(4, issuer)), serial);
+  // The hash algorithm is SHA-256 by default and so not written.
+  const certificateId = sequence(octets(hash(leaf)), issuerSerial);
+  return setOf(tags.set, [
+    attribute('1.2.840.113549.1.9.3', dataOid),
+    attribute('1.2.840.113549.1.9.4', octets(hash(bytes))),
+    attribute('1.2.840.113549.1.9.16.2.47', sequence(sequence(certificateId))),
+  ]);
+}
+
+/** What a record's signature is made of; everything else in it is fixed. */
+export interface SignedDataParts {
+  readonly leaf: Buffer;
+  readonly root: Buffer;
+  /** The SET that `signature` was made over. */
+  readonly attributes: Buffer;
+  readonly signature: Buffer;
+}
+
+/** The CMS SignedData (DER, detached) of a record. @source RFC 5652 section 5.1 */
+export function signedData({ leaf, root, attributes, signature }: SignedDataParts): Buffer {
+  const { issuer, serial } = readCertificate(leaf);
+  const implicit = Buffer.from(attributes);
+  implicit[0] = 0xa0;
+  const signerInfo = sequence(
+    one,
+    sequence(issuer, serial),
+    sha256,
+    implicit,
+    ecdsaSha256,
+    octets(signature),
+  );
+  const content = sequence(
+    one,
+    setOf(tags.set, [sha256]),
+    sequence(dataOid),
+    setOf(0xa0, [leaf, root]),
+    setOf(tags.set, [signerInfo]),
+  );
+  return sequence(signedDataOid, context(0, content));
+}
+
+/**
+ * Takes a record's CMS apart. Throws DerError unless putting the parts together again gives the very same bytes, so that
+ * nothing in it can be changed unseen, signed or not.
+ */
+export function readSignedData(der: Buffer): SignedDataParts {
+  const contentInfo = members(only(readElement(der), der));
+  const content = members(at(members(at(contentInfo, 1)), 0));
+  const signerInfo = members(at(members(at(content, 4)), 0));
+  const attributes = Buffer.from(at(signerInfo, 3).whole);
+  attributes[0] = tags.set;
+  const signature = at(signerInfo, 5).content;
+  const [first, second, third] = members(at(content, 3)).map((c) => c.whole);
+  if (!first || !second || third) throw new DerError('does not hold two certificates');
+  const parts = readCertificate(first).parsed.ca
+    ? { leaf: second, root: first, attributes, signature }
+    : { leaf: first, root: second, attributes, signature };
+  if (!signedData(parts).equals(der)) throw new DerError('is not written as a record writes it');
+  return parts;
+}
+
+function attribute(type: string, value: Buffer): Buffer {
+  return sequence(oid(type), setOf(tags.set, [value]));
+}
+
+function only<T extends { whole: Buffer }>(found: T, all: Buffer): T {
+  if (found.whole.length !== all.length) throw new DerError('has something behind it');
+  return found;
+}
+
+function at<T>(list: readonly T[], index: number): T {
+  const found = list[index];
+  if (found === undefined) throw new DerError('lacks a part');
+  return found;
+}
+
+function hash(bytes: Uint8Array): Buffer {
+  return createHash('sha256').update(bytes).digest();
+}

@@ -1,0 +1,198 @@
+import { Buffer } from 'node:buffer';
+import { verify as verifySignature } from 'node:crypto';
+import { chainFault } from '../logbook/chain.js';
+import { fingerprintOf, readCertificate } from './certificate.js';
+import { DerError, readElement } from './der.js';
+import { type PdfDict, PdfError, PdfRef, type PdfString } from './pdf-value.js';
+import { nameIn, type PdfFile, readPdf, textIn } from './read-pdf.js';
+import { type RecordFacts, recordFactsSchema } from './record-facts.js';
+import { readSignedData, signedAttributes } from './signed-data.js';
+
+/**
+ * The answer to "is this a record, and is it as it was issued?". `reasons` are sentences for a person.
+ * `signer`: known means its fingerprint was asked for or is among the known ones. `another-signer` is an intact file
+ * that someone else than the asked-for signer signed. Nothing here says anything about the wiring.
+ */
+export type Verification =
+  | {
+      readonly state: 'intact' | 'another-signer';
+      readonly signer: 'known' | 'unknown';
+      readonly facts: RecordFacts;
+      readonly fingerprint: string;
+      readonly rootFingerprint: string;
+      readonly reasons: readonly string[];
+    }
+  | { readonly state: 'not-intact' | 'not-a-record'; readonly reasons: readonly string[] };
+
+export interface Expectation {
+  /** SHA-256 of the signer's certificate or of the shop's root: another signer is then an answer of its own. */
+  readonly fingerprint?: string | undefined;
+  readonly knownFingerprints?: readonly string[] | undefined;
+}
+
+/** A mark that every record carries uncompressed, so that a damaged one is still called a damaged record. */
+export const recordMark = 'Inlet Logbook';
+const subFilter = 'ETSI.CAdES.detached';
+const mostAttached = 64 * 1024 * 1024;
+
+class Broken extends Error {}
+
+/**
+ * Judges the bytes of a file. Never throws for what they hold. Intact asks: one signature, over every byte of the file,
+ * written as records write it, by a certificate under the root beside it, whose digest and signature are right.
+ * @source ETSI EN 319 142-1 baseline B-B; ISO 32000-1 12.8
+ */
+export async function verifyRecord(file: Uint8Array, expected: Expectation = {}): Promise<Verification> {
+  const bytes = Buffer.from(file.buffer, file.byteOffset, file.byteLength);
+  if (bytes.length === 0) return { state: 'not-a-record', reasons: ['The file is empty.'] };
+  try {
+    const pdf = readPdf(bytes);
+    const signature = signatureOf(pdf);
+    const signed = checkSignature(bytes, signature);
+    const facts = factsOf(pdf);
+    checkFacts(facts, signed);
+    return answer(facts, signed, expected);
+  } catch (error) {
+    return refusal(bytes, error);
+  }
+}
+
+function refusal(bytes: Buffer, error: unknown): Verification {
+  if (error instanceof Broken) return { state: 'not-intact', reasons: [error.message] };
+  const looksLikeOne = bytes.includes(subFilter) && bytes.includes(recordMark);
+  const why =
+    error instanceof PdfError || error instanceof DerError ? `It ${error.message}.` : 'It cannot be read.';
+  return looksLikeOne
+    ? { state: 'not-intact', reasons: [`The file was changed after it was issued. ${why}`] }
+    : { state: 'not-a-record', reasons: [`The file is not a record. ${why}`] };
+}
+
+/** The one signature dictionary, found as a reader of PDFs finds it. */
+function signatureOf(pdf: PdfFile): PdfDict {
+  const form = pdf.dict(pdf.root.get('AcroForm'), 'a signature');
+  const fields = pdf.resolve(form.get('Fields'));
+  if (!Array.isArray(fields) || fields.length !== 1)
+    throw new PdfError('does not have exactly one signature');
+  const field = pdf.dict(fields[0], 'a signature');
+  const signature = pdf.dict(field.get('V'), 'a signature');
+  if (nameIn(field, 'FT') !== 'Sig' || nameIn(signature, 'SubFilter') !== subFilter)
+    throw new PdfError('is not signed the way records are');
+  const permitted = pdf.dict(pdf.root.get('Perms'), 'the mark that permits no change').get('DocMDP');
+  const same = permitted instanceof PdfRef && permitted.id === (field.get('V') as PdfRef).id;
+  if (!same || signature.has('Cert')) throw new PdfError('is not certified the way records are');
+  return signature;
+}
+
+interface Signed {
+  readonly fingerprint: string;
+  readonly rootFingerprint: string;
+  readonly at: Date;
+}
+
+function checkSignature(bytes: Buffer, signature: PdfDict): Signed {
+  const contents = textIn(signature, 'Contents');
+  const at = signingTime(textIn(signature, 'M'));
+  if (!contents || !at) throw new PdfError('has a signature without content or time');
+  if (!coversAll(signature, contents, bytes.length))
+    throw new Broken('The signature does not cover the whole file.');
+  const covered = Buffer.concat([bytes.subarray(0, contents.from), bytes.subarray(contents.to)]);
+  const cms = readElement(contents.bytes).whole;
+  if (contents.bytes.subarray(cms.length).some((byte) => byte !== 0))
+    throw new Broken('There is something behind the signature where nothing may be.');
+  const parts = readSignedData(cms);
+  const leaf = readCertificate(parts.leaf);
+  const root = readCertificate(parts.root);
+  if (!parts.attributes.equals(signedAttributes(covered, parts.leaf)))
+    throw new Broken('The file was changed after it was signed: its digest is another one.');
+  if (!verifySignature('sha256', parts.attributes, leaf.parsed.publicKey, parts.signature))
+    throw new Broken('The signature was not made by the certificate in the file.');
+  const chained =
+    root.parsed.ca &&
+    !leaf.parsed.ca &&
+    root.parsed.verify(root.parsed.publicKey) &&
+    leaf.parsed.verify(root.parsed.publicKey) &&
+    leaf.parsed.checkIssued(root.parsed);
+  if (!chained) throw new Broken('The certificate does not stand under the root beside it.');
+  if (at < leaf.notBefore || at > leaf.notAfter)
+    throw new Broken('The record was signed at a time for which its certificate does not hold.');
+  return { fingerprint: fingerprintOf(parts.leaf), rootFingerprint: fingerprintOf(parts.root), at };
+}
+
+function coversAll(signature: PdfDict, contents: PdfString, size: number): boolean {
+  const range = signature.get('ByteRange');
+  const whole = [0, contents.from, contents.to, size - contents.to];
+  return Array.isArray(range) && range.length === 4 && whole.every((n, k) => range[k] === n);
+}
+
+function signingTime(text: PdfString | undefined): Date | undefined {
+  const found = /^D:(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)Z$/.exec(text?.bytes.toString('latin1') ?? '');
+  if (!found) return undefined;
+  const [, year, month, day, hour, minute, second] = found;
+  const at = new Date(`${year}-${month}-${day}T${hour}:${minute}:${second}Z`);
+  return Number.isNaN(at.getTime()) ? undefined : at;
+}
+
+function factsOf(pdf: PdfFile): RecordFacts {
+  const facts = recordFactsSchema.safeParse(JSON.parse(attached(pdf, 'record.json').toString('utf8')));
+  if (!facts.success) throw new PdfError('says of itself what no record says');
+  const job = JSON.parse(attached(pdf, 'job.json').toString('utf8')) as { entries?: unknown };
+  checkLogbook(job.entries, facts.data);
+  return facts.data;
+}
+
+/** The attached logbook must hang together and end at the digest that the record names. */
+function checkLogbook(entries: unknown, facts: RecordFacts): void {
+  if (!Array.isArray(entries) || entries.length !== facts.entries)
+    throw new Broken('The attached logbook is not as long as the record says.');
+  const fault = chainFault(entries);
+  if (fault) throw new Broken(`The attached logbook does not hang together: ${fault}.`);
+  if (entries.length > 0 && entries.at(-1).digest !== facts.head)
+    throw new Broken('The attached logbook does not end at the digest that the record names.');
+}
+
+function attached(pdf: PdfFile, name: string): Buffer {
+  const names = pdf.dict(pdf.root.get('Names'), 'attachments');
+  const list = pdf.dict(names.get('EmbeddedFiles'), 'attachments').get('Names');
+  if (!Array.isArray(list)) throw new PdfError('lacks attachments');
+  const at = list.findIndex((entry, k) => k % 2 === 0 && textOf(entry) === name);
+  const file = pdf.dict(at < 0 ? undefined : list[at + 1], `the attachment ${name}`);
+  return pdf.stream(pdf.dict(file.get('EF'), 'attachments').get('F'), mostAttached);
+}
+
+function textOf(value: unknown): string {
+  return (value as { bytes?: Buffer }).bytes?.toString('latin1') ?? '';
+}
+
+function checkFacts(facts: RecordFacts, signed: Signed): void {
+  if (facts.fingerprint !== signed.fingerprint || facts.rootFingerprint !== signed.rootFingerprint)
+    throw new Broken('The record names another signer than the one who signed it.');
+  if (new Date(facts.issuedAt).getTime() !== signed.at.getTime())
+    throw new Broken('The record says another time than its signature.');
+}
+
+function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Verification {
+  const { fingerprint, rootFingerprint } = signed;
+  const is = (asked: string) => [fingerprint, rootFingerprint].includes(plainHex(asked));
+  const wanted = expected.fingerprint;
+  const another = wanted !== undefined && !is(wanted);
+  const known = !another && (wanted !== undefined || (expected.knownFingerprints ?? []).some(is));
+  const unchanged = `Every byte is as it was when ${facts.shop} issued it on ${facts.issuedAt}.`;
+  const who = another
+    ? 'It was signed by someone else than the signer asked for.'
+    : known
+      ? 'The signer is known.'
+      : 'The signer is unknown here: compare the fingerprint with the one that the shop gives you.';
+  return {
+    state: another ? 'another-signer' : 'intact',
+    signer: known ? 'known' : 'unknown',
+    facts,
+    fingerprint,
+    rootFingerprint,
+    reasons: [unchanged, who],
+  };
+}
+
+/** A fingerprint as people write it: colons, spaces and capitals do not count. */
+export function plainHex(fingerprint: string): string {
+  return fingerprint.replace(/[\s:]/g, '').toLowerCase();
+}
