@@ -1,0 +1,111 @@
+import { parseCircuit } from './circuit/parse-circuit.js';
+import { sheet } from './circuit/sheet.js';
+import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from './circuit/sheet-line.js';
+import { type Io, UsageError } from './command.js';
+import { rulesVersion } from './trade/rules-version.js';
+import { sourceText } from './trade/source.js';
+
+const usage = 'Usage: inlet-logbook check CIRCUIT.json [--json]';
+
+const help = [
+  usage,
+  '',
+  'Prints the sheet: what is computed from the circuit before the first hole is cut.',
+  '  --json   one line of JSON in place of text',
+  '  --help   this text',
+  '',
+  'Exit 0 when no line misses its limit, 1 when one does, 2 for a wrong argument or file.',
+];
+
+/** The command `check`: the sheet of one circuit file. Answers the exit code. */
+export async function runCheck(args: readonly string[], io: Io): Promise<number> {
+  if (args.includes('--help')) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  try {
+    const { path, json } = checkArguments(args);
+    const lines = sheet(await readCircuit(path, io));
+    const missed = lines.some((line) => line.verdict === 'fail');
+    for (const line of json ? [jsonLine(lines)] : sheetText(lines)) io.out(line);
+    return missed ? 1 : 0;
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error;
+    io.err(error.message);
+    return error.exitCode;
+  }
+}
+
+function checkArguments(args: readonly string[]): { path: string; json: boolean } {
+  const paths = args.filter((arg) => !arg.startsWith('--'));
+  const other = args.find((arg) => arg.startsWith('--') && arg !== '--json');
+  if (other !== undefined) throw new UsageError(`check: ${other} is no option of this command. ${usage}`);
+  if (paths.length !== 1)
+    throw new UsageError(`check: needs one circuit file, was given ${paths.length}. ${usage}`);
+  return { path: paths[0]!, json: args.includes('--json') };
+}
+
+async function readCircuit(path: string, io: Io) {
+  let text: string;
+  try {
+    text = await io.readFile(path);
+  } catch {
+    throw new UsageError(`check: ${path}: cannot be read`);
+  }
+  let json: unknown;
+  try {
+    json = JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch {
+    throw new UsageError(`check: ${path}: is not JSON`);
+  }
+  const parsed = parseCircuit(json);
+  if (parsed.ok) return parsed.value;
+  const more = parsed.issues.length - 1;
+  const rest = more === 0 ? '' : ` (and ${more} more)`;
+  throw new UsageError(`check: ${path}: ${parsed.issues[0]!.message}${rest}`);
+}
+
+function jsonLine(lines: readonly SheetLine[]): string {
+  return JSON.stringify({
+    format: 'inlet-sheet/1',
+    rules: rulesVersion,
+    missed: lines.filter((line) => line.verdict === 'fail').length,
+    unproven: lines.filter((line) => line.verdict === 'unproven').length,
+    lines,
+  });
+}
+
+function sheetText(lines: readonly SheetLine[]): string[] {
+  const columns: readonly (keyof SheetLine & ('title' | 'value' | 'limit'))[] = ['title', 'value', 'limit'];
+  const widths = columns.map((column) => Math.min(48, Math.max(...lines.map((line) => line[column].length))));
+  const printed = sheetGroups.flatMap((group) => {
+    const own = lines.filter((line) => line.group === group.id);
+    if (own.length === 0) return [];
+    return ['', group.title, ...own.flatMap((line) => lineText(line, columns, widths))];
+  });
+  return [`Sheet, rules ${rulesVersion}`, ...printed, '', summary(lines)];
+}
+
+function lineText(
+  line: SheetLine,
+  columns: readonly ('title' | 'value' | 'limit')[],
+  widths: readonly number[],
+): string[] {
+  const cells = columns.map((column, k) => line[column].padEnd(widths[k]!));
+  const row = `  ${cells.join('  ')}  ${verdictWords[line.verdict]}`;
+  if (!holdsCutting(line)) return [row];
+  const concession = line.concession === 'never' ? 'no concession' : 'or a named person grants a concession';
+  return [
+    row,
+    `      ${line.formula}`,
+    `      Mend: ${line.mend} (${concession})`,
+    `      Source: ${line.sources.map(sourceText).join('; ')}`,
+  ];
+}
+
+function summary(lines: readonly SheetLine[]): string {
+  const count = (verdict: SheetLine['verdict']) => lines.filter((line) => line.verdict === verdict).length;
+  return `${count('pass')} meet their limits, ${count('fail')} miss them, ${count('unproven')} unproven, ${count('note')} notes. ${
+    lines.some(holdsCutting) ? 'Cutting is held.' : 'Nothing here holds the cutting.'
+  } This is no approval.`;
+}

@@ -1,0 +1,99 @@
+import { type Circuit, type Load, loadAmps } from './circuit.js';
+import { ampsText, listText } from './quantity-text.js';
+
+export interface PlacedLoad {
+  readonly outlet: string;
+  readonly load: Load;
+  readonly amps: number;
+}
+
+/** Loads that the owner may have on at the same time, with their sums in A. */
+export interface AllowedSet {
+  readonly id: string;
+  readonly name: string;
+  readonly loads: readonly PlacedLoad[];
+  readonly amps: number;
+  readonly continuousAmps: number;
+  readonly fastenedAmps: number;
+}
+
+/** The sets named in the circuit and every load outside them alone; without any set, all loads at once. */
+export function allowedSets(circuit: Circuit): AllowedSet[] {
+  const all = placedLoads(circuit);
+  if (all.length === 0) return [];
+  if (circuit.together.length === 0) return [summed('all', 'Everything at once', all)];
+  const named = circuit.together.map((set, s) =>
+    summed(
+      setId(circuit, s),
+      set.name,
+      all.filter((p) => set.loads.some((m) => m.outlet === p.outlet && m.load === p.load.name)),
+    ),
+  );
+  const alone = all
+    .filter((p) => !named.some((set) => set.loads.includes(p)))
+    .map((p) => summed(`alone-${p.outlet}-${slug(p.load.name)}`, `${p.load.name} alone`, [p]));
+  return [...named, ...alone];
+}
+
+/** Largest current in A of any allowed set; where no load is named, four fifths of the breaker's rating. */
+export function designAmps(circuit: Circuit): number {
+  const sets = allowedSets(circuit);
+  return sets.length === 0 ? 0.8 * circuit.breaker.amps : Math.max(...sets.map((set) => set.amps));
+}
+
+/** For the owner: one line for each set that may be on together. */
+export function whatMayRunTogether(circuit: Circuit): string[] {
+  return allowedSets(circuit).map((set) => {
+    const names = listText(set.loads.map((p) => p.load.name));
+    const total = `${ampsText(set.amps)} of ${circuit.breaker.amps} A`;
+    return set.id.startsWith('alone-') ? `${set.name}: ${total}` : `${set.name}: ${names}, ${total}`;
+  });
+}
+
+/** For the owner: one line for each load that has others it is never on with. */
+export function whatMayNotRunTogether(circuit: Circuit): string[] {
+  const sets = allowedSets(circuit);
+  const all = placedLoads(circuit);
+  const apart = (a: PlacedLoad, b: PlacedLoad) => !sets.some((s) => holds(s, a) && holds(s, b));
+  return all.flatMap((a, k) => {
+    const others = all.slice(k + 1).filter((b) => apart(a, b));
+    return others.length === 0 ? [] : [`${a.load.name} with ${listText(others.map((b) => b.load.name))}`];
+  });
+}
+
+function placedLoads(circuit: Circuit): PlacedLoad[] {
+  return circuit.run.flatMap((o) =>
+    o.loads.map((load) => ({ outlet: o.id, load, amps: loadAmps(circuit, load) })),
+  );
+}
+
+function summed(id: string, name: string, loads: readonly PlacedLoad[]): AllowedSet {
+  const sum = (chosen: readonly PlacedLoad[]) => chosen.reduce((total, p) => total + p.amps, 0);
+  return {
+    id,
+    name,
+    loads,
+    amps: sum(loads),
+    continuousAmps: sum(loads.filter((p) => p.load.continuous)),
+    fastenedAmps: sum(loads.filter((p) => p.load.fastened)),
+  };
+}
+
+function setId(circuit: Circuit, s: number): string {
+  const names = circuit.together.map((set) => slug(set.name));
+  const before = names.slice(0, s).filter((name) => name === names[s]).length;
+  return before === 0 ? names[s]! : `${names[s]}-${before + 1}`;
+}
+
+function slug(name: string): string {
+  return (
+    name
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, '-')
+      .replace(/^-|-$/g, '') || 'set'
+  );
+}
+
+function holds(set: AllowedSet, p: PlacedLoad): boolean {
+  return set.loads.some((q) => q.outlet === p.outlet && q.load.name === p.load.name);
+}

@@ -1,0 +1,131 @@
+import { buildLimits } from '../../trade/build-limits.js';
+import { commonPractice, type Source } from '../../trade/source.js';
+import type { Circuit } from '../circuit.js';
+import { metresText, millimetresText, numberText } from '../quantity-text.js';
+import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+
+const edges: Source = { publication: 'NEC', clause: '300.4(B)(1)', sure: 'B' };
+const strain: Source = { publication: 'NEC', clause: '314.17 and 400.14', sure: 'A' };
+
+/** The opening, what guards its edge, what holds the cable, and how it bends. */
+export function entryLines(circuit: Circuit): SheetLine[] {
+  return [
+    hole(circuit),
+    edge(circuit),
+    grip(circuit),
+    firstSupport(circuit),
+    spacing(circuit),
+    spacingShaken(circuit),
+    bend(circuit),
+  ];
+}
+
+function hole({ entry, cable }: Circuit): SheetLine {
+  return entryLine('hole', 'Hole and cable', {
+    value: `${millimetresText(cable.outsideDiameterMm)} cable through ${millimetresText(entry.holeMm)}`,
+    limit: 'the cable thinner than the hole',
+    verdict: verdictOf(cable.outsideDiameterMm < entry.holeMm),
+    formula: 'The hole takes the cable with its grommet or grip around it.',
+    sources: [commonPractice],
+    mend: 'Make the hole as large as the grommet or grip asks.',
+  });
+}
+
+function edge({ entry }: Circuit): SheetLine {
+  const covered = entry.coversWholeEdge;
+  const guard = entry.kind === 'cord-grip' ? 'the cord grip' : 'the grommet or bushing';
+  return entryLine('edge', 'Edge of the hole', {
+    value: covered ? 'covered all round' : 'not covered all round',
+    limit: 'the whole edge covered, before the cable goes in',
+    verdict: verdictOf(covered),
+    formula: `${guard[0]!.toUpperCase()}${guard.slice(1)} covers ${covered ? 'all' : 'not all'} of the edge.`,
+    sources: [edges],
+    mend: 'Fit a grommet, bushing or cord grip that covers the whole edge.',
+  });
+}
+
+function grip({ entry, cable }: Circuit): SheetLine {
+  const od = cable.outsideDiameterMm;
+  const { clampMinMm, clampMaxMm } = entry;
+  const known = clampMaxMm !== undefined && (entry.kind !== 'cord-grip' || clampMinMm !== undefined);
+  const met = known ? withinMost(od, clampMaxMm) && withinMost(clampMinMm ?? 0, od) : undefined;
+  const what = entry.kind === 'cord-grip' ? 'cord grip' : 'grommet';
+  const range = [clampMinMm, clampMaxMm].filter((v) => v !== undefined).map((v) => millimetresText(v));
+  return entryLine('grip', `The ${what} and the cable`, {
+    value: `${millimetresText(od)} cable`,
+    limit: range.length === 0 ? `the ${what}'s range, not given` : `${what} for ${range.join(' to ')}`,
+    verdict: verdictOf(met),
+    formula: known
+      ? `The cable's outside diameter lies ${met ? 'within' : 'outside'} what the ${what} takes.`
+      : `What the ${what} takes is not given, so the fit is not known.`,
+    sources: [strain],
+    mend: `Use a ${what} that takes ${millimetresText(od)}, and enter its range.`,
+  });
+}
+
+function firstSupport({ cable, run }: Circuit): SheetLine {
+  const bare = run.some((o) => o.box.material === 'plastic' && o.box.clamps === 'external');
+  const most = bare ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
+  return entryLine('support-box', 'First support from a box', {
+    value: metresText(cable.supportFromBoxM),
+    limit: `at most ${metresText(most.value)}`,
+    verdict: verdictOf(withinMost(cable.supportFromBoxM, most.value)),
+    formula: bare
+      ? 'A plastic box here has no clamp inside.'
+      : 'Every box holds the cable by a clamp or connector.',
+    sources: [most.source],
+    mend: 'Put the first support nearer to the box.',
+  });
+}
+
+function spacing({ cable }: Circuit): SheetLine {
+  const most = buildLimits.supportSpacing;
+  return entryLine('support-spacing', 'Between supports', {
+    value: metresText(cable.supportSpacingM),
+    limit: `at most ${metresText(most.value)}`,
+    verdict: verdictOf(withinMost(cable.supportSpacingM, most.value)),
+    formula: 'The largest gap between two supports.',
+    sources: [most.source],
+    mend: 'Add supports.',
+  });
+}
+
+function spacingShaken({ cable }: Circuit): SheetLine {
+  const most = buildLimits.supportSpacingBoat;
+  const met = withinMost(cable.supportSpacingM, most.value);
+  return entryLine('support-shaken', 'Between supports, as boats do', {
+    value: metresText(cable.supportSpacingM),
+    limit: `at most ${metresText(most.value)}, advised`,
+    verdict: 'note',
+    formula: `A van shakes: boat practice holds a cable every 18 in. This run is ${met ? 'held that closely' : 'held less closely'}.`,
+    sources: [most.source],
+    mend: '',
+  });
+}
+
+function bend({ cable }: Circuit): SheetLine {
+  const least = buildLimits.bendDiameters.value * cable.outsideDiameterMm;
+  return entryLine('bend', 'Tightest bend', {
+    value: `${millimetresText(cable.bendRadiusMm)} radius`,
+    limit: `at least ${millimetresText(least)}`,
+    verdict: verdictOf(withinMost(least, cable.bendRadiusMm)),
+    formula: `5 × ${numberText(cable.outsideDiameterMm, 1)} mm outside diameter.`,
+    sources: [buildLimits.bendDiameters.source],
+    mend: 'Bend it wider.',
+  });
+}
+
+function entryLine(
+  id: string,
+  title: string,
+  rest: {
+    value: string;
+    limit: string;
+    verdict: SheetVerdict;
+    formula: string;
+    sources: readonly Source[];
+    mend: string;
+  },
+): SheetLine {
+  return { id: `entry.${id}`, group: 'entry', title, concession: 'named-person', ...rest };
+}

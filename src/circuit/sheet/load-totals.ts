@@ -1,0 +1,123 @@
+import { buildLimits } from '../../trade/build-limits.js';
+import { receptacleLoad, receptacleLoadAmps } from '../../trade/receptacle-load.js';
+import { judgement, type Source } from '../../trade/source.js';
+import { type AllowedSet, allowedSets } from '../allowed-set.js';
+import { type Circuit, loadAmps, type Outlet } from '../circuit.js';
+import { ampsText, listText } from '../quantity-text.js';
+import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+
+/** What may be on together against the breaker, and what may hang on one receptacle. */
+export function loadLines(circuit: Circuit): SheetLine[] {
+  const sets = allowedSets(circuit);
+  if (sets.length === 0) return [noLoads(circuit)];
+  return [
+    ...sets.flatMap((set) => setLines(circuit, set)),
+    ...circuit.run.filter((o) => o.loads.length > 0).flatMap((o) => outletLines(circuit, o, sets)),
+  ];
+}
+
+function noLoads({ breaker }: Circuit): SheetLine {
+  return loadLine('none', 'Loads', {
+    value: 'none named',
+    limit: 'said, not judged',
+    verdict: 'note',
+    formula: `No load is named: the drop is computed for ${ampsText(0.8 * breaker.amps)}, four fifths of the breaker.`,
+    sources: [judgement],
+    mend: '',
+  });
+}
+
+function setLines({ breaker }: Circuit, set: AllowedSet): SheetLine[] {
+  const names = listText(set.loads.map((p) => p.load.name));
+  const counted = set.amps + (buildLimits.continuousShare.value / 100 - 1) * set.continuousAmps;
+  const half = (buildLimits.fastenedShare.value / 100) * breaker.amps;
+  const lines = [
+    loadLine(`set.${set.id}`, `Together: ${set.name}`, {
+      value: ampsText(set.amps),
+      limit: `at most ${breaker.amps} A (the breaker)`,
+      verdict: verdictOf(withinMost(set.amps, breaker.amps)),
+      formula: `${names}, summed at 120 V.`,
+      sources: [judgement, buildLimits.continuousShare.source],
+      mend: 'Take a load out of this set.',
+      figures: { amps: set.amps },
+    }),
+  ];
+  if (set.continuousAmps > 0)
+    lines.push(
+      loadLine(`continuous.${set.id}`, `Three hours and more: ${set.name}`, {
+        value: ampsText(counted),
+        limit: `at most ${breaker.amps} A (the breaker)`,
+        verdict: verdictOf(withinMost(counted, breaker.amps)),
+        formula: `${ampsText(set.continuousAmps)} on for three hours or more × 1.25 + ${ampsText(set.amps - set.continuousAmps)} of the rest.`,
+        sources: [buildLimits.continuousShare.source],
+        mend: 'Take a load out of this set, or do not run it for three hours.',
+        figures: { amps: counted },
+      }),
+    );
+  if (set.fastenedAmps > 0)
+    lines.push(
+      loadLine(`fastened.${set.id}`, `Fastened in place: ${set.name}`, {
+        value: ampsText(set.fastenedAmps),
+        limit: `at most ${ampsText(half)} (half of the breaker)`,
+        verdict: verdictOf(withinMost(set.fastenedAmps, half)),
+        formula: `${listText(set.loads.filter((p) => p.load.fastened).map((p) => p.load.name))} on a circuit that has receptacles.`,
+        sources: [buildLimits.fastenedShare.source],
+        mend: 'Give the fastened load a circuit of its own, or a smaller one.',
+        figures: { amps: set.fastenedAmps },
+      }),
+    );
+  return lines;
+}
+
+function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet[]): SheetLine[] {
+  const loose = outlet.loads.filter((l) => !l.fastened);
+  const most = Math.max(0, ...loose.map((l) => loadAmps(circuit, l)));
+  const share = (buildLimits.loosePlugShare.value / 100) * circuit.breaker.amps;
+  const here = Math.max(
+    ...sets.map((s) => s.loads.filter((p) => p.outlet === outlet.id).reduce((sum, p) => sum + p.amps, 0)),
+  );
+  const cap = receptacleLoadAmps(outlet.amps);
+  const lines = [
+    loadLine(`receptacle.${outlet.id}`, `On the receptacle: ${outlet.place}`, {
+      value: ampsText(here),
+      limit: cap === undefined ? 'no figure at hand' : `at most ${cap} A on a ${outlet.amps} A receptacle`,
+      verdict: verdictOf(cap === undefined ? undefined : withinMost(here, cap)),
+      formula: 'The most that any set puts on this receptacle.',
+      sources: [receptacleLoad.source],
+      mend: 'Move a load to another outlet.',
+      outlet: outlet.id,
+      figures: { amps: here },
+    }),
+  ];
+  if (loose.length > 0)
+    lines.push(
+      loadLine(`plug.${outlet.id}`, `Largest plug: ${outlet.place}`, {
+        value: ampsText(most),
+        limit: `at most ${ampsText(share)} (four fifths of the breaker)`,
+        verdict: verdictOf(withinMost(most, share)),
+        formula: 'The largest single load here that is plugged in and not fastened.',
+        sources: [buildLimits.loosePlugShare.source],
+        mend: 'Use a smaller load.',
+        outlet: outlet.id,
+        figures: { amps: most },
+      }),
+    );
+  return lines;
+}
+
+function loadLine(
+  id: string,
+  title: string,
+  rest: {
+    value: string;
+    limit: string;
+    verdict: SheetVerdict;
+    formula: string;
+    sources: readonly Source[];
+    mend: string;
+    outlet?: string;
+    figures?: Record<string, number>;
+  },
+): SheetLine {
+  return { id: `load.${id}`, group: 'loads', title, concession: 'named-person', ...rest };
+}

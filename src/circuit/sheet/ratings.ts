@@ -1,0 +1,149 @@
+import { groundConductorRow } from '../../trade/ground-conductor.js';
+import { rvClause } from '../../trade/rv-clauses.js';
+import { smallConductorCap, smallConductorCapAmps } from '../../trade/small-conductor-cap.js';
+import { judgement, type Source } from '../../trade/source.js';
+import type { Circuit } from '../circuit.js';
+import { gaugeText } from '../quantity-text.js';
+import { type SheetLine, type SheetVerdict, verdictOf } from '../sheet-line.js';
+
+const receptacleRating: Source = {
+  publication: 'NEC',
+  clause: '210.21(B)',
+  sure: 'C',
+  note: 'stricter here than the code: a 15 A receptacle on a 20 A breaker is refused',
+};
+
+/** The ladder of ratings, supply to receptacle. The van's breaker is what protects the van's wire: no concession. */
+export function ratingLines(circuit: Circuit): SheetLine[] {
+  return [
+    supply(circuit),
+    breakerPresent(circuit),
+    breakerToInlet(circuit),
+    breakerToWire(circuit),
+    breakerToReceptacles(circuit),
+    wireToInlet(circuit),
+    ground(circuit),
+  ];
+}
+
+function supply({ supply, breaker }: Circuit): SheetLine {
+  const larger = supply.amps > breaker.amps;
+  return rung('supply', 'Supply against the van', {
+    value: `${supply.amps} A supply, ${breaker.amps} A breaker in the van`,
+    limit: 'said, not judged',
+    verdict: 'note',
+    formula: larger
+      ? `The supply's breaker may be ${supply.amps} A: only the van's own ${breaker.amps} A protects the wire behind it.`
+      : `An adapter can put a 20 or 30 A supply before this inlet: the van's own ${breaker.amps} A is what protects the wire behind it.`,
+    sources: [judgement],
+    mend: '',
+  });
+}
+
+function breakerPresent({ breaker }: Circuit): SheetLine {
+  return rung('breaker', "The van's own breaker", {
+    value: `${breaker.amps} A, ${breaker.place}`,
+    limit: 'one, in the van',
+    verdict: 'pass',
+    formula: 'The inlet is wired to a breaker of its own in the van before anything else.',
+    sources: [rvClause('551.42(A)')!.source, rvClause('551.46(A)')!.source],
+    mend: 'Put a breaker between the inlet and the first outlet.',
+  });
+}
+
+function breakerToInlet({ breaker, inlet }: Circuit): SheetLine {
+  return atMost('breaker-inlet', 'Breaker against the inlet', breaker.amps, inlet.amps, 'the inlet', {
+    sources: [judgement, rvClause('551.46(A)')!.source],
+    mend: `Use a breaker of ${inlet.amps} A or less, or a larger inlet.`,
+  });
+}
+
+function breakerToWire({ breaker, run }: Circuit): SheetLine {
+  const thinnest = Math.max(...run.map((o) => o.feed.awg));
+  const cap = smallConductorCapAmps(thinnest);
+  const base = {
+    sources: [smallConductorCap.source],
+    mend: `Use a breaker that ${gaugeText(thinnest)} allows, or thicker cable throughout.`,
+  };
+  if (cap !== undefined)
+    return atMost(
+      'breaker-wire',
+      'Breaker against the thinnest wire',
+      breaker.amps,
+      cap,
+      gaugeText(thinnest),
+      base,
+    );
+  return rung('breaker-wire', 'Breaker against the thinnest wire', {
+    ...base,
+    value: `${breaker.amps} A before ${gaugeText(thinnest)}`,
+    limit: 'no cap at this size',
+    verdict: 'pass',
+    formula: `${gaugeText(thinnest)} is larger than the sizes that have a cap of their own (14, 12 and 10 AWG).`,
+  });
+}
+
+function breakerToReceptacles({ breaker, run }: Circuit): SheetLine {
+  const smallest = Math.min(...run.map((o) => o.amps));
+  return atMost(
+    'breaker-receptacle',
+    'Breaker against the receptacles',
+    breaker.amps,
+    smallest,
+    'the smallest receptacle',
+    {
+      sources: [receptacleRating],
+      mend: `Use a breaker of ${smallest} A or less, or receptacles of ${breaker.amps} A. A 30 A inlet needs a panel with 15 or 20 A breakers; this sheet is for one circuit behind one of them.`,
+    },
+  );
+}
+
+function wireToInlet({ inlet, run }: Circuit): SheetLine {
+  const awg = run[0]!.feed.awg;
+  const good = smallConductorCapAmps(awg);
+  const met = good === undefined || good >= inlet.amps;
+  return rung('wire-inlet', 'Wire from the inlet to the breaker', {
+    value: `${gaugeText(awg)}, good for ${good ?? 'more than 30'} A`,
+    limit: `at least the inlet's ${inlet.amps} A`,
+    verdict: verdictOf(met),
+    formula: `Ahead of the van's breaker only the supply's breaker protects this wire, and that may be as large as the inlet: ${inlet.amps} A.`,
+    sources: [smallConductorCap.source, rvClause('551.46(A)')!.source],
+    mend: `Use wire that is good for ${inlet.amps} A from the inlet to the breaker and keep it short.`,
+  });
+}
+
+function ground({ breaker, run }: Circuit): SheetLine {
+  const row = groundConductorRow(breaker.amps);
+  const thinnest = Math.max(...run.map((o) => o.feed.awg));
+  return rung('ground-size', 'Ground conductor in the cable', {
+    value: gaugeText(thinnest),
+    limit: row ? `${gaugeText(row.awg)} or thicker for ${breaker.amps} A` : 'no figure at hand',
+    verdict: verdictOf(row && thinnest <= row.awg),
+    formula: `The ground of each length is as thick as its hot: ${gaugeText(thinnest)} at the thinnest.`,
+    sources: row ? [row.source] : [judgement],
+    mend: 'Use cable whose ground conductor is as thick as the breaker asks.',
+  });
+}
+
+interface Rest {
+  readonly sources: readonly Source[];
+  readonly mend: string;
+}
+
+function atMost(id: string, title: string, amps: number, cap: number, what: string, rest: Rest): SheetLine {
+  return rung(id, title, {
+    ...rest,
+    value: `${amps} A`,
+    limit: `at most ${cap} A (${what})`,
+    verdict: verdictOf(amps <= cap),
+    formula: `${amps} A against ${cap} A for ${what}.`,
+  });
+}
+
+function rung(
+  id: string,
+  title: string,
+  rest: Rest & { value: string; limit: string; verdict: SheetVerdict; formula: string },
+): SheetLine {
+  return { id: `ladder.${id}`, group: 'ladder', title, concession: 'never', ...rest };
+}
