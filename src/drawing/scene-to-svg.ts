@@ -1,0 +1,144 @@
+import { type Appearance, appearanceOf, inkOf } from './appearance.js';
+import type { Part, PlainShape, Scene, Shape } from './scene.js';
+
+export interface SvgOptions {
+  /** Begins every id in the markup, so that two drawings stand on one page. Letters, digits and hyphens. */
+  readonly idPrefix: string;
+  /** Classes of the outermost element beside `drawing`, for instance the layout it is meant for. */
+  readonly className?: string;
+}
+
+/**
+ * The scene as one `<svg>` element for a page: presentation attributes and classes only, no style attribute or element. A picture
+ * without links is one image to a screen reader; one with links is a group, whose parts can be reached one by one.
+ */
+export function sceneToSvg(scene: Scene, { idPrefix, className }: SvgOptions): string {
+  if (!/^[A-Za-z][A-Za-z0-9-]*$/.test(idPrefix)) throw new RangeError(`"${idPrefix}" cannot begin an id`);
+  const linked = scene.shapes.some((shape) => shape.kind === 'part' && shape.href !== undefined);
+  const width = number(scene.width);
+  const height = number(scene.height);
+  const head = attributes({
+    xmlns: 'http://www.w3.org/2000/svg',
+    class: className === undefined ? 'drawing' : `drawing ${className}`,
+    viewBox: `0 0 ${width} ${height}`,
+    width,
+    height,
+    role: linked ? 'group' : 'img',
+    'aria-labelledby': `${idPrefix}-title`,
+    'aria-describedby': `${idPrefix}-desc`,
+  });
+  return [
+    `<svg${head}>`,
+    `<title id="${idPrefix}-title">${escapeText(scene.title)}</title>`,
+    `<desc id="${idPrefix}-desc">${escapeText(scene.description)}</desc>`,
+    ...scene.shapes.map(markup),
+    '</svg>',
+  ].join('');
+}
+
+function markup(shape: Shape): string {
+  return shape.kind === 'part' ? partMarkup(shape) : shapeMarkup(shape);
+}
+
+function partMarkup(part: Part): string {
+  const inner = `<title>${escapeText(part.title)}</title>${part.shapes.map(shapeMarkup).join('')}`;
+  if (part.href === undefined) return `<g class="d-part">${inner}</g>`;
+  return `<a${attributes({ href: safeAddress(part.href), class: 'd-part', 'aria-label': part.title })}>${inner}</a>`;
+}
+
+function shapeMarkup(shape: PlainShape): string {
+  if (shape.kind === 'text') {
+    const more = attributes({
+      x: number(shape.x),
+      y: number(shape.y),
+      'font-size': number(shape.size),
+      'font-weight': shape.weight === 'bold' ? '600' : undefined,
+      'text-anchor': shape.anchor === 'start' ? undefined : shape.anchor,
+      fill: inkOf(shape.look),
+      class: classOf(shape),
+    });
+    return `<text${more}>${escapeText(shape.text)}</text>`;
+  }
+  return `<${geometry(shape)}${paint(appearanceOf(shape.look))}${attributes({
+    'pointer-events': shape.look.endsWith(' touch') ? 'all' : undefined,
+    class: classOf(shape),
+  })}/>`;
+}
+
+function geometry(shape: Exclude<PlainShape, { kind: 'text' }>): string {
+  switch (shape.kind) {
+    case 'line':
+      return `line${numbers({ x1: shape.x1, y1: shape.y1, x2: shape.x2, y2: shape.y2 })}`;
+    case 'polyline': {
+      const points = shape.points.map(([x, y]) => `${number(x)},${number(y)}`).join(' ');
+      return `${shape.closed ? 'polygon' : 'polyline'}${attributes({ points })}`;
+    }
+    case 'path':
+      return `path${attributes({ d: shape.d })}`;
+    case 'rect': {
+      const { x, y, width, height, radius } = shape;
+      return `rect${numbers({ x, y, width, height, ...(radius > 0 ? { rx: radius } : {}) })}`;
+    }
+    case 'circle':
+      return `circle${numbers({ cx: shape.x, cy: shape.y, r: shape.r })}`;
+  }
+}
+
+function paint(appearance: Appearance): string {
+  return attributes({
+    fill: appearance.fill ?? 'none',
+    stroke: appearance.stroke,
+    'stroke-width': appearance.stroke === undefined ? undefined : number(appearance.width),
+    'stroke-dasharray': appearance.dash?.map(number).join(' '),
+    'stroke-linecap': appearance.round ? 'round' : undefined,
+    'stroke-linejoin': appearance.stroke === undefined ? undefined : 'round',
+  });
+}
+
+function classOf(shape: PlainShape): string {
+  return shape.look
+    .split(' ')
+    .map((name) => `d-${name}`)
+    .join(' ');
+}
+
+/** Only addresses of the product's own pages: what a drawing leads to is never foreign. */
+function safeAddress(href: string): string {
+  if (!/^(?:\/(?!\/)|[#?])/.test(href))
+    throw new RangeError('a drawing leads only to addresses that begin with /, # or ?');
+  return href;
+}
+
+function numbers(values: Record<string, number>): string {
+  return attributes(Object.fromEntries(Object.entries(values).map(([name, value]) => [name, number(value)])));
+}
+
+function attributes(values: Record<string, string | undefined>): string {
+  return Object.entries(values)
+    .filter((pair): pair is [string, string] => pair[1] !== undefined)
+    .map(([name, value]) => ` ${name}="${escapeText(value)}"`)
+    .join('');
+}
+
+function number(value: number): string {
+  if (!Number.isFinite(value)) throw new RangeError('a drawing has a number that is not finite');
+  return String(Number(value.toFixed(2)));
+}
+
+const entities: Record<string, string> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&#39;',
+};
+
+/** Escapes for XML; characters that XML cannot hold and those that turn the reading direction become U+FFFD. */
+function escapeText(words: string): string {
+  return words
+    .replace(
+      /[^\t\n\r\u{20}-\u{D7FF}\u{E000}-\u{FFFD}\u{10000}-\u{10FFFF}]|[\u{202A}-\u{202E}\u{2066}-\u{2069}]/gu,
+      '\u{FFFD}',
+    )
+    .replace(/[&<>"']/g, (mark) => entities[mark] ?? mark);
+}
