@@ -1,0 +1,149 @@
+import {
+  type Conductor,
+  conductors,
+  type ElectricalCircuit,
+  isGroundFaultDevice,
+} from '../meter/electrical-circuit.js';
+import { type Fault, joinedOhm, placeNumber } from '../meter/fault.js';
+
+export { type Fault, faultFits, faultSchema } from '../meter/fault.js';
+
+/** The fault as one says it beside the van: "Neutral open between outlet 1 and outlet 2". */
+export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
+  const place = placeText(fault.where, circuit);
+  switch (fault.fault) {
+    case 'open':
+      return 'conductor' in fault ? `${capital(fault.conductor)} open ${place}` : `Bond open ${place}`;
+    case 'high-resistance':
+      return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint of about ${ohmsText(fault.ohms)} ${place}`;
+    case 'swapped':
+    case 'face-swapped':
+      return `${pairText(fault.conductors)} exchanged ${place}`;
+    case 'face-open':
+      return `${capital(fault.conductor)} slot not connected ${place}`;
+    case 'joined':
+      return `${pairText(fault.conductors)} joined through about ${ohmsText(fault.ohms ?? joinedOhm)} ${place}`;
+    case 'bootleg-reversed':
+      return 'Hot and neutral exchanged at the supply, its ground slot jumped to the neutral: the van’s skin is live';
+    case 'line-load-reversed':
+      return `LINE and LOAD reversed ${place}`;
+    case 'fed-from-line':
+      return `The run behind outlet ${placeNumber(fault.where)} is joined to its LINE side: alive, and unprotected`;
+  }
+}
+
+/** Several faults at once, in one line. */
+export function faultsText(faults: readonly Fault[], circuit: ElectricalCircuit): string {
+  return faults.map((f) => faultText(f, circuit)).join('; and ');
+}
+
+/** Where to look first: which screw, which box. */
+export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
+  const number = placeNumber(fault.where);
+  const conductor = 'conductor' in fault ? fault.conductor : undefined;
+  switch (fault.fault) {
+    case 'open':
+    case 'high-resistance':
+      if (fault.where === 'bond')
+        return 'Look at the bond’s lug on the body: paint under it, the washer, the nut; then at the inlet’s ground terminal.';
+      if (fault.where === 'supply')
+        return `Look at nothing in the van: the supply’s receptacle or its wiring lacks its ${conductor}. Unplug, and tell whoever keeps it.`;
+      if (fault.where === 'cord')
+        return `Look at the cord’s two ends: the ${conductor} blade, the ${conductor} clamp in plug and connector, springs gone slack.`;
+      return `Look at ${leavesFrom(number, conductor!, circuit)}, then at ${screwAt(number, conductor!, circuit)}: not under its clamp, insulation in the clamp, a missed splice.`;
+    case 'swapped':
+      if (fault.where === 'supply')
+        return 'Look at nothing in the van: the supply’s receptacle is wired wrong. Unplug, and tell whoever keeps it.';
+      if (fault.where === 'cord')
+        return 'Look inside the cord’s plug and connector: two conductors are on each other’s terminal.';
+      return `Look at the back of outlet ${number}: ${screws(fault.conductors)} have each other’s wire.`;
+    case 'face-swapped':
+      return `Look at the pigtails of outlet ${number}: ${screws(fault.conductors)} are exchanged at this device alone.`;
+    case 'face-open':
+      return `Look at outlet ${number} itself: the pigtail to its ${screw(conductor!)}, then the slot’s contact.`;
+    case 'joined':
+      return number === 0
+        ? `Look in the inlet’s box and the breaker’s: ${joinedBy(fault.conductors)}.`
+        : `Look in the box of outlet ${number} and along its cables: ${joinedBy(fault.conductors)}.`;
+    case 'bootleg-reversed':
+      return 'Touch nothing of the van. Unplug at the supply and warn everybody; its receptacle is wired so that the ground pin is live.';
+    case 'line-load-reversed':
+      return `Look at the back of outlet ${number}: the feed belongs on LINE, the run on LOAD.`;
+    case 'fed-from-line':
+      return `Look at the LINE screws of outlet ${number}: the run’s wires lie under them together with the feed’s and belong on LOAD.`;
+  }
+}
+
+/** True for a fault that can put the supply’s volts on what a person holds, or take away what should open in time. */
+export function couldKill(fault: Fault): boolean {
+  if (fault.fault === 'bootleg-reversed' || fault.fault === 'fed-from-line') return true;
+  if (fault.fault === 'open') return !('conductor' in fault) || fault.conductor === 'ground';
+  if (fault.fault === 'face-open') return fault.conductor === 'ground';
+  if (!('conductors' in fault)) return false;
+  return fault.conductors.includes('hot') && fault.conductors.includes('ground');
+}
+
+function placeText(where: string, circuit: ElectricalCircuit): string {
+  const number = placeNumber(where);
+  if (where.startsWith('feed'))
+    return number === 1
+      ? 'between the inlet and outlet 1'
+      : `between outlet ${number - 1} and outlet ${number}`;
+  if (where.startsWith('outlet'))
+    return `at outlet ${number}${isGroundFaultDevice(circuit, number) ? ' (the ground-fault device)' : ''}`;
+  return (
+    {
+      supply: 'at the supply',
+      cord: 'in the cord',
+      inlet: 'at the inlet',
+      bond: 'between the inlet and the chassis',
+    }[where] ?? where
+  );
+}
+
+function leavesFrom(number: number, conductor: Conductor, circuit: ElectricalCircuit): string {
+  if (number === 1) {
+    const breaker = conductor === 'hot' && circuit.breaker !== null ? ', the van’s breaker' : '';
+    return `the inlet’s ${conductor} terminal${breaker}`;
+  }
+  if (conductor === 'ground') return `the ground splice in the box of outlet ${number - 1}`;
+  const side = isGroundFaultDevice(circuit, number - 1) ? 'LOAD ' : '';
+  return `the ${side}${screw(conductor)} that it leaves from at outlet ${number - 1}`;
+}
+
+function screwAt(number: number, conductor: Conductor, circuit: ElectricalCircuit): string {
+  const side = conductor !== 'ground' && isGroundFaultDevice(circuit, number) ? 'LINE ' : '';
+  return `the ${side}${screw(conductor)} of outlet ${number}`;
+}
+
+function screw(conductor: Conductor): string {
+  return { hot: 'brass screw', neutral: 'silver screw', ground: 'green screw' }[conductor];
+}
+
+function screws([a, b]: readonly [Conductor, Conductor]): string {
+  return `the ${screw(a)} and the ${screw(b)}`;
+}
+
+function joinedBy(pair: readonly [Conductor, Conductor]): string {
+  if (!pair.includes('hot'))
+    return 'a bare ground on a silver screw, a bonding screw or strap left in, a bare ground folded against the device';
+  if (!pair.includes('ground'))
+    return 'a stray strand from screw to screw, a crushed cable, something still plugged in';
+  return 'a bare ground against a brass screw, a trim screw through the cable, a nick where it enters, damp';
+}
+
+function pairText(pair: readonly [Conductor, Conductor]): string {
+  const [a, b] = conductors.filter((c) => pair.includes(c));
+  return `${capital(a ?? '')} and ${b}`;
+}
+
+function capital(word: string): string {
+  return word.charAt(0).toUpperCase() + word.slice(1);
+}
+
+/** Ohms to three digits, with the unit that reads best. */
+export function ohmsText(ohms: number): string {
+  if (ohms >= 1e6) return `${Number((ohms / 1e6).toPrecision(3))} MΩ`;
+  if (ohms >= 1e3) return `${Number((ohms / 1e3).toPrecision(3))} kΩ`;
+  return `${Number(ohms.toPrecision(ohms < 1 ? 2 : 3))} Ω`;
+}

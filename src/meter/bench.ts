@@ -1,0 +1,194 @@
+import type { ElectricalCircuit } from './electrical-circuit.js';
+import type { Fault } from './fault.js';
+import { type Layout, layOut, nodeAt, nowhere } from './layout.js';
+import { type LiveState, settle, solve } from './live-state.js';
+import { floatingOhm, lowImpedanceOhm, type Meter } from './meter.js';
+import { wire } from './network.js';
+import { outletOf, parsePoint } from './point.js';
+import type { Test } from './readings-file.js';
+import { StarMesh } from './star-mesh.js';
+import { lampsOfTest } from './three-lamp.js';
+
+/** The lamp that stands in an outlet while TEST is pressed, Ω, and the volts under which it counts as dead. */
+export const deadLampOhm = 30_000;
+export const deadVolts = 30;
+
+/**
+ * What each test shows with certain faults, before any meter's error: Ω (Infinity where nothing joins the points), V, or 1
+ * for yes and 0 for no (three lamps: bits 4, 2, 1 for hot–neutral, hot–ground, neutral–ground). NaN where the point floats
+ * or the answer cannot be said. `other` differs where a device may stand either way.
+ */
+export interface Shows {
+  readonly values: Float64Array;
+  readonly other: Float64Array | undefined;
+}
+
+interface Pair {
+  readonly index: number;
+  readonly a: number;
+  readonly b: number;
+}
+
+/** A list of tests on one circuit with one meter, made ready to be asked of many sets of faults. */
+export class Bench {
+  readonly layout: Layout;
+  readonly #dead: Pair[] = [];
+  readonly #live: Pair[] = [];
+  readonly #cordEnd: Pair[] = [];
+  readonly #loads = new Map<string, { outlet: number; ohm: number; pairs: Pair[]; holds: number[] }>();
+  readonly #supplyHolds: number[] = [];
+  readonly #resets: number[] = [];
+  readonly #deadAfterTest: { index: number; outlet: number }[] = [];
+  readonly #lamps: { index: number; outlet: number }[] = [];
+  readonly #none: boolean[];
+  readonly #anyLive: boolean;
+
+  constructor(
+    readonly circuit: ElectricalCircuit,
+    readonly meter: Meter,
+    readonly tests: readonly Test[],
+  ) {
+    this.layout = layOut(circuit);
+    this.#none = circuit.run.map(() => false);
+    for (const [index, test] of tests.entries()) this.#sort(test, index);
+    this.#anyLive = tests.some((t) => t.test !== 'resistance');
+  }
+
+  /** All tests with these faults. */
+  shows(faults: readonly Fault[]): Shows {
+    const values = new Float64Array(this.tests.length).fill(Number.NaN);
+    this.showDead(faults, values);
+    return this.showLive(faults, values);
+  }
+
+  /** The dead tests alone, into `values`. */
+  showDead(faults: readonly Fault[], values: Float64Array): void {
+    if (this.#dead.length === 0) return;
+    const network = new StarMesh(this.layout.nodes);
+    wire(this.layout, faults, { supplied: false, cordIn: false, contacts: this.#none }, network);
+    network.eliminate();
+    for (const { index, a, b } of this.#dead) {
+      const ohm = a === nowhere || b === nowhere ? Number.POSITIVE_INFINITY : network.resistance(a, b);
+      values[index] = ohm > 1e12 ? Number.POSITIVE_INFINITY : ohm;
+    }
+  }
+
+  /** The live tests, added to the dead ones in `values`. */
+  showLive(faults: readonly Fault[], values: Float64Array): Shows {
+    if (!this.#anyLive) return { values, other: undefined };
+    const state = settle(this.layout, faults);
+    const resets = state.otherContacts === undefined ? Number(state.holds) : Number.NaN;
+    for (const i of this.#supplyHolds)
+      values[i] = state.breakerNear ? Number.NaN : Number(state.breakerHolds);
+    for (const i of this.#resets) values[i] = Number(state.holds);
+    this.#showCordEnd(faults, values);
+    if (!state.breakerHolds) {
+      for (const { index } of this.#live) values[index] = 0;
+      for (const load of this.#loads.values()) {
+        for (const { index } of load.pairs) values[index] = 0;
+        for (const i of load.holds) values[i] = 0;
+      }
+      for (const { index } of this.#lamps) values[index] = 0;
+      return { values, other: undefined };
+    }
+    this.#read(this.#live, state, values);
+    this.#showDeadAfterTest(faults, values);
+    for (const lamp of this.#lamps)
+      values[lamp.index] = lampsOfTest(this.layout, faults, state.contacts, lamp.outlet);
+    const loaded = [...this.#loads.values()].map((load) => ({
+      load,
+      state: settle(this.layout, faults, load),
+    }));
+    let near = state.otherContacts !== undefined;
+    for (const { load, state: under } of loaded) {
+      for (const i of load.holds) values[i] = Number(under.breakerHolds && under.holds);
+      if (under.breakerHolds) this.#read(load.pairs, under, values);
+      else for (const { index } of load.pairs) values[index] = 0;
+      near ||= under.otherContacts !== undefined;
+    }
+    if (!near) return { values, other: undefined };
+    const other = values.slice();
+    for (const i of this.#resets) other[i] = resets;
+    if (state.otherContacts !== undefined) {
+      const contacts = state.otherContacts;
+      this.#read(this.#live, solve(this.layout, faults, contacts), other);
+      for (const lamp of this.#lamps)
+        other[lamp.index] = lampsOfTest(this.layout, faults, contacts, lamp.outlet);
+    }
+    for (const { load, state: under } of loaded) {
+      const contacts = under.otherContacts ?? under.contacts;
+      if (under.otherContacts !== undefined || state.otherContacts !== undefined)
+        for (const i of load.holds) other[i] = Number.NaN;
+      if (under.breakerHolds) this.#read(load.pairs, solve(this.layout, faults, contacts, load), other);
+    }
+    return { values, other };
+  }
+
+  #read(
+    pairs: readonly Pair[],
+    state: Pick<LiveState, 'network' | 'potentials'>,
+    values: Float64Array,
+  ): void {
+    const { inputOhms } = this.meter;
+    for (const { index, a, b } of pairs) {
+      if (a === nowhere || b === nowhere) continue;
+      const ohm = state.network.resistance(a, b);
+      if (ohm > floatingOhm && inputOhms > lowImpedanceOhm) {
+        values[index] = Number.NaN;
+        continue;
+      }
+      const between = (a < 0 ? 0 : state.potentials[a]!) - (b < 0 ? 0 : state.potentials[b]!);
+      values[index] = (Math.abs(between) * inputOhms) / (inputOhms + ohm);
+    }
+  }
+
+  #showDeadAfterTest(faults: readonly Fault[], values: Float64Array): void {
+    if (this.#deadAfterTest.length === 0) return;
+    const { network, potentials } = solve(this.layout, faults, this.#none);
+    for (const { index, outlet } of this.#deadAfterTest) {
+      const [hot, neutral] = this.layout.outlets[outlet - 1]!.slot;
+      const between = Math.abs(potentials[hot]! - potentials[neutral]!);
+      const volts = (between * deadLampOhm) / (deadLampOhm + network.resistance(hot, neutral));
+      values[index] = Number(volts < deadVolts);
+    }
+  }
+
+  #showCordEnd(faults: readonly Fault[], values: Float64Array): void {
+    if (this.#cordEnd.length === 0) return;
+    const network = new StarMesh(this.layout.nodes);
+    wire(this.layout, faults, { supplied: true, cordIn: false, contacts: this.#none }, network);
+    network.eliminate();
+    this.#read(this.#cordEnd, { network, potentials: network.potentials(this.circuit.supply.volts) }, values);
+  }
+
+  #sort(test: Test, index: number): void {
+    if (test.test === 'observation') {
+      if (test.what === 'supply-holds') this.#supplyHolds.push(index);
+      else if (test.what === 'gfci-resets') this.#resets.push(index);
+      else {
+        const outlet = outletOf(test.at)!;
+        if (test.what === 'dead-when-tripped') this.#deadAfterTest.push({ index, outlet });
+        else if (test.what === 'three-lamp') this.#lamps.push({ index, outlet });
+        else this.#loadAt(outlet, test.amps).holds.push(index);
+      }
+      return;
+    }
+    const state = test.test === 'resistance' ? 'dead' : 'live';
+    const [from, to] = [parsePoint(this.circuit, test.from)!, parsePoint(this.circuit, test.to)!];
+    const pair = { index, a: nodeAt(this.layout, from, state), b: nodeAt(this.layout, to, state) };
+    if (test.test === 'resistance') this.#dead.push(pair);
+    else if (test.test === 'loaded-voltage') this.#loadAt(outletOf(test.from)!, test.amps).pairs.push(pair);
+    else if (from.at === 'connector' || to.at === 'connector') this.#cordEnd.push(pair);
+    else this.#live.push(pair);
+  }
+
+  #loadAt(outlet: number, amps: number) {
+    const key = `${outlet} ${amps}`;
+    let load = this.#loads.get(key);
+    if (load === undefined) {
+      load = { outlet, ohm: this.circuit.supply.volts / amps, pairs: [], holds: [] };
+      this.#loads.set(key, load);
+    }
+    return load;
+  }
+}

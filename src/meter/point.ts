@@ -1,0 +1,57 @@
+import {
+  type Conductor,
+  conductors,
+  type ElectricalCircuit,
+  isGroundFaultDevice,
+} from './electrical-circuit.js';
+
+/** Where a probe can touch, taken apart: `outlet1.line.hot` is { at: 'outlet', outlet: 1, part: 'line', conductor: 'hot' }. */
+export type Point =
+  | { readonly at: 'supply' | 'inlet' | 'plug' | 'connector'; readonly conductor: Conductor }
+  | {
+      readonly at: 'outlet';
+      readonly outlet: number;
+      readonly part: 'slot' | 'line' | 'load';
+      readonly conductor: Conductor;
+    }
+  | { readonly at: 'chassis' }
+  | { readonly at: 'earth' };
+
+/** The point that a name means in this circuit, or undefined where the circuit lacks it. */
+export function parsePoint(circuit: ElectricalCircuit, name: string): Point | undefined {
+  if (name === 'chassis' || name === 'earth') return { at: name };
+  const [place = '', ...rest] = name.split('.');
+  const conductor = conductors.find((c) => c === rest.at(-1));
+  if (conductor === undefined || rest.length > 2) return undefined;
+  if (place === 'supply' || place === 'inlet' || place === 'plug' || place === 'connector') {
+    return rest.length === 1 ? { at: place, conductor } : undefined;
+  }
+  const outlet = outletOf(name);
+  if (outlet === undefined || outlet > circuit.run.length) return undefined;
+  if (rest.length === 1) return { at: 'outlet', outlet, part: 'slot', conductor };
+  const part = rest[0];
+  if ((part !== 'line' && part !== 'load') || conductor === 'ground') return undefined;
+  return isGroundFaultDevice(circuit, outlet) ? { at: 'outlet', outlet, part, conductor } : undefined;
+}
+
+/** The outlet's number in a place or a point's name (`outlet2`, `outlet2.hot`), or undefined where it names none. */
+export function outletOf(name: string): number | undefined {
+  const match = /^outlet([1-9]\d*)(?:\.|$)/.exec(name);
+  return match === null ? undefined : Number(match[1]);
+}
+
+/** "outlet 2's neutral slot", "the hot LINE screw of outlet 1": the point in the words of the trade. */
+export function pointText(name: string): string {
+  const parts = name.split('.');
+  const conductor = parts.at(-1);
+  const outlet = outletOf(name);
+  if (outlet !== undefined && parts.length === 3) {
+    return `the ${conductor} ${parts[1] === 'line' ? 'LINE' : 'LOAD'} screw of outlet ${outlet}`;
+  }
+  if (outlet !== undefined) return `the ${conductor} slot of outlet ${outlet}`;
+  if (parts[0] === 'plug') return `the ${conductor} blade of the cord's plug`;
+  if (parts[0] === 'connector') return `the ${conductor} slot of the cord's connector`;
+  if (parts[0] === 'inlet') return `the inlet's ${conductor} pin`;
+  if (parts[0] === 'supply') return `the supply's ${conductor} slot`;
+  return name === 'earth' ? 'true earth' : 'the chassis';
+}

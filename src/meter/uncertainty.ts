@@ -1,0 +1,27 @@
+import type { Meter } from './meter.js';
+
+export type MeteredTest = 'resistance' | 'voltage' | 'loaded-voltage';
+
+/**
+ * The meter's stated error at a shown value, in the unit of the value (Ω or V): percent of reading plus counts of the
+ * range's last digit. The ohms range grows with the reading and keeps four digits.
+ */
+export function uncertainty(
+  meter: Meter,
+  shown: { readonly test: MeteredTest; readonly value: number },
+): number {
+  const value = Math.abs(shown.value);
+  const { percent, counts } = shown.test === 'resistance' ? meter.ohms : meter.volts;
+  return (percent / 100) * value + counts * lastDigit(meter, { test: shown.test, value });
+}
+
+/** Size of the last digit shown at a value: the stated resolution up to 9999 counts of it, then four digits. */
+export function lastDigit(
+  meter: Meter,
+  shown: { readonly test: MeteredTest; readonly value: number },
+): number {
+  if (shown.test !== 'resistance') return meter.volts.resolution;
+  let digit = meter.ohms.resolution;
+  while (Math.abs(shown.value) >= digit * 10_000) digit *= 10;
+  return digit;
+}
