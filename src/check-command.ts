@@ -76,30 +76,27 @@ function jsonLine(lines: readonly SheetLine[]): string {
 }
 
 function sheetText(lines: readonly SheetLine[]): string[] {
-  const columns: readonly (keyof SheetLine & ('title' | 'value' | 'limit'))[] = ['title', 'value', 'limit'];
-  const widths = columns.map((column) => Math.min(48, Math.max(...lines.map((line) => line[column].length))));
+  const titleWidth = Math.max(...lines.map((line) => line.title.length));
   const printed = sheetGroups.flatMap((group) => {
     const own = lines.filter((line) => line.group === group.id);
-    if (own.length === 0) return [];
-    return ['', group.title, ...own.flatMap((line) => lineText(line, columns, widths))];
+    return own.length === 0 ? [] : ['', group.title, ...own.flatMap((line) => lineText(line, titleWidth))];
   });
   return [`Sheet, rules ${rulesVersion}`, ...printed, '', summary(lines)];
 }
 
-function lineText(
-  line: SheetLine,
-  columns: readonly ('title' | 'value' | 'limit')[],
-  widths: readonly number[],
-): string[] {
-  const cells = columns.map((column, k) => line[column].padEnd(widths[k]!));
-  const row = `  ${cells.join('  ')}  ${verdictWords[line.verdict]}`;
+const verdictWidth = Math.max(...Object.values(verdictWords).map((word) => word.length));
+
+function lineText(line: SheetLine, titleWidth: number): string[] {
+  const limit = line.verdict === 'note' ? '' : `; ${line.limit}`;
+  const row = `  ${verdictWords[line.verdict].padEnd(verdictWidth)}  ${line.title.padEnd(titleWidth)}  ${line.value}${limit}`;
   if (!holdsCutting(line)) return [row];
   const concession = line.concession === 'never' ? 'no concession' : 'or a named person grants a concession';
+  const indent = ' '.repeat(verdictWidth + 4);
   return [
     row,
-    `      ${line.formula}`,
-    `      Mend: ${line.mend} (${concession})`,
-    `      Source: ${line.sources.map(sourceText).join('; ')}`,
+    `${indent}${line.formula}`,
+    `${indent}Mend: ${line.mend} (${concession})`,
+    `${indent}Source: ${line.sources.map(sourceText).join('; ')}`,
   ];
 }
 

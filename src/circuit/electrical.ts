@@ -2,14 +2,14 @@ import type { Circuit } from './circuit.js';
 
 /** The circuit as a readings file of the format inlet-readings/1 describes it. */
 export interface ElectricalCircuit {
-  readonly supply: { readonly volts: number; readonly loopOhms: number };
-  readonly cord: { readonly awg: number; readonly lengthM: number };
-  readonly inlet: { readonly amps: number };
-  readonly breaker: { readonly amps: number } | null;
-  readonly bond: { readonly awg: number; readonly lengthM: number };
-  readonly run: readonly {
-    readonly device: 'gfci-receptacle' | 'receptacle';
-    readonly feed: { readonly awg: number; readonly lengthM: number };
+  supply: { volts: number; loopOhms: number };
+  cord: { awg: number; lengthM: number };
+  inlet: { amps: number };
+  breaker: { amps: number } | null;
+  bond: { awg: number; lengthM: number };
+  run: {
+    device: 'gfci-receptacle' | 'receptacle';
+    feed: { awg: number; lengthM: number };
   }[];
 }
 

@@ -34,7 +34,7 @@ function reaches({ cord, inlet, vehicleUse }: Circuit): SheetLine {
   const high = inlet.heightM > buildLimits.cordHighEntry.value;
   return cordLine('length', 'Length of the cord', {
     value: metresText(cord.lengthM),
-    limit: `at least ${metresText(least.value)} with the inlet at the ${rear ? 'rear' : 'side'}`,
+    limit: `at least ${least.value} m (${rear ? 30 : 25} ft) with the inlet at the ${rear ? 'rear' : 'side'}`,
     verdict: met || vehicleUse === 'living-quarters' ? verdictOf(met) : 'note',
     formula: `The cord that belongs to the van reaches from the inlet to the supply in one piece, uncoiled.${
       high ? ' The inlet is over 3 ft above the ground: the cord wants to be longer (from memory).' : ''
