@@ -1,4 +1,3 @@
-import type { Look } from './appearance.js';
 import type { CircuitDrawingInput } from './circuit-drawing.js';
 import {
   breakMark,
@@ -12,51 +11,45 @@ import {
   skin,
   stopSign,
 } from './circuit-marks.js';
+import {
+  type Item,
+  lineHeight,
+  size,
+  skinDrop,
+  stackCircuit,
+  tile,
+  type Words,
+  width,
+  wordsX,
+} from './circuit-narrow-layout.js';
 import { marksAt } from './circuit-places.js';
-import { outletAt, progressWords, segmentWords, stopWords } from './circuit-words.js';
-import { type Conductor, conductors, type Place, type Segment } from './place.js';
+import { outletAt, progressWords } from './circuit-words.js';
+import { type Conductor, conductors, type Segment } from './place.js';
 import { circle, line, type PlainShape, rect, type Scene, type Shape, text } from './scene.js';
-import { fitText, wrapText } from './text-width.js';
-
-const width = 320;
-const size = 14;
-const lineHeight = 17;
-const tile = { left: 8, width: 106, height: 32 };
-const wordsX = 126;
-const wordsWidth = width - wordsX - 6;
-const firstX = 26;
-const columnStep = 22;
-const signX = 96;
-
-interface Words {
-  readonly text: string;
-  readonly look: Look;
-  readonly bold: boolean;
-}
-/** One thing below another: a stop, or the stretch between two stops. */
-interface Item {
-  readonly place: Place;
-  readonly kind: 'stop' | 'stretch';
-  readonly words: readonly Words[];
-  /** The bond leaves the ground between the inlet and the breaker. */
-  readonly bond?: readonly Words[];
-  readonly top: number;
-  readonly height: number;
-}
 
 /** The run from top to bottom, 320 units across: what a phone shows. */
 export function drawNarrowCircuit(input: CircuitDrawingInput): Omit<Scene, 'title' | 'description'> {
-  const items = stack(input);
+  const items = stackCircuit(input);
   const bottom = items.reduce((sum, item) => Math.max(sum, item.top + item.height), 0) + 6;
   const inlet = items.find((item) => item.place === 'inlet');
-  const skinY = (inlet?.top ?? 0) + 3;
+  const skinY = (inlet?.top ?? 0) + skinDrop;
   return {
     width,
-    height: bottom + 54,
+    height: bottom + (input.focus === undefined ? 54 : 74),
     shapes: [
       rect(0, skinY, width, bottom - skinY, 'inside filled'),
       ...skin(0, skinY, width, 'horizontal'),
       text(width - 8, skinY - 8, 'outside', { size: 13, anchor: 'end', look: 'muted' }),
+      ...items
+        .filter((item) => item.kind === 'stop' && item.place === input.focus)
+        .flatMap((item) =>
+          focusFrame(
+            3,
+            item.from - 5,
+            width - 6,
+            Math.max(item.to - item.from + 10, item.top + item.height - item.from + 5),
+          ),
+        ),
       ...items.flatMap((item): Shape[] => [
         ...(item.kind === 'stretch' ? [stretchPart(input, item)] : []),
         ...(item.bond ? [bondPart(input, item)] : []),
@@ -70,59 +63,9 @@ export function drawNarrowCircuit(input: CircuitDrawingInput): Omit<Scene, 'titl
   };
 }
 
-function stack(input: CircuitDrawingInput): Item[] {
-  const { circuit } = input;
-  const first: Segment = `feed:${circuit.run[0]?.id}`;
-  const order: [Item['kind'], Place][] = [
-    ['stop', 'supply'],
-    ['stretch', 'cord'],
-    ['stop', 'inlet'],
-    ['stretch', first],
-    ['stop', 'breaker'],
-    ...circuit.run.flatMap((o): [Item['kind'], Place][] => [
-      ['stretch', `feed:${o.id}`],
-      ['stop', `outlet:${o.id}`],
-    ]),
-  ];
-  let top = 8;
-  return order.map(([kind, place], index) => {
-    const bond = index === 3 ? [...lengthWords(input, 'bond'), ...markWords(input, 'bond')] : undefined;
-    const own =
-      index === 3 ? [] : kind === 'stop' ? nameWords(input, place) : lengthWords(input, place as Segment);
-    const words = [...own, ...(index === 3 ? [] : markWords(input, place))];
-    const lines = Math.max(words.length, bond?.length ?? 0);
-    const height = Math.max(
-      kind === 'stop' ? tile.height : bond ? 44 : 34,
-      lines * lineHeight + (kind === 'stop' ? 4 : 12),
-    );
-    const item = { kind, place, words, top, height, ...(bond ? { bond } : {}) };
-    top += height;
-    return item;
-  });
-}
-
-function nameWords(input: CircuitDrawingInput, place: Place): Words[] {
-  const { name, kind, where } = stopWords(input.circuit, place);
-  const title = fitText([name, ...kind].join(', '), wordsWidth, size, 'bold');
-  return [{ text: title, look: 'ink', bold: true }, ...wrapText(where, wordsWidth, size, 2).map(muted)];
-}
-
-function lengthWords(input: CircuitDrawingInput, segment: Segment): Words[] {
-  const [gauge, length] = segmentWords(input.circuit, segment, input.lengthUnit);
-  const before = segment === 'cord' ? 'cord, ' : segment === 'bond' ? 'bond to chassis, ' : '';
-  return wrapText(`${before}${gauge}, ${length}`, wordsWidth, size, 2).map(muted);
-}
-
-function markWords(input: CircuitDrawingInput, place: Place): Words[] {
-  const { defects, hold } = marksAt(input, place);
-  const shown = (words: string, look: Look) =>
-    wrapText(words, wordsWidth, size, 2, 'bold').map((line): Words => ({ text: line, look, bold: true }));
-  return [...defects.flatMap((d) => shown(d.word, 'defect')), ...(hold ? shown(hold.word, 'hold') : [])];
-}
-
-function muted(words: string): Words {
-  return { text: words, look: 'muted', bold: false };
-}
+const firstX = 26;
+const columnStep = 22;
+const signX = 96;
 
 function columnX(conductor: Conductor): number {
   return firstX + columnStep * conductors.indexOf(conductor);
@@ -130,13 +73,13 @@ function columnX(conductor: Conductor): number {
 
 function stretchPart(input: CircuitDrawingInput, item: Item) {
   const segment = item.place as Segment;
-  const { top, height } = item;
-  const from = columnX('hot') - 14;
-  const across = columnX('ground') + 14 - from;
+  const { top, height, from, to } = item;
+  const left = columnX('hot') - 14;
+  const across = columnX('ground') + 14 - left;
   return circuitPart(input, item.place, [
-    ...(input.focus === item.place ? focusFrame(from, top + 2, across, height - 4) : []),
+    ...(input.focus === item.place ? focusFrame(left, from + 2, across, to - from - 4) : []),
     ...conductors.flatMap((c) =>
-      conductorLine([columnX(c), top], [columnX(c), top + height], c, input.progress(segment, c)),
+      conductorLine([columnX(c), from], [columnX(c), to], c, input.progress(segment, c)),
     ),
     ...wordShapes(item.words, top + (height - item.words.length * lineHeight) / 2),
     rect(0, top, item.bond ? columnX('ground') : width, height, 'ink touch'),
@@ -145,47 +88,17 @@ function stretchPart(input: CircuitDrawingInput, item: Item) {
 
 function stopPart(input: CircuitDrawingInput, item: Item) {
   const outlet = outletAt(input.circuit, item.place);
-  const { left, width: across, height } = tile;
-  const top = item.top + (item.height - height) / 2;
-  const letterY = item.top + item.height / 2 + 5;
-  const rise = item.place === 'inlet' ? 4 : 0;
+  const middle = (item.from + item.to) / 2;
+  const clear = item.place === 'inlet' ? skinDrop + 5 : 0;
   return circuitPart(input, item.place, [
-    ...(input.focus === item.place ? focusFrame(left - 5, item.top - 3, width - 6, item.height + 6) : []),
-    ...conductors.flatMap((c) => joinAcross(input, item, c)),
-    rect(left, top, across, height, 'ink boxed', 4),
+    rect(tile.left, item.from, tile.width, tile.height, 'ink boxed', 4),
     ...conductors.map((c) =>
-      text(columnX(c), letterY, letters[c], { size, anchor: 'middle', weight: 'bold', look: c }),
+      text(columnX(c), middle + 5, letters[c], { size, anchor: 'middle', weight: 'bold', look: c }),
     ),
-    ...stopSign(item.place, outlet?.device === 'gfci-receptacle', signX, top + height / 2),
-    ...wordShapes(item.words, item.top + rise + (item.height - item.words.length * lineHeight) / 2),
+    ...stopSign(item.place, outlet?.device === 'gfci-receptacle', signX, middle),
+    ...wordShapes(item.words, item.top + clear + (item.height - clear - item.words.length * lineHeight) / 2),
     rect(0, item.top, width, item.height, 'ink touch'),
   ]);
-}
-
-/** Where a stop's words are taller than its tile, the conductors reach to the tile on both sides. */
-function joinAcross(input: CircuitDrawingInput, item: Item, conductor: Conductor): PlainShape[] {
-  const spare = (item.height - tile.height) / 2;
-  if (spare <= 0.5) return [];
-  const { run } = input.circuit;
-  const index = run.findIndex((o) => item.place === `outlet:${o.id}`);
-  const first: Segment = `feed:${run[0]?.id}`;
-  const before: Segment | undefined =
-    item.place === 'supply'
-      ? undefined
-      : item.place === 'inlet'
-        ? 'cord'
-        : item.place === 'breaker'
-          ? first
-          : `feed:${run[index]?.id}`;
-  const next = run[index + 1];
-  const after: Segment | undefined =
-    item.place === 'supply' ? 'cord' : index < 0 ? first : next && `feed:${next.id}`;
-  const x = columnX(conductor);
-  const look = (segment: Segment) => `${conductor} ${input.progress(segment, conductor)}` as const;
-  return [
-    ...(before ? [line(x, item.top, x, item.top + spare, look(before))] : []),
-    ...(after ? [line(x, item.top + item.height - spare, x, item.top + item.height, look(after))] : []),
-  ];
 }
 
 function bondPart(input: CircuitDrawingInput, item: Item) {
@@ -220,17 +133,18 @@ function marks(input: CircuitDrawingInput, item: Item): PlainShape[] {
   const { defects, hold } = marksAt(input, item.place);
   const middle = columnX('neutral');
   const reach = columnStep + 10;
-  const { top, height } = item;
+  const { from, to } = item;
+  const along = (share: number) => from + (to - from) * share;
   if (item.kind === 'stop') {
-    const y = top + height / 2;
+    const y = (item.from + item.to) / 2;
     return [
-      ...(hold ? holdBar(middle, y - tile.height / 2 - 5, reach, 'horizontal') : []),
+      ...(hold ? holdBar(middle, item.from - 6, reach, 'horizontal') : []),
       ...(defects.length > 0 ? breakMark(tile.left + tile.width, y, 13, 'vertical') : []),
     ];
   }
-  const y = top + height * (hold ? 0.68 : 0.5);
+  const y = along(hold ? 0.68 : 0.5);
   return [
-    ...(hold ? holdBar(middle, top + height * (defects.length > 0 ? 0.28 : 0.5), reach, 'horizontal') : []),
+    ...(hold ? holdBar(middle, along(defects.length > 0 ? 0.26 : 0.5), reach, 'horizontal') : []),
     ...defects.flatMap((d) =>
       d.conductor
         ? breakMark(columnX(d.conductor), y, 9, 'horizontal')
@@ -244,5 +158,9 @@ function key(input: CircuitDrawingInput, y: number): PlainShape[] {
     keySample(i % 2 === 0 ? 8 : 170, y + Math.floor(i / 2) * 20, progress, progressWords[progress], 13),
   );
   if (input.focus === undefined) return samples;
-  return samples;
+  return [
+    ...samples,
+    ...focusFrame(12, y + 27, 26, 15),
+    text(50, y + 40, 'this step', { size: 13, look: 'muted' }),
+  ];
 }

@@ -16,7 +16,12 @@ export interface PlacedLabel extends MarkLabel {
 }
 
 const gap = 8;
+const leaderGap = 4;
 const mostRows = 5;
+/** How many places are tried before a crossed leader is accepted. */
+const mostTries = 4000;
+/** How far a word may lie to the left of its leader, as shares of its width: centred first. */
+const flights = [0.5, 0, 1];
 
 /**
  * Puts the words into as few rows as they need: no word overlaps another, and as long as it can be had no leader passes behind a
@@ -28,41 +33,56 @@ export function placeLabels(
   size: number,
   widest: number,
 ): PlacedLabel[] {
-  const fromLeft = [...labels].sort((a, b) => a.anchorX - b.anchorX);
-  const byLength = [...fromLeft].sort((a, b) => a.word.length - b.word.length);
-  const tries = [fromLeft, [...fromLeft].reverse(), byLength, [...byLength].reverse()].map((order) =>
-    placeInOrder(order, bounds, size, widest),
-  );
-  return tries.reduce((best, next) => (crossings(next) < crossings(best) ? next : best));
+  const wanted = [...labels]
+    .sort((a, b) => a.anchorX - b.anchorX)
+    .map((label) => candidates(label, bounds, size, widest));
+  for (let rows = 1; rows <= mostRows; rows += 1) {
+    const found = search(wanted, rows, (a, b) => overlaps(a, b) || crosses(a, b));
+    if (found) return found;
+  }
+  return search(wanted, labels.length, overlaps) ?? [];
 }
 
-function placeInOrder(
-  labels: readonly MarkLabel[],
+type Candidate = Omit<PlacedLabel, 'row'>;
+
+function candidates(
+  label: MarkLabel,
   [left, right]: readonly [number, number],
   size: number,
   widest: number,
-): PlacedLabel[] {
-  const placed: PlacedLabel[] = [];
-  for (const label of labels) {
-    const shown = fitText(label.word, widest, size, 'bold');
-    const width = textWidth(shown, size, 'bold');
-    const starts = [label.anchorX - width / 2, label.anchorX - 6, label.anchorX - width + 6].map((start) =>
-      Math.min(Math.max(start, left), right - width),
-    );
-    const at = (row: number) =>
-      starts.map((start): PlacedLabel => ({ ...label, shown, left: start, right: start + width, row }));
-    const near = Array.from({ length: mostRows }, (_, row) => at(row)).flat();
-    const far = Array.from({ length: labels.length + 1 }, (_, row) => at(row)).flat();
-    const spot =
-      near.find((box) => !placed.some((other) => overlaps(box, other) || crosses(box, other))) ??
-      far.find((box) => !placed.some((other) => overlaps(box, other)));
-    if (spot) placed.push(spot);
-  }
-  return placed;
+): Candidate[] {
+  const shown = fitText(label.word, widest, size, 'bold');
+  const width = textWidth(shown, size, 'bold');
+  return flights.map((share) => {
+    const start = label.anchorX - share * (width - 12) - 6;
+    const from = Math.min(Math.max(start, left), right - width);
+    return { ...label, shown, left: from, right: from + width };
+  });
 }
 
-function crossings(placed: readonly PlacedLabel[]): number {
-  return placed.reduce((sum, a, i) => sum + placed.slice(i + 1).filter((b) => crosses(a, b)).length, 0);
+/** Depth first: each label in turn takes the first place where nothing is in its way, and goes back where there is none. */
+function search(
+  wanted: readonly (readonly Candidate[])[],
+  rows: number,
+  inTheWay: (a: PlacedLabel, b: PlacedLabel) => boolean,
+): PlacedLabel[] | undefined {
+  let tries = 0;
+  const place = (placed: readonly PlacedLabel[]): readonly PlacedLabel[] | undefined => {
+    const next = wanted[placed.length];
+    if (!next) return placed;
+    for (let row = 0; row < rows; row += 1) {
+      for (const candidate of next) {
+        tries += 1;
+        if (tries > mostTries) return undefined;
+        const label = { ...candidate, row };
+        if (placed.some((other) => inTheWay(label, other))) continue;
+        const rest = place([...placed, label]);
+        if (rest) return rest;
+      }
+    }
+    return undefined;
+  };
+  return place([])?.slice();
 }
 
 function overlaps(a: PlacedLabel, b: PlacedLabel): boolean {
@@ -72,5 +92,5 @@ function overlaps(a: PlacedLabel, b: PlacedLabel): boolean {
 function crosses(a: PlacedLabel, b: PlacedLabel): boolean {
   if (a.row === b.row) return false;
   const [lower, higher] = a.row < b.row ? [a, b] : [b, a];
-  return higher.anchorX > lower.left - gap && higher.anchorX < lower.right + gap;
+  return higher.anchorX > lower.left - leaderGap && higher.anchorX < lower.right + leaderGap;
 }
