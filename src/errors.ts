@@ -12,6 +12,7 @@ export type Result<T> =
 /** Every error code that can leave the product, its HTTP status, and what it means to a person. */
 export const errorList = {
   'bad-argument': { status: 400, means: 'A command was given an argument it cannot use.' },
+  'bad-request': { status: 400, means: 'The server could not make out what was sent.' },
   'bad-file': { status: 422, means: 'A file cannot be read as what it should be.' },
   'form-invalid': { status: 422, means: 'Something on the form must be mended; what was typed is kept.' },
   'not-signed-in': { status: 401, means: 'This page opens only with a session.' },

@@ -1,0 +1,132 @@
+import formbody from '@fastify/formbody';
+import helmet from '@fastify/helmet';
+import rateLimit from '@fastify/rate-limit';
+import view from '@fastify/view';
+import { Eta } from 'eta';
+import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
+import type { Config } from './config.js';
+import { AppError } from './errors.js';
+import { packageRoot } from './package-root.js';
+import { openSigner, type Signer } from './record/keys.js';
+import type { Store } from './store/open-store.js';
+import { registerAssets } from './web/assets.js';
+import { showErrors } from './web/error-page.js';
+import { guardRoutes } from './web/guard.js';
+import { accessTo, registerRoutes } from './web/routes.js';
+import type { Services } from './web/services.js';
+import { keepSessions } from './web/session.js';
+import { makeSetUpToken, type SetUpToken } from './web/set-up-token.js';
+import { takeUploads } from './web/uploads.js';
+
+export interface AppParts {
+  readonly config: Pick<Config, 'https' | 'logLevel'>;
+  readonly store: Store;
+  readonly clock: () => Date;
+  /** Opens the key that records are signed with; the shop's own where nothing else is given. */
+  readonly signer?: () => Signer;
+  readonly setUp?: SetUpToken;
+  /** Certificate and key, PEM, where pages go over TLS. */
+  readonly tls?: { readonly cert: string; readonly key: string };
+  readonly requestsPerMinute?: number;
+}
+
+/** The web app, ready for `inject` or `listen`; it never listens itself. */
+export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
+  const services: Services = {
+    config: parts.config,
+    store: parts.store,
+    clock: parts.clock,
+    signer: parts.signer ?? (() => openShopSigner(parts.store)),
+    setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
+  };
+  const app = fastify(serverOptions(parts)) as FastifyInstance;
+  app.decorate('services', services);
+  showErrors(app);
+  await app.register(helmet, helmetOptions(parts.config.https));
+  await app.register(rateLimit, {
+    max: parts.requestsPerMinute ?? 1200,
+    timeWindow: 60_000,
+    errorResponseBuilder: () => new AppError('too-many'),
+  });
+  await app.register(formbody, { bodyLimit: 512 * 1024 });
+  await app.register(view, {
+    engine: { eta: new Eta({ varName: 'it', autoEscape: true }) },
+    root: `${packageRoot}/views`,
+    viewExt: 'eta',
+    production: true,
+  });
+  await keepSessions(app, services);
+  guardRoutes(app, accessTo);
+  await takeUploads(app);
+  await registerAssets(app);
+  registerRoutes(app, services);
+  await app.ready();
+  return app;
+}
+
+/** The signer whose key the shop made last. */
+export function openShopSigner(store: Store): Signer {
+  const { key } = store.shop.state();
+  const encryptedKey = key === undefined ? undefined : store.secrets.get(`key:${key.fingerprint}`);
+  if (key === undefined || encryptedKey === undefined)
+    throw new AppError('bad-file', 'The shop has no signing key that can be opened.');
+  return openSigner({
+    certificate: key.certificate,
+    root: key.root,
+    encryptedKey,
+    secret: store.secret.keyPassphrase,
+  });
+}
+
+function serverOptions({ config, tls }: AppParts): FastifyServerOptions {
+  return {
+    trustProxy: false,
+    bodyLimit: 512 * 1024,
+    connectionTimeout: 30_000,
+    requestTimeout: 120_000,
+    handlerTimeout: 110_000,
+    keepAliveTimeout: 20_000,
+    routerOptions: { maxParamLength: 120 },
+    logger:
+      config.logLevel === 'silent' ? false : { level: config.logLevel, serializers: { req: requestLine } },
+    ...(tls === undefined ? {} : { https: { cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
+  } as FastifyServerOptions;
+}
+
+/** Owner's links carry their secret in the address; the log keeps the route only. */
+function requestLine(request: { method?: string; url?: string; ip?: string }) {
+  return {
+    method: request.method,
+    path: (request.url ?? '').split('?')[0]!.replace(/^\/o\/.*/, '/o/…'),
+    ip: request.ip,
+  };
+}
+
+function helmetOptions(https: boolean) {
+  return {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        fontSrc: ["'self'"],
+        imgSrc: ["'self'", 'blob:', 'data:'],
+        connectSrc: ["'self'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+        baseUri: ["'none'"],
+        objectSrc: ["'none'"],
+      },
+    },
+    referrerPolicy: { policy: 'same-origin' as const },
+    strictTransportSecurity: https ? { maxAge: 31_536_000, includeSubDomains: false } : false,
+    crossOriginEmbedderPolicy: false,
+  };
+}
+
+declare module 'fastify' {
+  interface FastifyInstance {
+    services: Services;
+  }
+}

@@ -1,0 +1,64 @@
+import { z } from 'zod';
+import { UsageError } from './command.js';
+
+const port = z
+  .string()
+  .regex(/^\d{1,5}$/, 'must be a port number from 0 to 65535')
+  .transform(Number)
+  .refine((n) => n <= 65_535, 'must be a port number from 0 to 65535');
+
+const schema = z.object({
+  INLET_DATA: z.string().min(1, 'must name a folder').default('data'),
+  INLET_PORT: port.default(8080),
+  INLET_HOST: z
+    .string()
+    .regex(/^[A-Za-z0-9.:-]{1,253}$/, 'must be an address or a host name')
+    .default('127.0.0.1'),
+  INLET_LOG: z
+    .enum(['silent', 'error', 'warn', 'info', 'debug'], {
+      error: 'must be silent, error, warn, info or debug',
+    })
+    .default('info'),
+});
+
+/** Where the shop is kept, where it is served, and how much is logged. */
+export interface Config {
+  readonly dataDir: string;
+  readonly port: number;
+  readonly host: string;
+  readonly logLevel: 'silent' | 'error' | 'warn' | 'info' | 'debug';
+  /** True where pages go over TLS: any host but this machine itself. */
+  readonly https: boolean;
+}
+
+/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG). */
+export function readConfig(
+  options: { data?: string | undefined; port?: string | undefined; host?: string | undefined },
+  environment: Record<string, string | undefined> = process.env,
+): Config {
+  const given = {
+    INLET_DATA: options.data ?? environment.INLET_DATA,
+    INLET_PORT: options.port ?? environment.INLET_PORT,
+    INLET_HOST: options.host ?? environment.INLET_HOST,
+    INLET_LOG: environment.INLET_LOG,
+  };
+  const read = schema.safeParse(given);
+  if (!read.success) {
+    const [issue] = read.error.issues;
+    const name = String(issue?.path[0]);
+    const option = { INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host' }[name];
+    throw new UsageError(`${option === undefined ? name : `${option} (or ${name})`} ${issue?.message}`);
+  }
+  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG } = read.data;
+  return {
+    dataDir: INLET_DATA,
+    port: INLET_PORT,
+    host: INLET_HOST,
+    logLevel: INLET_LOG,
+    https: !isLoopback(INLET_HOST),
+  };
+}
+
+function isLoopback(host: string): boolean {
+  return host === 'localhost' || host === '::1' || /^127(\.\d{1,3}){3}$/.test(host);
+}

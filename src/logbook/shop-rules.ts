@@ -1,0 +1,71 @@
+import type { Issue, Result } from '../errors.js';
+import { foldSignIn, type Person, type Shop } from './fold-shop.js';
+import { type NewShopEntry, type ShopBody, shopBodies } from './shop-entry.js';
+
+/** A person to be added under an id of their own. The sign-in name must be nobody's, nor have been. */
+export function addPerson(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
+  const read = shopBodies['person added'].safeParse(proposed);
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  const body = read.data;
+  const issues: Issue[] = [];
+  if (!/^[\p{L}\p{N}][\p{L}\p{N}._-]{1,39}$/u.test(body.signIn.normalize('NFKC')))
+    issues.push({ field: 'signIn', message: 'takes 2 to 40 letters, digits, points, dashes or underscores' });
+  else if (shop.people.some((p) => foldSignIn(p.signIn) === foldSignIn(body.signIn)))
+    issues.push({ field: 'signIn', message: 'is or was the sign-in of another person; choose another' });
+  if (issues.length > 0) return { ok: false, issues };
+  return { ok: true, value: [{ kind: 'person added', subject: id, body }] };
+}
+
+/** A change of name, roles or standing. The shop always keeps one active person who is a keeper. */
+export function changePerson(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
+  const read = shopBodies['person changed'].safeParse(proposed);
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  const person = shop.people.find((p) => p.id === id);
+  if (person === undefined)
+    return { ok: false, issues: [{ field: '', message: 'There is no such person.' }] };
+  const body = read.data;
+  const keepersLeft = shop.people.some((p) => p.id !== id && p.active && p.roles.includes('keeper'));
+  if (!keepersLeft && (!body.active || !body.roles.includes('keeper')))
+    return {
+      ok: false,
+      issues: [{ field: body.active ? 'roles' : 'active', message: 'leaves the shop without a keeper' }],
+    };
+  if (samePerson(person, body)) return { ok: true, value: [] };
+  return { ok: true, value: [{ kind: 'person changed', subject: id, body }] };
+}
+
+/** A new instrument: the same kind and serial number is the same instrument. */
+export function addInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
+  const read = shopBodies['instrument added'].safeParse(proposed);
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  const same = shop.instruments.find(
+    (i) => i.kind === read.data.kind && i.serial.toLowerCase() === read.data.serial.toLowerCase(),
+  );
+  if (same !== undefined)
+    return {
+      ok: false,
+      issues: [{ field: 'serial', message: `is that of ${same.name}, which is on the shelf already` }],
+    };
+  return { ok: true, value: [{ kind: 'instrument added', subject: id, body: read.data }] };
+}
+
+/** A new calibration, a mended detail, or an instrument taken off the shelf. Readings keep what it was. */
+export function changeInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
+  const read = shopBodies['instrument changed'].safeParse(proposed);
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  if (!shop.instruments.some((i) => i.id === id))
+    return { ok: false, issues: [{ field: '', message: 'There is no such instrument.' }] };
+  return { ok: true, value: [{ kind: 'instrument changed', subject: id, body: read.data }] };
+}
+
+function samePerson(person: Person, body: ShopBody<'person changed'>): boolean {
+  return (
+    person.name === body.name &&
+    person.active === body.active &&
+    [...person.roles].sort().join() === [...body.roles].sort().join()
+  );
+}
+
+function issuesOf(issues: readonly { path: PropertyKey[]; message: string }[]): Issue[] {
+  return issues.map(({ path, message }) => ({ field: path.map(String).join('.'), message }));
+}

@@ -1,0 +1,74 @@
+import { randomBytes } from 'node:crypto';
+import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type ErrorCode, errorList } from '../errors.js';
+import { render } from './page.js';
+
+const titles: Partial<Record<ErrorCode, string>> = {
+  'not-found': 'Nothing here',
+  'not-allowed': 'Not yours to do',
+  'not-signed-in': 'Sign in first',
+  'form-token': 'The form was not taken',
+  'form-key-reused': 'The form was not taken',
+  'too-large': 'Too large',
+  'too-many': 'Too many tries',
+  'out-of-order': 'Not at this point yet',
+  'logbook-broken': 'The logbook is closed for writing',
+  'store-full': 'The disk is full',
+};
+
+/** One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. */
+export function showErrors(app: FastifyInstance): void {
+  app.setErrorHandler(async (thrown, request, reply) => {
+    const error = asAppError(thrown as FastifyError);
+    const reference = randomBytes(5).toString('hex');
+    logError(request, error, thrown, reference);
+    return sendErrorPage(reply, error, reference);
+  });
+  app.setNotFoundHandler((_request, reply) => sendErrorPage(reply, new AppError('not-found'), ''));
+}
+
+async function sendErrorPage(reply: FastifyReply, error: AppError, reference: string): Promise<FastifyReply> {
+  const hidden = error.code === 'unexpected';
+  const model = {
+    title: titles[error.code] ?? (hidden ? 'Something went wrong' : 'That cannot be done'),
+    sentence: hidden ? errorList.unexpected.means : error.message,
+    reference: error.status >= 500 ? reference : '',
+    problems: error.issues,
+  };
+  if (error.code === 'too-many') reply.header('retry-after', '60');
+  try {
+    return await render(reply, 'error', model, { status: error.status });
+  } catch {
+    return reply
+      .code(error.status)
+      .type('text/plain; charset=utf-8')
+      .send(`${model.title}. ${model.sentence} ${reference}`);
+  }
+}
+
+/** Errors of the framework and its plugins, told in the words of the list. */
+function asAppError(error: FastifyError): AppError {
+  if (error instanceof AppError) return error;
+  const code = byFrameworkCode[error.code] ?? byStatus[error.statusCode ?? 500];
+  return new AppError(code ?? 'unexpected', undefined, { cause: error });
+}
+
+const byFrameworkCode: Readonly<Record<string, ErrorCode>> = {
+  FST_CSRF_MISSING_SECRET: 'form-token',
+  FST_CSRF_INVALID_TOKEN: 'form-token',
+};
+const byStatus: Readonly<Record<number, ErrorCode>> = {
+  400: 'bad-request',
+  403: 'not-allowed',
+  404: 'not-found',
+  413: 'too-large',
+  415: 'bad-request',
+  429: 'too-many',
+};
+
+/** Codes, addresses and names of fields: never what was typed, nor a token. */
+function logError(request: FastifyRequest, error: AppError, thrown: unknown, reference: string): void {
+  const line = { code: error.code, reference, facts: error.facts, route: request.routeOptions.url };
+  if (error.status >= 500) request.log.error({ ...line, err: thrown }, 'request failed');
+  else request.log.info(line, 'request refused');
+}

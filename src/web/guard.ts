@@ -1,0 +1,79 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { AppError } from '../errors.js';
+import type { Person } from '../logbook/fold-shop.js';
+import type { Role } from '../logbook/shop-entry.js';
+import type { Access } from './routes.js';
+
+/** The person who is signed in. Throws `not-signed-in`, or `not-allowed` where a role is named that they do not hold. */
+export function requirePerson(request: FastifyRequest, role?: Role): Person {
+  const { person } = request;
+  if (person === undefined) throw new AppError('not-signed-in');
+  if (role !== undefined && !person.roles.includes(role))
+    throw new AppError('not-allowed', `This needs the role ${role}, which ${person.name} does not hold.`);
+  return person;
+}
+
+/**
+ * Guards every address by the list in routes.ts: an address that is not in the list does not start, and one that is
+ * not marked open needs a session. Runs before a body is read, so that a stranger cannot make the server read one.
+ */
+export function guardRoutes(
+  app: FastifyInstance,
+  accessTo: (method: string, url: string) => Access | undefined,
+): void {
+  app.addHook('onRoute', (route) => {
+    for (const method of [route.method].flat()) {
+      if (method !== 'HEAD' && method !== 'OPTIONS' && accessTo(method, route.url) === undefined)
+        throw new Error(`${method} ${route.url} is not in the list of addresses`);
+    }
+  });
+  app.decorateRequest('person', undefined);
+  app.addHook('onRequest', async (request, reply) => {
+    refuseForeign(request);
+    request.person = await personOf(request);
+    const access = accessTo(
+      request.method === 'HEAD' ? 'GET' : request.method,
+      request.routeOptions.url ?? '',
+    );
+    if (access === undefined || access === 'open') return undefined;
+    if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
+    if (request.person === undefined && request.method === 'GET')
+      return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
+    requirePerson(request, access === 'person' ? undefined : access);
+    return undefined;
+  });
+}
+
+const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
+
+/** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
+function refuseForeign(request: FastifyRequest): void {
+  if (!unsafe.has(request.method)) return;
+  const site = request.headers['sec-fetch-site'];
+  const { origin } = request.headers;
+  const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';
+  const foreignOrigin = origin !== undefined && origin !== `${request.protocol}://${request.headers.host}`;
+  if (foreignSite || foreignOrigin)
+    throw new AppError('form-token', 'The form came from another site; open it here.');
+}
+
+/** Who the session belongs to; a person who may no longer sign in loses the session at once. */
+async function personOf(request: FastifyRequest): Promise<Person | undefined> {
+  const id = request.session?.personId;
+  if (id === undefined) return undefined;
+  const person = request.server.services.store.shop.state().people.find((p) => p.id === id);
+  if (person?.active) return person;
+  await request.session.destroy();
+  return undefined;
+}
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    person: Person | undefined;
+  }
+  interface Session {
+    personId?: string | undefined;
+    flash?: string | undefined;
+    _csrf?: string | undefined;
+  }
+}

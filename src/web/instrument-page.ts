@@ -1,0 +1,103 @@
+import type { FastifyInstance } from 'fastify';
+import { parseDecimal } from '../circuit/units.js';
+import { AppError, type Issue } from '../errors.js';
+import type { Instrument } from '../logbook/fold-shop.js';
+import { instrumentKinds } from '../logbook/shop-entry.js';
+import { addInstrument, changeInstrument } from '../logbook/shop-rules.js';
+import { one, type Typed, typedOf } from './form.js';
+import { authorOf, goTo, render, renderIssues } from './page.js';
+import { newId } from './people.js';
+import type { Services } from './services.js';
+
+/** What the shop measures with. A reading keeps the instrument as it was when the reading was taken. */
+export function registerInstrumentPages(app: FastifyInstance, { store }: Services): void {
+  const find = (id: string): Instrument => {
+    const found = store.shop.state().instruments.find((i) => i.id === id);
+    if (found === undefined) throw new AppError('not-found', 'There is no such instrument.');
+    return found;
+  };
+  const kinds = Object.entries(instrumentKinds).map(([value, label]) => ({ value, label }));
+  const listModel = () => ({
+    title: 'Instruments',
+    kinds,
+    instruments: store.shop.state().instruments.map((i) => ({ ...i, kindWord: instrumentKinds[i.kind] })),
+  });
+  const oneModel = (instrument: Instrument) => ({ title: instrument.name, kinds, instrument });
+
+  app.get('/instruments', async (_request, reply) => render(reply, 'instruments', listModel()));
+
+  app.post('/instruments', async (request, reply) => {
+    const wish = instrumentFrom(typedOf(request));
+    const added = store.shop.append({
+      by: authorOf(request),
+      decide: (shop) => withIssues(wish.issues, addInstrument(shop, newId(), wish.value)),
+    });
+    if (!added.ok) return renderIssues(reply, 'instruments', listModel(), added.issues);
+    return goTo(reply, '/instruments', `${one(typedOf(request), 'name').trim()} is on the shelf.`);
+  });
+
+  app.get<{ Params: { instrument: string } }>('/instruments/:instrument', async (request, reply) =>
+    render(reply, 'instrument', oneModel(find(request.params.instrument))),
+  );
+
+  app.post<{ Params: { instrument: string } }>('/instruments/:instrument', async (request, reply) => {
+    const instrument = find(request.params.instrument);
+    const typed = typedOf(request);
+    const wish = instrumentFrom(typed);
+    const changed = store.shop.append({
+      by: authorOf(request),
+      decide: (shop) =>
+        withIssues(
+          wish.issues,
+          changeInstrument(shop, instrument.id, { ...wish.value, retired: one(typed, 'retired') === 'yes' }),
+        ),
+    });
+    if (!changed.ok) return renderIssues(reply, 'instrument', oneModel(instrument), changed.issues);
+    return goTo(
+      reply,
+      '/instruments',
+      `${instrument.name} is changed; readings taken before keep what it was.`,
+    );
+  });
+}
+
+/** The form as an instrument: an accuracy block counts where any figure of it was typed. */
+function instrumentFrom(typed: Typed): { value: Record<string, unknown>; issues: Issue[] } {
+  const issues: Issue[] = [];
+  const figure = (field: string): number | undefined => {
+    const text = one(typed, field).trim();
+    if (text === '') return undefined;
+    const value = parseDecimal(text);
+    if (value === undefined) issues.push({ field, message: 'must be a number such as 0.5' });
+    return value;
+  };
+  const block = (name: string, fields: readonly string[]) => {
+    const entries = fields.map((field) => [field, figure(`${name}.${field}`)] as const);
+    if (entries.every(([, value]) => value === undefined)) return undefined;
+    for (const [field, value] of entries) {
+      if (value === undefined && !issues.some((i) => i.field === `${name}.${field}`))
+        issues.push({ field: `${name}.${field}`, message: 'is needed with the other figures beside it' });
+    }
+    return Object.fromEntries(entries);
+  };
+  const value = {
+    kind: one(typed, 'kind'),
+    name: one(typed, 'name'),
+    serial: one(typed, 'serial'),
+    calibrated: one(typed, 'calibrated'),
+    ohms: block('ohms', ['percent', 'counts', 'resolution', 'overLimit']),
+    volts: block('volts', ['percent', 'counts', 'resolution']),
+    inputOhms: figure('inputOhms'),
+  };
+  return { value, issues };
+}
+
+/** Figures that could not be read are told first; the rest of the form is judged all the same. */
+function withIssues<T>(
+  issues: readonly Issue[],
+  result: { ok: true; value: T } | { ok: false; issues: readonly Issue[] },
+): typeof result {
+  if (issues.length === 0) return result;
+  const more = result.ok ? [] : result.issues.filter((i) => !issues.some((known) => known.field === i.field));
+  return { ok: false, issues: [...more, ...issues] };
+}

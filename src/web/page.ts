@@ -1,0 +1,98 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { Issue, Result } from '../errors.js';
+import type { Author, Entry, NewEntry } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import type { Append } from '../store/logbook-store.js';
+import { keyOf, makeForm, type Typed, typedOf } from './form.js';
+import { requirePerson } from './guard.js';
+import type { Services } from './services.js';
+
+/** What a page hands its template besides its own words; the rest is added by `render`. */
+export interface PageModel {
+  readonly title: string;
+  readonly [name: string]: unknown;
+}
+
+/**
+ * Draws `views/<view>.eta` inside the layout. The template sees its model and: `person`, `shop`, `broken`, `flash`,
+ * `path`, and `form` (see Form) with the tokens, what was typed and what must be mended.
+ */
+export async function render(
+  reply: FastifyReply,
+  view: string,
+  model: PageModel,
+  more: { status?: number; issues?: readonly Issue[]; typed?: Typed } = {},
+): Promise<FastifyReply> {
+  const { request } = reply;
+  const { store } = request.server.services;
+  const flash = request.session?.flash;
+  if (flash !== undefined) request.session.flash = undefined;
+  const shop = store.shop.state();
+  const html = await reply.viewAsync(view, {
+    ...model,
+    person: request.person,
+    shop: { name: shop.name, units: shop.units, named: shop.named },
+    broken: store.broken,
+    flash,
+    path: request.url.split('?')[0],
+    form: makeForm(csrfOf(reply), more.typed ?? {}, more.issues ?? []),
+  });
+  return reply
+    .code(more.status ?? 200)
+    .type('text/html; charset=utf-8')
+    .header('cache-control', 'no-store')
+    .send(html);
+}
+
+/** Draws the page again with status 422: the issues on top and beside their fields, all that was typed kept. */
+export function renderIssues(
+  reply: FastifyReply,
+  view: string,
+  model: PageModel,
+  issues: readonly Issue[],
+): Promise<FastifyReply> {
+  return render(reply, view, model, { status: 422, issues, typed: typedOf(reply.request) });
+}
+
+/** After a form was taken: on to a page of its own, with one sentence saying what was done. */
+export function goTo(reply: FastifyReply, path: string, flash?: string): FastifyReply {
+  if (flash !== undefined && reply.request.session) reply.request.session.flash = flash;
+  return reply.redirect(path, 303);
+}
+
+/** Writes the entries that a form asks for, under the form's key and the person who is signed in. */
+export function appendForm(
+  request: FastifyRequest,
+  services: Services,
+  job: string,
+  decide: (log: JobLog, now: string) => Result<NewEntry[]>,
+  attach?: Append['attach'],
+): Result<readonly Entry[]> {
+  return services.store.logbook.append({
+    job,
+    key: keyOf(request),
+    by: authorOf(request),
+    content: contentOf(request),
+    decide,
+    ...(attach === undefined ? {} : { attach }),
+  });
+}
+
+/** The person who is signed in, as entries name them. */
+export function authorOf(request: FastifyRequest): Author {
+  const { id, name } = requirePerson(request);
+  return { id, name };
+}
+
+/** What a form said, where it said it, and the digests of its files: the same key may not come back with another. */
+export function contentOf(request: FastifyRequest): unknown {
+  return {
+    path: request.url.split('?')[0],
+    typed: typedOf(request),
+    files: (request.uploads ?? []).map((upload) => [upload.field, upload.sha256]),
+  };
+}
+
+function csrfOf(reply: FastifyReply): string {
+  return reply.request.session ? reply.generateCsrf() : '';
+}

@@ -1,0 +1,75 @@
+import { randomBytes } from 'node:crypto';
+import type { Result } from '../errors.js';
+import type { Author } from '../logbook/entry.js';
+import type { Person } from '../logbook/fold-shop.js';
+import { addPerson } from '../logbook/shop-rules.js';
+import type { Store } from '../store/open-store.js';
+import { hashPassphrase } from '../store/passphrase.js';
+
+/** Adds a person with a passphrase, both in one transaction. Used by the set-up, the people's page and the demonstration. */
+export async function addPersonWithPassphrase(
+  store: Store,
+  wish: {
+    by: Author | 'self';
+    person: { name: string; signIn: string; roles: readonly string[]; vouchedBy?: string };
+    passphrase: string;
+    how: 'set-up' | 'one-time';
+    id?: string;
+  },
+): Promise<Result<Person>> {
+  const id = wish.id ?? newId();
+  const hash = await hashPassphrase(wish.passphrase);
+  const by = wish.by === 'self' ? { id, name: wish.person.name.trim() } : wish.by;
+  const written = store.shop.append({
+    by,
+    decide: (shop) => {
+      const added = addPerson(shop, id, wish.person);
+      if (!added.ok) return added;
+      return {
+        ok: true,
+        value: [...added.value, { kind: 'passphrase set', subject: id, body: { how: wish.how } }],
+      };
+    },
+    also: () => store.secrets.put(`passphrase:${id}`, keptPassphrase(hash, wish.how === 'one-time')),
+  });
+  if (!written.ok) return written;
+  return { ok: true, value: store.shop.state().people.find((p) => p.id === id) as Person };
+}
+
+/** Sets a person's passphrase and ends their other sessions. */
+export async function setPassphrase(
+  store: Store,
+  wish: { by: Author; person: string; passphrase: string; how: 'own' | 'one-time'; exceptSession?: string },
+): Promise<void> {
+  const hash = await hashPassphrase(wish.passphrase);
+  store.shop.append({
+    by: wish.by,
+    decide: () => ({
+      ok: true,
+      value: [{ kind: 'passphrase set', subject: wish.person, body: { how: wish.how } }],
+    }),
+    also: () => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how === 'one-time')),
+  });
+  store.sessions.endAll(wish.person, wish.exceptSession);
+}
+
+/** A person's hash, and whether the passphrase was given by a keeper and must be changed at the next sign-in. */
+export function passphraseOf(
+  store: Store,
+  person: string,
+): { hash: string; mustChange: boolean } | undefined {
+  const kept = store.secrets.get(`passphrase:${person}`);
+  if (kept === undefined) return undefined;
+  const mustChange = kept.startsWith('once:');
+  return { hash: mustChange ? kept.slice(5) : kept, mustChange };
+}
+
+/** The text under which a hash is kept. */
+export function keptPassphrase(hash: string, mustChange: boolean): string {
+  return mustChange ? `once:${hash}` : hash;
+}
+
+/** A permanent id for a person or an instrument: it says nothing and is never used again. */
+export function newId(): string {
+  return randomBytes(6).toString('hex');
+}

@@ -1,0 +1,14 @@
+import type { Config } from '../config.js';
+import type { Signer } from '../record/keys.js';
+import type { Store } from '../store/open-store.js';
+import type { SetUpToken } from './set-up-token.js';
+
+/** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
+export interface Services {
+  readonly config: Pick<Config, 'https'>;
+  readonly store: Store;
+  readonly clock: () => Date;
+  /** Opens the shop's signing key; throws AppError `bad-file` where it cannot be opened. */
+  readonly signer: () => Signer;
+  readonly setUp: SetUpToken;
+}

@@ -1,0 +1,123 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { AppError, type Issue } from '../errors.js';
+import { shopBodies } from '../logbook/shop-entry.js';
+import { makeShopKeys } from '../record/keys.js';
+import { passphraseIssues } from '../store/passphrase.js';
+import { one, read, typedOf } from './form.js';
+import { goTo, render, renderIssues } from './page.js';
+import { addPersonWithPassphrase, newId } from './people.js';
+import type { Services } from './services.js';
+import { openSession } from './sign-in-page.js';
+
+const model = { title: 'Set up the shop' };
+
+/** First start: whoever can read the terminal names the shop, makes its first person and its signing key. */
+export function registerSetUp(app: FastifyInstance, services: Services): void {
+  const { store, setUp, clock } = services;
+  let busy = false;
+
+  app.get('/set-up', async (_request, reply) =>
+    store.shop.state().named ? reply.redirect('/', 303) : render(reply, 'set-up', model),
+  );
+
+  app.post('/set-up', { config: { rateLimit: { max: 10, timeWindow: 60_000 } } }, async (request, reply) => {
+    if (store.shop.state().named) throw new AppError('not-found', 'The shop is set up already.');
+    const typed = typedOf(request);
+    if (!setUp.matches(one(typed, 'token'), clock()))
+      return renderIssues(reply, 'set-up', model, [
+        { field: 'token', message: 'is not the one that the terminal shows, or it has expired' },
+      ]);
+    const wish = {
+      shop: { name: one(typed, 'shopName'), place: one(typed, 'place'), units: one(typed, 'units') },
+      person: {
+        name: one(typed, 'name'),
+        signIn: one(typed, 'signIn'),
+        roles: ['fitter', 'checker', 'keeper'],
+      },
+      passphrase: one(typed, 'passphrase'),
+    };
+    const issues = setUpIssues(wish, one(typed, 'again'));
+    if (issues.length > 0 || busy) return renderIssues(reply, 'set-up', model, issues);
+    busy = true;
+    try {
+      const person = await makeShop(services, wish);
+      if (!person.ok) return await renderIssues(reply, 'set-up', model, person.issues);
+      setUp.spend();
+      await openSession(request, person.value.id);
+      return goTo(reply, '/', `${wish.shop.name.trim()} is set up, with a signing key of its own.`);
+    } finally {
+      busy = false;
+    }
+  });
+}
+
+export interface NewShop {
+  readonly shop: { readonly name: string; readonly place: string; readonly units: string };
+  readonly person: {
+    readonly name: string;
+    readonly signIn: string;
+    readonly roles: readonly string[];
+    readonly vouchedBy?: string;
+  };
+  readonly passphrase: string;
+}
+
+/** Makes the shop: its first person with a passphrase, its name, its signing key. The person holds the first entry. */
+export async function makeShop({ store, clock }: Pick<Services, 'store' | 'clock'>, wish: NewShop) {
+  const shop = shopBodies['shop named'].parse(wish.shop);
+  const id = newId();
+  const person = await addPersonWithPassphrase(store, {
+    by: 'self',
+    person: wish.person,
+    passphrase: wish.passphrase,
+    how: 'set-up',
+    id,
+  });
+  if (!person.ok) return person;
+  const keys = makeShopKeys({ shopName: shop.name, now: clock(), secret: store.secret.keyPassphrase });
+  const { fingerprint, rootFingerprint, certificate, root } = keys;
+  store.shop.append({
+    by: { id, name: person.value.name },
+    decide: () => ({
+      ok: true,
+      value: [
+        { kind: 'shop named', subject: '', body: shop },
+        {
+          kind: 'key made',
+          subject: fingerprint,
+          body: { fingerprint, rootFingerprint, certificate, root, reason: 'first start' },
+        },
+      ],
+    }),
+    also: () => {
+      store.secrets.put(`key:${fingerprint}`, keys.encryptedKey);
+      store.secrets.put(`root-key:${rootFingerprint}`, keys.encryptedRootKey);
+    },
+  });
+  return person;
+}
+
+const namesSchema = z.object({
+  shopName: shopBodies['shop named'].shape.name,
+  place: shopBodies['shop named'].shape.place,
+  units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }),
+  name: shopBodies['person added'].shape.name,
+  signIn: shopBodies['person added'].shape.signIn,
+});
+
+function setUpIssues(wish: NewShop, again: string): Issue[] {
+  const { shop, person, passphrase } = wish;
+  const named = read(namesSchema, {
+    shopName: shop.name,
+    place: shop.place,
+    units: shop.units,
+    name: person.name,
+    signIn: person.signIn,
+  });
+  const issues = named.ok ? [] : [...named.issues];
+  issues.push(...passphraseIssues(passphrase, 'passphrase', [person.name, person.signIn, shop.name]));
+  if (passphrase !== again)
+    issues.push({ field: 'again', message: 'is not the same as the passphrase above' });
+  return issues;
+}
