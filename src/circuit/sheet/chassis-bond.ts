@@ -26,8 +26,8 @@ export function bondLines(circuit: Circuit): SheetLine[] {
     ...circuit.otherSources
       .filter((s) => s.metalCase)
       .map(
-        (s, k): SheetLine => ({
-          id: `bond.case.${k + 1}`,
+        (s, k, cased): SheetLine => ({
+          id: `bond.case.${nthOfKind(cased, k)}`,
           group: 'bond',
           title: `Metal case of the ${words.otherSource[s.kind]}`,
           value: 'a bond of its own',
@@ -40,4 +40,11 @@ export function bondLines(circuit: Circuit): SheetLine[] {
         }),
       ),
   ];
+}
+
+/** "inverter", and "inverter-2" for the second of them. */
+function nthOfKind(sources: Circuit['otherSources'], k: number): string {
+  const { kind } = sources[k]!;
+  const before = sources.slice(0, k).filter((s) => s.kind === kind).length;
+  return before === 0 ? kind : `${kind}-${before + 1}`;
 }

@@ -1,0 +1,152 @@
+import { expect, test } from 'vitest';
+import { demoLine, type Patch } from './demo-circuit.js';
+
+const lived: Patch = { vehicleUse: 'living-quarters' };
+const twenty: Patch = { 'breaker.amps': 20, 'inlet.amps': 20 };
+const heater = 'run.1.loads.0.watts';
+
+/** What misses its limit, or cannot be told, by what was changed; and whether anyone may let it stand. */
+const refused: readonly [string, Patch, string][] = [
+  ['a breaker larger than the inlet', { 'breaker.amps': 20 }, 'ladder.breaker-inlet'],
+  ['a breaker larger than 14 AWG allows', { ...twenty, 'run.2.feed.awg': 14 }, 'ladder.breaker-wire'],
+  ['a breaker larger than a receptacle', twenty, 'ladder.breaker-receptacle'],
+  ['thin wire behind a 30 A inlet', { 'inlet.amps': 30 }, 'ladder.wire-inlet'],
+  ['a ground thinner than the breaker asks', { ...twenty, 'run.2.feed.awg': 14 }, 'ladder.ground-size'],
+  ['a plain receptacle first', { 'run.0.device': 'receptacle' }, 'gfci.first'],
+  ['flexible cord in the wall', { 'cable.method': 'flexible-cord' }, 'method.cable'],
+  ['push-in terminals', { 'run.1.terminals': 'push-in' }, 'method.terminals.press'],
+  ['two breakers', { otherSources: [{ kind: 'inverter', keptOff: 'two-breakers' }] }, 'source.inverter'],
+  ['two plugs', { otherSources: [{ kind: 'generator', keptOff: 'double-ended-lead' }] }, 'source.generator'],
+  ['nothing', { otherSources: [{ kind: 'inverter', keptOff: 'nothing' }] }, 'source.inverter'],
+  [
+    'an inlet relay',
+    { otherSources: [{ kind: 'second-inlet', keptOff: 'own-relay' }] },
+    'source.second-inlet',
+  ],
+];
+
+test.each(refused)('%s is refused and nobody can concede it', (_what, patch, id) => {
+  expect(demoLine(id, patch)).toMatchObject({ verdict: 'fail', concession: 'never' });
+});
+
+const missed: readonly [string, Patch, string][] = [
+  ['60 °C insulation at 50 °C', { 'cable.insulationC': 60, 'run.*.feed.awg': 14 }, 'cable.ampacity.press'],
+  [
+    'air as hot as the insulation',
+    { 'cable.insulationC': 60, 'cable.hottestPlaceC': 60 },
+    'cable.ampacity.press',
+  ],
+  ['a thin cord', { 'cord.awg': 16 }, 'cord.ampacity'],
+  ['a short cord for living quarters', { ...lived, 'cord.lengthM': 5 }, 'cord.length'],
+  ['a 25 ft cord with the inlet at the rear', { ...lived, 'inlet.side': 'rear' }, 'cord.length'],
+  ['a cord that may not lie outdoors', { 'cord.typeLetters': 'SJT' }, 'cord.type'],
+  ['a lamp cord', { 'cord.typeLetters': 'SPT' }, 'cord.type'],
+  ['a light-duty cord', { 'cord.typeLetters': 'SVTW' }, 'cord.type'],
+  ['a long thin cord', { 'cord.awg': 14, 'cord.lengthM': 30 }, 'drop.van.locker'],
+  ['a weak supply', { 'supply.loopOhms': 0.6 }, 'drop.total.locker'],
+  ['a set over the breaker', { [heater]: 1600 }, 'load.set.pressing'],
+  ['a set over 125 %', { [heater]: 1300, 'run.1.loads.0.continuous': true }, 'load.continuous.pressing'],
+  ['fastened loads over half', { 'run.2.loads.0.watts': 1000 }, 'load.fastened.gluing'],
+  ['a plug over four fifths', { [heater]: 1500 }, 'load.plug.press'],
+  ['a receptacle over its share', { [heater]: 1500 }, 'load.receptacle.press'],
+  ['a small outlet box', { 'run.0.box.volumeCm3': 205 }, 'box.fill.bench'],
+  ['a small inlet box', { 'inlet.box.volumeCm3': 164 }, 'box.fill.inlet'],
+  ['a small breaker box', { 'breaker.box.volumeCm3': 205 }, 'box.fill.breaker'],
+  ['a hole thinner than the cable', { 'entry.holeMm': 11 }, 'entry.hole'],
+  ['a bare edge', { 'entry.coversWholeEdge': false }, 'entry.edge'],
+  ['a grommet that is too tight', { 'entry.clampMinMm': 6, 'entry.clampMaxMm': 10 }, 'entry.grip'],
+  ['a grommet that is too wide', { 'entry.clampMinMm': 12 }, 'entry.grip'],
+  ['a first support too far', { 'cable.supportFromBoxM': 0.31 }, 'entry.support-box'],
+  [
+    'a first support 25 cm from a bare plastic box',
+    { 'cable.supportFromBoxM': 0.25, 'run.0.box.material': 'plastic' },
+    'entry.support-box',
+  ],
+  ['supports too far apart', { 'cable.supportSpacingM': 1.4 }, 'entry.support-spacing'],
+  ['a tight bend', { 'cable.bendRadiusMm': 50 }, 'entry.bend'],
+  [
+    'a loop too high for the breaker',
+    { 'supply.loopOhms': 2, 'cord.awg': 18, 'cord.lengthM': 60 },
+    'fault.last',
+  ],
+  ['a device that does not test itself', { 'run.0.selfTest': false }, 'gfci.self-test'],
+  [
+    'fine strands under a binding screw',
+    { 'cable.strands': 'fine', 'run.1.terminals': 'binding-screw' },
+    'method.terminals.press',
+  ],
+  ['an inlet far from the rear of living quarters', { ...lived, 'inlet.fromRearM': 4.6 }, 'inlet.rear'],
+  ['an inlet too high', { 'inlet.heightM': 1.81 }, 'inlet.height'],
+  ['a thin bond', { 'bond.awg': 10 }, 'bond.size'],
+];
+
+test.each(missed)('%s misses its limit until a named person concedes it', (_what, patch, id) => {
+  expect(demoLine(id, patch)).toMatchObject({ verdict: 'fail', concession: 'named-person' });
+});
+
+const unproven: readonly [string, Patch, string][] = [
+  ['heat beyond the table', { 'cable.hottestPlaceC': 75 }, 'cable.ampacity.bench'],
+  ['a cord size without a figure', { 'cord.awg': 8 }, 'cord.ampacity'],
+  [
+    'a grip without its range',
+    { entry: { kind: 'cord-grip', holeMm: 20, coversWholeEdge: true } },
+    'entry.grip',
+  ],
+  ['an unknown answer to a lost neutral', { 'run.0.openNeutral': 'unknown' }, 'gfci.open-neutral'],
+  ['a receptacle type in living quarters', lived, 'gfci.open-neutral'],
+  ['boat cable', { 'cable.method': 'boat-cable' }, 'method.cable'],
+  ['cable and strands that disagree', { 'cable.strands': 'solid' }, 'method.strands'],
+  ['fine strands under a plate', { 'cable.strands': 'fine' }, 'method.terminals.press'],
+  ['an inlet at the right of living quarters', { ...lived, 'inlet.side': 'right' }, 'inlet.side'],
+];
+
+test.each(unproven)('%s leaves its line unproven', (_what, patch, id) => {
+  expect(demoLine(id, patch)).toMatchObject({ verdict: 'unproven', concession: 'named-person' });
+});
+
+const met: readonly [string, Patch, string][] = [
+  ['a breaker equal to the inlet', {}, 'ladder.breaker-inlet'],
+  ['a 20 A breaker on 20 A parts', { ...twenty, 'run.*.amps': 20 }, 'ladder.breaker-receptacle'],
+  ['wire larger than the caps reach', { 'run.*.feed.awg': 8 }, 'ladder.breaker-wire'],
+  ['10 AWG behind a 30 A inlet', { 'inlet.amps': 30, 'run.0.feed.awg': 10 }, 'ladder.wire-inlet'],
+  ['14 AWG of 90 °C at 50 °C behind 15 A', { 'run.*.feed.awg': 14 }, 'cable.ampacity.press'],
+  ['extra hard service cord', { 'cord.typeLetters': 'seoow' }, 'cord.type'],
+  ['a box with exactly its fill', { 'run.0.box.volumeCm3': 15.75 * 16.387064 }, 'box.fill.bench'],
+  ['a first support at exactly 12 in', { 'cable.supportFromBoxM': 12 * 0.0254 }, 'entry.support-box'],
+  ['supports at exactly 4.5 ft', { 'cable.supportSpacingM': 4.5 * 0.3048 }, 'entry.support-spacing'],
+  ['a bend of exactly five diameters', { 'cable.bendRadiusMm': 57 }, 'entry.bend'],
+  ['an inlet at exactly 15 ft', { ...lived, 'inlet.fromRearM': 15 * 0.3048 }, 'inlet.rear'],
+  ['a device that opens', { ...lived, 'run.0.openNeutral': 'opens' }, 'gfci.open-neutral'],
+  ['a switch', { otherSources: [{ kind: 'generator', keptOff: 'transfer-switch' }] }, 'source.generator'],
+  ['one plug', { otherSources: [{ kind: 'inverter', keptOff: 'plug-moved-by-hand' }] }, 'source.inverter'],
+];
+
+test.each(met)('%s meets its limit', (_what, patch, id) => {
+  expect(demoLine(id, patch).verdict).toBe('pass');
+});
+
+const said: readonly [string, Patch, string][] = [
+  ['a larger supply', { 'supply.amps': 30 }, 'ladder.supply'],
+  ['a short cord on a work van', { 'cord.lengthM': 5 }, 'cord.length'],
+  ['an inlet far from the rear of a work van', { 'inlet.fromRearM': 5 }, 'inlet.rear'],
+  ['an inlet at the right of a work van', { 'inlet.side': 'right' }, 'inlet.side'],
+  ['a locking inlet', { 'inlet.locking': true }, 'inlet.pull-out'],
+  ['a second device behind the first', { 'run.1.device': 'gfci-receptacle' }, 'gfci.second.press'],
+  [
+    'solid cable that says so',
+    { 'cable.method': 'nonmetallic-solid', 'cable.strands': 'solid' },
+    'method.strands',
+  ],
+  [
+    'a metal case',
+    { otherSources: [{ kind: 'inverter', keptOff: 'own-relay', metalCase: true }] },
+    'bond.case.inverter',
+  ],
+  ['a plastic box', { 'run.0.box.material': 'plastic' }, 'box.plastic.bench'],
+  ['no torque marking', { 'run.0.torqueNm': undefined }, 'method.torque.bench'],
+  ['an instantaneous trip', {}, 'fault.speed'],
+];
+
+test.each(said)('%s is said and not judged', (_what, patch, id) => {
+  expect(demoLine(id, patch).verdict).toBe('note');
+});
