@@ -41,10 +41,10 @@ export function makeLogbookStore(
   const cache = new Map<string, JobLog>();
 
   const log = (job: string): JobLog => {
-    const last = lastSeq(db, job);
+    const last = lastDigest(db, job);
     const cached = cache.get(job);
-    if (cached !== undefined && (cached.entries.at(-1)?.seq ?? 0) === last) return cached;
-    if (last === 0 && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
+    if (cached !== undefined && cached.entries.at(-1)?.digest === last) return cached;
+    if (last === undefined && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
     const fresh = foldJob(readEntries(db, job) as unknown as Entry[]);
     if (cache.size >= 200) cache.delete(cache.keys().next().value as string);
     cache.set(job, fresh);
@@ -139,10 +139,10 @@ function noteKey(db: Sql, command: Append, fingerprint: string, entries: readonl
   ).run(command.by.id, command.key, command.job, fingerprint, entries[0]!.seq, entries.at(-1)!.seq, at);
 }
 
-function lastSeq(db: Sql, job: string): number {
-  return (
-    db.prepare('SELECT coalesce(max(seq), 0) AS seq FROM entries WHERE job = ?').get(job) as { seq: number }
-  ).seq;
+/** The newest digest, not the newest number: a number may have been taken back with its transaction. */
+function lastDigest(db: Sql, job: string): string | undefined {
+  const row = db.prepare('SELECT digest FROM entries WHERE job = ? ORDER BY seq DESC LIMIT 1').get(job);
+  return (row as { digest: string } | undefined)?.digest;
 }
 
 function jobExists(db: Sql, job: string): boolean {

@@ -29,6 +29,8 @@ export interface Store {
   readonly secrets: SecretStore;
   readonly sessions: SessionStore;
   readonly db: Sql;
+  /** Several writes as one: all of them stay, or none. `work` must not wait for anything. */
+  transact<T>(work: () => T): T;
   close(): void;
 }
 
@@ -95,6 +97,7 @@ function assemble(
     secrets: makeSecretStore(db, guard),
     sessions: makeSessionStore(db, clock),
     db,
+    transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
       if (hold !== undefined) db.pragma('wal_checkpoint(TRUNCATE)');

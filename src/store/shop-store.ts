@@ -24,10 +24,10 @@ export interface ShopStore {
 export function makeShopStore(db: Sql, guard: Guard): ShopStore {
   let cached: Shop | undefined;
   const state = (): Shop => {
-    const last = (
-      db.prepare('SELECT coalesce(max(seq), 0) AS seq FROM shop_entries').get() as { seq: number }
-    ).seq;
-    if (cached === undefined || (cached.entries.at(-1)?.seq ?? 0) !== last)
+    const last = db.prepare('SELECT digest FROM shop_entries ORDER BY seq DESC LIMIT 1').get() as
+      | { digest: string }
+      | undefined;
+    if (cached === undefined || cached.entries.at(-1)?.digest !== last?.digest)
       cached = foldShop(readShopEntries(db) as unknown as ShopEntry[]);
     return cached;
   };

@@ -1,0 +1,41 @@
+import type { Entry } from '../logbook/entry.js';
+import type { Store } from './open-store.js';
+
+/** A job as a file of the format `inlet-job/1`: the logbook as it was sealed, with the photos and records it names. */
+export function exportJob(store: Store, number: string): string {
+  const entries = store.logbook.entries(number);
+  const shop = store.shop.state();
+  const authors = new Map(entries.map((entry) => [entry.by.id, entry.by]));
+  const file = {
+    format: 'inlet-job/1',
+    job: number,
+    people: [...authors.values()].map(({ id, name }) => ({
+      id,
+      name,
+      roles: shop.people.find((p) => p.id === id)?.roles ?? [],
+    })),
+    instruments: shop.instruments.map(({ retired: _retired, ...instrument }) => instrument),
+    photos: blobs(entries, 'photo added', (entry) => [
+      entry.body.photo,
+      store.photos.get(entry.body.photo)?.jpeg,
+    ]),
+    records: blobs(entries, 'record issued', (entry) => [
+      entry.body.sha256,
+      store.records.bySha256(entry.body.sha256)?.pdf,
+    ]),
+    entries,
+  };
+  return `${JSON.stringify(file, undefined, 1)}\n`;
+}
+
+function blobs<K extends Entry['kind']>(
+  entries: readonly Entry[],
+  kind: K,
+  find: (entry: Extract<Entry, { kind: K }>) => [string, Buffer | undefined],
+): Record<string, string> {
+  const found = entries
+    .filter((entry): entry is Extract<Entry, { kind: K }> => entry.kind === kind)
+    .map(find)
+    .flatMap(([id, bytes]) => (bytes === undefined ? [] : [[id, bytes.toString('base64')] as const]));
+  return Object.fromEntries(found);
+}

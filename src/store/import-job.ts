@@ -1,0 +1,90 @@
+import { createHash } from 'node:crypto';
+import { AppError } from '../errors.js';
+import type { EntryOf } from '../logbook/entry.js';
+import type { JobFile } from './job-file.js';
+import type { Store } from './open-store.js';
+import type { NewPhoto } from './photo-store.js';
+import { replay } from './replay-job.js';
+import { restorePhoto } from './take-photo.js';
+
+/** What an import made: the job's number here, and whether its newest digest is the one the file ended with. */
+export interface Imported {
+  readonly number: string;
+  readonly entries: number;
+  readonly sameChain: boolean;
+}
+
+/**
+ * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's.
+ * Throws AppError `bad-file` for an entry that the gate refuses, a number that is taken, or a photo or record that is
+ * named and not there.
+ */
+export async function importJob(store: Store, file: JobFile): Promise<Imported> {
+  const photos = await photosOf(file);
+  const records = recordsOf(file);
+  return store.transact(() => {
+    let number = file.job ?? '';
+    let opened = false;
+    const written = replay(file, (step) => {
+      const content = { imported: step.entry };
+      const photo = step.entry.kind === 'photo added' ? photos.get(step.entry.body.photo) : undefined;
+      const record = step.entry.kind === 'record issued' ? records.get(step.entry.body.sha256) : undefined;
+      if (!opened) {
+        const first = store.jobs.open({ ...step, content, ...(number === '' ? {} : { number }) });
+        if (!first.ok) return first;
+        opened = true;
+        number = first.value.number;
+        return { ok: true, value: first.value.entries };
+      }
+      return store.logbook.append({
+        ...step,
+        job: number,
+        content,
+        attach: {
+          photos: photo === undefined ? [] : [photo],
+          records: record === undefined ? [] : [{ ...record, job: number }],
+        },
+      });
+    });
+    return {
+      number,
+      entries: written.length,
+      sameChain: file.entries.at(-1)?.digest === written.at(-1)?.digest,
+    };
+  });
+}
+
+async function photosOf(file: JobFile): Promise<Map<string, NewPhoto>> {
+  const kept = new Map<string, NewPhoto>();
+  for (const entry of file.entries) {
+    if (entry.kind !== 'photo added') continue;
+    const { photo: id, original } = entry.body as EntryOf<'photo added'>['body'];
+    if (kept.has(id)) continue;
+    const jpeg = bytesOf(file.photos, id, 'photo');
+    const restored = await restorePhoto(jpeg, original);
+    if (!restored.ok)
+      throw new AppError('bad-file', `photo ${id.slice(0, 12)} ${restored.issues[0]?.message}`);
+    kept.set(id, restored.value);
+  }
+  return kept;
+}
+
+function recordsOf(file: JobFile) {
+  const issued = file.entries.filter((entry) => entry.kind === 'record issued');
+  return new Map(
+    issued.map((entry) => {
+      const { sha256, revision } = entry.body as EntryOf<'record issued'>['body'];
+      return [sha256, { sha256, revision, pdf: bytesOf(file.records, sha256, 'record') }];
+    }),
+  );
+}
+
+function bytesOf(kept: Readonly<Record<string, string>>, id: string, what: string): Buffer {
+  const text = kept[id];
+  if (text === undefined)
+    throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is named but not in the file`);
+  const bytes = Buffer.from(text, 'base64');
+  if (createHash('sha256').update(bytes).digest('hex') !== id)
+    throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is not the one that its digest names`);
+  return bytes;
+}

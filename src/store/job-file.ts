@@ -1,0 +1,86 @@
+import { z } from 'zod';
+import { AppError } from '../errors.js';
+import { chainFault, type Link } from '../logbook/chain.js';
+import { entryBodies, entryKinds, type NewEntry } from '../logbook/entry.js';
+import { instrumentSchema, roles } from '../logbook/shop-entry.js';
+
+const digest = z.string().regex(/^[0-9a-f]{64}$/, 'must be a SHA-256 in hex');
+const base64 = z.string().regex(/^[A-Za-z0-9+/]*={0,2}$/, 'must be base64');
+const personId = z.string().min(1).max(40);
+
+const fileEntry = z.object({
+  seq: z.number().int().min(1).optional(),
+  job: z.string().optional(),
+  at: z.iso.datetime({ error: 'must be a UTC time such as 2026-11-25T08:30:00.000Z' }),
+  by: z.object({ id: personId, name: z.string().min(1).max(80) }),
+  kind: z.enum(entryKinds as [string, ...string[]], { error: 'is no kind of entry' }),
+  subject: z.string().max(200),
+  body: z.unknown(),
+  key: z.string().max(80).optional(),
+  previous: digest.optional(),
+  digest: digest.optional(),
+});
+
+const jobFileSchema = z.object({
+  format: z.literal('inlet-job/1', { error: 'must be inlet-job/1' }),
+  job: z
+    .string()
+    .regex(/^[A-Za-z0-9-]{1,40}$/, 'must be a job number such as 2026-014')
+    .optional(),
+  /** Who the file knows, with the roles that they held. */
+  people: z
+    .array(z.object({ id: personId, name: z.string().min(1).max(80), roles: z.array(z.enum(roles)) }))
+    .max(200),
+  instruments: z
+    .array(instrumentSchema.extend({ id: z.string().max(40) }))
+    .max(200)
+    .default([]),
+  /** Kept photos (JPEG) by their digest. */
+  photos: z.record(digest, base64).default({}),
+  /** Issued records (PDF) by their digest. */
+  records: z.record(digest, base64).default({}),
+  entries: z.array(fileEntry).min(1, 'must hold at least one entry').max(20_000),
+});
+
+/** A job as a file: its whole logbook with the photos and records that it names. */
+export type JobFile = z.output<typeof jobFileSchema>;
+export type FileEntry = JobFile['entries'][number] & NewEntry;
+
+/**
+ * Reads a job file. Throws AppError `bad-file` with one sentence that names the place: not JSON, another format, a body
+ * that its kind does not allow, or digests that do not follow from the entries.
+ */
+export function readJobFile(text: string): JobFile {
+  let json: unknown;
+  try {
+    json = JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch {
+    throw new AppError('bad-file', 'is not JSON');
+  }
+  const read = jobFileSchema.safeParse(json);
+  if (!read.success) throw new AppError('bad-file', sentence(read.error.issues[0]));
+  const file = read.data;
+  file.entries.forEach((entry, k) => {
+    const body = entryBodies[entry.kind as keyof typeof entryBodies].safeParse(entry.body);
+    if (!body.success)
+      throw new AppError('bad-file', `entries.${k} (${entry.kind}): ${sentence(body.error.issues[0])}`);
+    entry.body = body.data;
+  });
+  refuseBrokenChain(file, json);
+  return file;
+}
+
+/** Where every entry carries its digest, the chain must hold as written; where some do and some do not, none is believed. */
+function refuseBrokenChain(file: JobFile, raw: unknown): void {
+  const withDigest = file.entries.filter((entry) => entry.digest !== undefined).length;
+  if (withDigest === 0) return;
+  if (withDigest < file.entries.length)
+    throw new AppError('bad-file', 'some entries carry a digest and others do not');
+  const fault = chainFault((raw as { entries: (Link & object)[] }).entries);
+  if (fault !== undefined) throw new AppError('bad-file', `the digests do not hold: ${fault}`);
+}
+
+function sentence(issue: { path: PropertyKey[]; message: string } | undefined): string {
+  if (issue === undefined) return 'cannot be read';
+  return `${issue.path.length > 0 ? `${issue.path.map(String).join('.')}: ` : ''}${issue.message}`;
+}
