@@ -184,7 +184,7 @@ export const circuitSchema = z
       bendRadiusMm: between(1, 2000, 'mm'),
     }),
     run: z.array(outlet).min(1, 'needs at least one outlet').max(8, 'takes at most 8 outlets'),
-    /** Names of loads that are never on with the rest; the sheet leaves them out of the largest sum. */
+    /** Any other 120 V source in the van, now or planned, and how it is kept off the pins of the inlet. */
     otherSources: z
       .array(
         z.object({
