@@ -1,0 +1,49 @@
+import type { Assessment } from '../steps/assessment.js';
+import type { Section } from './document/block.js';
+import { checkSection } from './document/check-section.js';
+import { circuitSection } from './document/circuit-section.js';
+import { coverSection } from './document/cover.js';
+import { defectSection } from './document/defect-section.js';
+import { ownerSection } from './document/owner-section.js';
+import { photoSection } from './document/photo-section.js';
+import { readingSection } from './document/reading-section.js';
+import type { RecordInput } from './document/record-input.js';
+import { sheetSection } from './document/sheet-section.js';
+import { signatureSection } from './document/signature-section.js';
+import { stepSection, terminationSection } from './document/step-section.js';
+
+/** Everything that a record says, as plain data in reading order; what is drawn is this and nothing else. */
+export interface RecordDocument {
+  readonly job: string;
+  readonly revision: number;
+  readonly shop: string;
+  readonly van: string;
+  /** UTC, ISO 8601, to the second. */
+  readonly issuedAt: string;
+  readonly cover: Section;
+  readonly sections: readonly Section[];
+}
+
+/** The record of a job as it stands. It does not ask whether it may be issued: `issueRecord` does. */
+export function recordDocument(job: Assessment, input: RecordInput): RecordDocument {
+  return {
+    job: input.job,
+    revision: input.revision,
+    shop: input.shop,
+    van: job.log.described?.vehicle.description ?? '',
+    issuedAt: input.issuedAt,
+    cover: coverSection(job, input),
+    sections: [
+      circuitSection(job, input),
+      sheetSection(job),
+      stepSection(job, input),
+      terminationSection(job, input),
+      readingSection(job, input),
+      defectSection(job),
+      photoSection(job),
+      ownerSection(job),
+      signatureSection(job, input),
+      checkSection(job, input),
+    ],
+  };
+}

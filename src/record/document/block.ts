@@ -1,0 +1,84 @@
+import type { Scene } from '../../drawing/scene.js';
+import type { Signature } from '../../logbook/signature.js';
+
+/** A line in a cell: strong for what is sought, muted for what is beside it. */
+export interface CellLine {
+  readonly text: string;
+  readonly manner?: 'strong' | 'muted';
+}
+export type Cell = string | readonly CellLine[];
+
+export interface Column {
+  readonly head: string;
+  /** Part of the width, against the other columns' shares. */
+  readonly share: number;
+}
+
+export interface Table {
+  readonly kind: 'table';
+  /** Says what the table holds; read aloud, not printed. */
+  readonly summary: string;
+  readonly columns: readonly Column[];
+  readonly rows: readonly (readonly Cell[])[];
+}
+
+export interface PhotoBlock {
+  readonly id: string;
+  readonly caption: string;
+  readonly note: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+export interface SignatureBlock {
+  readonly meaning: string;
+  readonly signature: Signature;
+  readonly at: string;
+}
+
+/** The pieces that a section of a record is made of, in reading order. */
+export type Block =
+  | { readonly kind: 'heading'; readonly text: string }
+  | { readonly kind: 'paragraph'; readonly text: string; readonly manner?: 'lead' | 'muted' }
+  | { readonly kind: 'list'; readonly numbered: boolean; readonly items: readonly string[] }
+  | { readonly kind: 'pairs'; readonly rows: readonly (readonly [label: string, value: string])[] }
+  | Table
+  | { readonly kind: 'scene'; readonly scene: Scene }
+  | { readonly kind: 'photos'; readonly photos: readonly PhotoBlock[] }
+  | { readonly kind: 'signatures'; readonly signatures: readonly SignatureBlock[] }
+  | { readonly kind: 'code'; readonly lines: readonly string[] };
+
+export interface Section {
+  readonly title: string;
+  readonly blocks: readonly Block[];
+}
+
+export const paragraph = (text: string, manner?: 'lead' | 'muted'): Block => ({
+  kind: 'paragraph',
+  text,
+  ...(manner === undefined ? {} : { manner }),
+});
+export const heading = (text: string): Block => ({ kind: 'heading', text });
+export const list = (items: readonly string[], numbered = false): Block => ({
+  kind: 'list',
+  numbered,
+  items,
+});
+export const table = (
+  summary: string,
+  columns: readonly (readonly [head: string, share: number])[],
+  rows: readonly (readonly Cell[])[],
+): Block => ({ kind: 'table', summary, columns: columns.map(([head, share]) => ({ head, share })), rows });
+
+/** A table, or the sentence that stands where it would be empty. */
+export const tableOr = (none: string, block: Block): Block =>
+  block.kind === 'table' && block.rows.length === 0 ? paragraph(none, 'muted') : block;
+
+/** A cell of several lines; empty ones are left out. */
+export function lines(...parts: readonly (string | CellLine | undefined)[]): CellLine[] {
+  return parts
+    .map((part) => (typeof part === 'string' ? { text: part } : part))
+    .filter((part): part is CellLine => part !== undefined && part.text !== '');
+}
+export const strong = (text: string): CellLine => ({ text, manner: 'strong' });
+export const muted = (text: string): CellLine => ({ text, manner: 'muted' });

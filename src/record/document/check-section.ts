@@ -1,0 +1,58 @@
+import type { Assessment } from '../../steps/assessment.js';
+import { type Block, heading, list, paragraph, type Section } from './block.js';
+import type { RecordInput } from './record-input.js';
+
+/** How a stranger finds out that this file is as it was issued, without asking anyone's leave. */
+export function checkSection(job: Assessment, input: RecordInput): Section {
+  const entries = job.log.entries;
+  return {
+    title: 'How to check this record',
+    blocks: [
+      paragraph(
+        'This file carries a signature over every byte of it. One changed byte, or anything added behind it, and the checks below say so. They say nothing about the wiring.',
+      ),
+      list([
+        'A PDF reader shows the signature and calls its signer unknown until the shop’s root certificate is imported. Compare the root’s fingerprint with the one the shop gives you before trusting it.',
+        'With poppler’s tools, “Signature is Valid” and “Total document signed” must both appear:',
+      ]),
+      { kind: 'code', lines: ['pdfsig RECORD.pdf'] },
+      list(['With this project’s own tool, which also reads the attached logbook:']),
+      { kind: 'code', lines: ['inlet-logbook verify RECORD.pdf --fingerprint ROOT-FINGERPRINT'] },
+      list([
+        'With openssl, after cutting the signature out of the file (the signed bytes are those of the ByteRange, the signature is the hexadecimal text between them):',
+      ]),
+      {
+        kind: 'code',
+        lines: [
+          'openssl cms -verify -binary -inform DER -cades -purpose any \\',
+          '  -CAfile root.pem -content signed-bytes -in signature.der',
+        ],
+      },
+      heading('Fingerprints'),
+      {
+        kind: 'pairs',
+        rows: [
+          ['Root (SHA-256)', grouped(input.rootFingerprint)],
+          ['Signer (SHA-256)', grouped(input.fingerprint)],
+        ],
+      } satisfies Block,
+      heading('Logbook'),
+      {
+        kind: 'pairs',
+        rows: [
+          ['Entries', String(entries.length)],
+          ['Newest digest', grouped(entries.at(-1)?.digest ?? '')],
+          [
+            'Attached',
+            'job.json (the logbook), readings.json (the readings), record.json (what this page says, for a machine)',
+          ],
+        ],
+      } satisfies Block,
+    ],
+  };
+}
+
+/** 64 hexadecimal digits in groups of eight, as a person compares them. */
+function grouped(hex: string): string {
+  return hex.match(/.{1,8}/g)?.join(' ') ?? '';
+}

@@ -1,0 +1,149 @@
+import { type Circuit, type Load, loadAmps, type Outlet, words } from '../../circuit/circuit.js';
+import {
+  ampsText,
+  gaugeText,
+  metresText,
+  millimetresText,
+  numberText,
+  volumeText,
+} from '../../circuit/quantity-text.js';
+import type { CircuitDrawingInput } from '../../drawing/circuit-drawing.js';
+import { circuitDrawing } from '../../drawing/circuit-drawing.js';
+import { jobProgress } from '../../drawing/job-progress.js';
+import type { Assessment } from '../../steps/assessment.js';
+import { type Cell, heading, lines, muted, type Section, strong, table } from './block.js';
+import type { RecordInput } from './record-input.js';
+
+/** The circuit as it was built: one drawing, the parts, and the run outlet by outlet. */
+export function circuitSection(job: Assessment, input: RecordInput): Section {
+  const { circuit } = job;
+  return {
+    title: 'Circuit',
+    blocks: [
+      { kind: 'scene', scene: circuitDrawing(drawn(job, input.units)) },
+      heading('Parts'),
+      { kind: 'pairs', rows: parts(circuit) },
+      heading('The run, in the order of the current'),
+      table(
+        'Each outlet with its device, feed, box and loads',
+        [
+          ['Outlet', 5],
+          ['Device', 5],
+          ['Feed', 4],
+          ['Box', 5],
+          ['Loads', 7],
+        ],
+        circuit.run.map((outlet, k) => outletRow(circuit, outlet, k + 1)),
+      ),
+    ],
+  };
+}
+
+/** The same drawing as on the job's page. Its one standing hold is the issue itself, which this record ends. */
+function drawn(job: Assessment, units: RecordInput['units']): CircuitDrawingInput {
+  const { progress, defects } = jobProgress(job);
+  return {
+    circuit: job.circuit,
+    layout: 'wide',
+    progress,
+    defects,
+    holds: [],
+    lengthUnit: units === 'imperial' ? 'ft' : 'm',
+  };
+}
+
+function parts(circuit: Circuit): [string, string][] {
+  const { supply, cord, inlet, entry, breaker, bond, cable } = circuit;
+  const entryParts = [
+    words.entry[entry.kind],
+    `hole ${millimetresText(entry.holeMm)}`,
+    entry.coversWholeEdge ? 'the whole edge covered' : '',
+  ];
+  return [
+    ['Supply', `${supply.volts} V, receptacle of ${supply.amps} A`],
+    ['Cord', joined(gaugeText(cord.awg), cord.typeLetters, metresText(cord.lengthM))],
+    [
+      'Inlet',
+      joined(
+        `${inlet.amps} A`,
+        words.side[inlet.side],
+        `${metresText(inlet.fromRearM)} from the rear`,
+        `${metresText(inlet.heightM)} above ground`,
+        `in ${words.panel[inlet.panel]}`,
+        inlet.locking ? 'locking' : '',
+      ),
+    ],
+    ['Behind the panel', inlet.behindPanel],
+    ['Entry', joined(...entryParts)],
+    ['Breaker', joined(`${breaker.amps} A`, breaker.place)],
+    ['Bond to the chassis', joined(gaugeText(bond.awg), metresText(bond.lengthM))],
+    [
+      'Cable',
+      joined(
+        words.cableMethod[cable.method],
+        words.strands[cable.strands],
+        `insulation ${cable.insulationC} °C`,
+        `terminals ${cable.terminalsC} °C`,
+        `${millimetresText(cable.outsideDiameterMm)} across`,
+        `hottest place ${cable.hottestPlaceC} °C`,
+      ),
+    ],
+    [
+      'Supports and bends',
+      joined(
+        `every ${metresText(cable.supportSpacingM)}`,
+        `${metresText(cable.supportFromBoxM)} from a box`,
+        `bends of ${millimetresText(cable.bendRadiusMm)} or more`,
+      ),
+    ],
+    [
+      'Other sources',
+      circuit.otherSources.length === 0
+        ? 'none'
+        : circuit.otherSources
+            .map((s) =>
+              joined(`${words.otherSource[s.kind]}, kept off by ${words.keptOff[s.keptOff]}`, s.note),
+            )
+            .join('; '),
+    ],
+    ...(circuit.note === '' ? [] : [['Note', circuit.note] as [string, string]]),
+  ];
+}
+
+function outletRow(circuit: Circuit, outlet: Outlet, number: number): Cell[] {
+  const gfci = outlet.device === 'gfci-receptacle';
+  return [
+    lines(strong(`Outlet ${number}`), outlet.place),
+    lines(
+      `${words.deviceKind[outlet.device]}, ${outlet.amps} A`,
+      muted(words.terminals[outlet.terminals]),
+      gfci ? muted(words.openNeutral[outlet.openNeutral]) : undefined,
+      gfci && outlet.selfTest ? muted('tests itself') : undefined,
+    ),
+    lines(gaugeText(outlet.feed.awg), metresText(outlet.feed.lengthM)),
+    lines(
+      volumeText(outlet.box.volumeCm3),
+      muted(`${words.boxMaterial[outlet.box.material]}, ${words.clamps[outlet.box.clamps]}`),
+    ),
+    outlet.loads.length === 0
+      ? 'none named'
+      : outlet.loads.map((load) => ({ text: loadText(circuit, load) })),
+  ];
+}
+
+function loadText(circuit: Circuit, load: Load): string {
+  const size =
+    load.watts === undefined
+      ? ampsText(loadAmps(circuit, load))
+      : `${numberText(load.watts, 0)} W, ${ampsText(loadAmps(circuit, load))}`;
+  return joined(
+    `${load.name}: ${size}`,
+    load.continuous ? 'continuous' : '',
+    load.fastened ? 'fastened' : '',
+    load.heats ? 'heats' : '',
+  );
+}
+
+function joined(...said: readonly string[]): string {
+  return said.filter((part) => part !== '').join(', ');
+}

@@ -1,0 +1,129 @@
+import { words } from '../../circuit/circuit.js';
+import type { EntryOf } from '../../logbook/entry.js';
+import type { Assessment } from '../../steps/assessment.js';
+import { parseSubject } from '../../steps/subject.js';
+import { cautions, standingCautions } from '../../trade/cautions.js';
+import { type Block, heading, list, paragraph, type Section } from './block.js';
+import type { RecordInput } from './record-input.js';
+import { spelledDay, spelledTime } from './when.js';
+
+/** Page one: what this is about, what was conceded and noted, the cautions, and what a record is not. */
+export function coverSection(job: Assessment, input: RecordInput): Section {
+  const said = pageOne(job, input);
+  return {
+    title: 'Record of a shore-power inlet and its run',
+    blocks: [
+      { kind: 'pairs', rows: coverFacts(job, input) },
+      heading('Conceded and noted'),
+      list(said),
+      heading('Cautions'),
+      list(standingCautions.map((id) => cautions[id].text)),
+      heading('What this record is'),
+      paragraph(
+        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of ${rulesOf(job)}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass.`,
+      ),
+    ] satisfies Block[],
+  };
+}
+
+function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
+  const described = job.log.described;
+  const marks = [
+    described?.vehicle.plate ? `plate ${described.vehicle.plate}` : '',
+    described?.vehicle.vin ? `VIN ${described.vehicle.vin}` : '',
+  ].filter((mark) => mark !== '');
+  const issued = job.log.issued.length;
+  return [
+    ['Job', input.job],
+    ['Revision', issued === 0 ? String(input.revision) : `${input.revision}, in place of the ones before it`],
+    ['Issued', spelledTime(input.issuedAt, true)],
+    ['Issued by', `${input.issuedBy}, ${input.shop}`],
+    ['Van', [described?.vehicle.description ?? '', ...marks].join(', ')],
+    ['Use', words.vehicleUse[job.circuit.vehicleUse]],
+    ['Owner', described?.owner ?? ''],
+    ['Place of the work', described?.place ?? ''],
+    ['Fitter', described?.fitter ?? ''],
+    ['Checker', input.worksAlone ? 'none: the fitter worked alone' : (described?.checker ?? '')],
+  ];
+}
+
+/** What a reader must not miss, one sentence each. */
+function pageOne(job: Assessment, input: RecordInput): string[] {
+  const first = job.circuit.run[0];
+  const invented = job.log.described?.vehicle.invented
+    ? ['The van, the people and the figures in this record are invented.']
+    : [];
+  const alone = input.worksAlone
+    ? ['The fitter worked alone: no second person looked at the work, and who did it also checked it.']
+    : [];
+  const neutral =
+    first === undefined
+      ? []
+      : [`The first device (${first.place}) ${words.openNeutral[first.openNeutral]}.${neutralRule(job)}`];
+  return [
+    ...invented,
+    ...standingConcessions(job).map(concessionSentence(job)),
+    ...alone,
+    ...neutral,
+    insulation(job),
+  ];
+}
+
+function neutralRule(job: Assessment): string {
+  const first = job.circuit.run[0];
+  if (job.circuit.vehicleUse !== 'living-quarters' || first?.openNeutral === 'opens') return '';
+  return ' For living quarters on one circuit the rule as we know it (from memory, check your edition) asks for a device that opens as well.';
+}
+
+/** Whether the cable's insulation was tested at voltage: only where a step that asks for the tester was done. */
+function insulation(job: Assessment): string {
+  const tested = [...job.steps.values()].some(
+    (s) =>
+      s.status === 'done' &&
+      s.done !== undefined &&
+      s.step.asks.some(
+        (a) =>
+          a.kind === 'value' &&
+          a.instrument === 'insulation-tester' &&
+          s.done?.body.answers[a.id] !== undefined,
+      ),
+  );
+  return tested
+    ? 'Isolation was proven by ohmmeter, and the insulation was tested at voltage.'
+    : 'Isolation was proven by ohmmeter; the insulation was not tested at voltage.';
+}
+
+/** The concessions that stand now, in the order in which they were granted. */
+export function standingConcessions(job: Assessment): EntryOf<'concession granted'>[] {
+  const all = [...job.sheet, ...job.steps.values(), ...job.readings.values()].flatMap(
+    (s) => s.concession ?? [],
+  );
+  return [...new Set(all)].sort((a, b) => a.seq - b.seq);
+}
+
+function concessionSentence(job: Assessment): (entry: EntryOf<'concession granted'>) => string {
+  return (entry) =>
+    `Conceded: ${subjectTitle(job, entry.subject)}. “${entry.body.reason}” Granted by ${entry.by.name}, ${spelledDay(entry.at)}.`;
+}
+
+/** What an entry is about, as a person reads it: "T5 Outlet 2, LINE screws", "Voltage drop to outlet 3". */
+export function subjectTitle(job: Assessment, subjectText: string): string {
+  const subject = parseSubject(subjectText);
+  if (subject === undefined) return subjectText;
+  if (subject.of === 'job') return 'the job';
+  if (subject.of === 'place') return subject.id;
+  if (subject.of === 'sheet') {
+    const found = job.sheet.find((s) => s.line.id === subject.id)?.line;
+    return found ? `${found.title}, ${found.value} against ${found.limit}` : subject.id;
+  }
+  if (subject.of === 'step') {
+    const found = job.steps.get(subject.id)?.step;
+    return found ? `${found.number} ${found.title}` : subject.id;
+  }
+  const found = job.readings.get(subject.id)?.planned;
+  return found ? `${found.code} ${found.title}` : subject.id;
+}
+
+function rulesOf(job: Assessment): string {
+  return `version ${job.log.circuits.at(-1)?.body.rules ?? 'unknown'}`;
+}

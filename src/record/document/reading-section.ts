@@ -1,0 +1,135 @@
+import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
+import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import {
+  type Block,
+  type Cell,
+  heading,
+  lines,
+  muted,
+  paragraph,
+  type Section,
+  strong,
+  table,
+  tableOr,
+} from './block.js';
+import type { RecordInput } from './record-input.js';
+import { shownText, uncertaintyText } from './shown-text.js';
+import { shortTime, spelledDay } from './when.js';
+
+const parts = [
+  { stage: 'dead', title: 'Dead tests' },
+  { stage: 'live', title: 'Live tests' },
+  { stage: 'handover', title: 'At the handover' },
+] as const;
+
+/** Every reading beside what the circuit predicts and its limit, and the instruments that gave them. */
+export function readingSection(job: Assessment, input: RecordInput): Section {
+  const all = [...job.readings.values()];
+  return {
+    title: 'Readings',
+    blocks: [
+      paragraph(
+        'A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts. Times are UTC.',
+        'muted',
+      ),
+      ...parts.flatMap(({ stage, title }): Block[] => {
+        const own = all.filter((r) => r.planned.stage === stage);
+        return own.length === 0 ? [] : [heading(title), readingTable(title, own)];
+      }),
+      heading('Instruments'),
+      tableOr('No instrument was named.', instrumentTable(job, input)),
+    ],
+  };
+}
+
+function readingTable(title: string, own: readonly ReadingStanding[]): Block {
+  return table(
+    title,
+    [
+      ['No.', 2],
+      ['Reading', 8],
+      ['Expected', 4],
+      ['Limit', 5],
+      ['Read', 5],
+      ['Verdict', 4],
+      ['By, with, when', 6],
+    ],
+    own.map(readingRow),
+  );
+}
+
+function readingRow(reading: ReadingStanding): Cell[] {
+  const { planned, taken, verdict, uncertainty, concession, remarks, earlier } = reading;
+  const instrument = taken?.body.instrument;
+  return [
+    lines(strong(planned.code)),
+    lines(
+      planned.title,
+      ...remarks.map(muted),
+      taken?.body.note ? muted(`“${taken.body.note}”`) : undefined,
+      earlier.length > 0 ? muted(`${earlier.length} earlier, see Defects and mends`) : undefined,
+    ),
+    planned.expected.text,
+    planned.limit?.text ?? 'none',
+    taken === undefined
+      ? lines(muted('not taken'))
+      : lines(
+          strong(shownText(taken.body.shown)),
+          uncertainty === undefined ? undefined : muted(uncertaintyText(planned, uncertainty)),
+        ),
+    lines(
+      verdict === 'missing' ? (planned.required ? 'missing' : 'not called for') : verdict,
+      concession && muted(`conceded by ${concession.by.name}`),
+    ),
+    taken === undefined
+      ? ''
+      : lines(taken.by.name, instrument && muted(instrument.name), muted(shortTime(taken.at))),
+  ];
+}
+
+function instrumentTable(job: Assessment, input: RecordInput): Block {
+  const used = new Map<
+    string,
+    { kind: string; name: string; serial: string; calibrated: string; error: string }
+  >();
+  for (const taken of takenReadings(job)) {
+    const i = taken.body.instrument;
+    if (i) used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, error: errorText(i) });
+  }
+  for (const i of input.instruments ?? [])
+    if (isNamedInSteps(job, i.id))
+      used.set(`${i.id} ${i.serial} ${i.calibrated}`, { kind: '', error: '', ...i });
+  return table(
+    'The instruments by name, serial number, day of calibration and error',
+    [
+      ['Instrument', 6],
+      ['Serial', 5],
+      ['Calibrated', 5],
+      ['Error by its maker', 9],
+    ],
+    [...used.values()].map((i) => [
+      lines(strong(i.name), i.kind === i.name ? undefined : muted(i.kind)),
+      i.serial,
+      spelledDay(i.calibrated),
+      i.error === '' ? 'not stated' : i.error,
+    ]),
+  );
+}
+
+function takenReadings(job: Assessment): EntryOf<'reading taken'>[] {
+  return [...job.readings.values()].flatMap((r) => [...r.earlier, ...(r.taken ? [r.taken] : [])]);
+}
+
+function isNamedInSteps(job: Assessment, id: string): boolean {
+  return [...job.steps.values()].some((s) =>
+    Object.values(s.done?.body.answers ?? {}).some((a) => a.kind === 'value' && a.instrument === id),
+  );
+}
+
+function errorText({ ohms, volts }: InstrumentSnapshot): string {
+  const say = (what: string, a: { percent: number; counts: number; resolution: number } | undefined) =>
+    a === undefined
+      ? ''
+      : `${what} ${a.percent} % + ${a.counts} counts of ${a.resolution} ${what === 'ohms' ? 'Ω' : 'V'}`;
+  return [say('ohms', ohms), say('volts', volts)].filter((t) => t !== '').join('; ');
+}

@@ -1,0 +1,27 @@
+import type { Signature } from '../../logbook/signature.js';
+
+/** An instrument as the shop keeps it, for values that name it by its id. */
+export interface NamedInstrument {
+  readonly id: string;
+  readonly name: string;
+  readonly serial: string;
+  readonly calibrated: string;
+}
+
+/** What a record needs beside the assessment of its job. */
+export interface RecordInput {
+  readonly job: string;
+  readonly shop: string;
+  readonly revision: number;
+  /** UTC, ISO 8601, to the second: "2026-03-04T10:00:00Z". */
+  readonly issuedAt: string;
+  readonly issuedBy: string;
+  /** No second person looked. Said on page one. */
+  readonly worksAlone: boolean;
+  /** The issuer's, given at the issue. */
+  readonly signature: Signature;
+  readonly fingerprint: string;
+  readonly rootFingerprint: string;
+  readonly units: 'metric' | 'imperial';
+  readonly instruments?: readonly NamedInstrument[];
+}

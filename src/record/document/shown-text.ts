@@ -1,0 +1,98 @@
+import { inUnit, type Quantity } from '../../circuit/units.js';
+import type { Answer, Shown } from '../../logbook/entry.js';
+import type { Ask, PlannedReading } from '../../steps/step.js';
+
+/** What a meter showed, in words: "0.12 Ω", "OL (over 60 MΩ)", "119.6 V", "115.1 V at 12.5 A", "yes". */
+export function shownText(shown: Shown): string {
+  switch (shown.kind) {
+    case 'ohms':
+      if (shown.ohms !== null) return ohmsText(shown.ohms);
+      return shown.rangeOhms === undefined ? 'OL' : `OL (over ${ohmsText(shown.rangeOhms)})`;
+    case 'volts':
+      return `${plain(shown.volts)} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
+    case 'loaded-volts':
+      return `${plain(shown.volts)} V at ${plain(shown.amps)} A`;
+    case 'answer':
+      return shown.answer ? 'yes' : 'no';
+    case 'lamps':
+      return lampsText(shown);
+  }
+}
+
+/** The meter's error at a reading: "± 0.05 Ω". */
+export function uncertaintyText(planned: PlannedReading, uncertainty: number): string {
+  const size = rounded(uncertainty);
+  return planned.test === 'resistance' ? `± ${ohmsText(size)}` : `± ${plain(size)} V`;
+}
+
+export function ohmsText(ohms: number): string {
+  if (ohms >= 1e6) return `${plain(ohms / 1e6)} MΩ`;
+  if (ohms >= 1e3) return `${plain(ohms / 1e3)} kΩ`;
+  return `${plain(ohms)} Ω`;
+}
+
+/** What was written down for one thing that a step asked. */
+export function answerText(ask: Ask | undefined, answer: Answer): string {
+  switch (answer.kind) {
+    case 'tick':
+      return 'done';
+    case 'choice':
+      return ask?.kind === 'choice'
+        ? (ask.options.find((o) => o.value === answer.value)?.label ?? answer.value)
+        : answer.value;
+    case 'value':
+      return ask?.kind === 'value'
+        ? measuredText(ask.quantity, answer, ask.units)
+        : `${answer.typed} ${answer.unit}`.trim();
+    case 'note':
+      return answer.text;
+    case 'person':
+      return answer.name;
+    case 'photo':
+      return answer.photos.length === 1 ? '1 photo' : `${answer.photos.length} photos`;
+  }
+}
+
+/** A value as it was typed, and in the other system beside it where that has another unit. */
+function measuredText(
+  quantity: Quantity,
+  { si, typed, unit }: { si: number; typed: string; unit: string },
+  units: { metric: string; imperial: string },
+): string {
+  const other = unit === units.metric ? units.imperial : units.metric;
+  const asTyped = `${typed} ${unit}`.trim();
+  return other === unit ? asTyped : `${asTyped} (${inUnit(quantity, si, other)})`;
+}
+
+/** The limits of a value in both systems: "1.6 to 2 N·m", "at least 45 N". Empty where it has none. */
+export function limitText(ask: Ask): string {
+  if (ask.kind !== 'value' || (ask.min === undefined && ask.max === undefined)) return '';
+  const { quantity, min, max, units } = ask;
+  const say = (unit: string) => {
+    const in_ = (si: number) => inUnit(quantity, si, unit);
+    if (min !== undefined && max !== undefined) return `${in_(min)} to ${in_(max)}`;
+    return min === undefined ? `at most ${in_(max!)}` : `at least ${in_(min)}`;
+  };
+  return units.metric === units.imperial
+    ? say(units.metric)
+    : `${say(units.metric)} (${say(units.imperial)})`;
+}
+
+function lampsText(shown: Extract<Shown, { kind: 'lamps' }>): string {
+  const lit = [
+    shown.hotNeutral ? 'hot to neutral' : '',
+    shown.hotGround ? 'hot to ground' : '',
+    shown.neutralGround ? 'neutral to ground' : '',
+  ].filter((name) => name !== '');
+  return lit.length === 0 ? 'no lamp lit' : `lit: ${lit.join(', ')}`;
+}
+
+/** Six figures at most, no exponent within what a meter shows. */
+function plain(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}
+
+/** Two figures, for an error. */
+function rounded(value: number): number {
+  return Number(value.toPrecision(2));
+}

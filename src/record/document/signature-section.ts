@@ -1,0 +1,32 @@
+import type { Assessment } from '../../steps/assessment.js';
+import { type Block, paragraph, type Section, type SignatureBlock } from './block.js';
+import type { RecordInput } from './record-input.js';
+import { spelledTime } from './when.js';
+
+/** The drawn signatures: who, when, and what each means. The owner's comes after the issue, and so into the logbook. */
+export function signatureSection(job: Assessment, input: RecordInput): Section {
+  const look = job.log.secondLooks.at(-1);
+  const issuer: SignatureBlock = {
+    meaning: 'Issues this record and says that its entries are what was done and read.',
+    signature: input.signature,
+    at: spelledTime(input.issuedAt, true),
+  };
+  const checker: SignatureBlock[] = look
+    ? [{ meaning: look.body.statement, signature: look.body.signature, at: spelledTime(look.at) }]
+    : [];
+  const acknowledged = job.log.acknowledged.map(
+    (a) => `${a.body.signature.name} acknowledged revision ${a.body.revision} on ${spelledTime(a.at)}.`,
+  );
+  return {
+    title: 'Signatures',
+    blocks: [
+      { kind: 'signatures', signatures: [issuer, ...checker] },
+      ...(input.worksAlone ? [paragraph('There is no second signature: the fitter worked alone.')] : []),
+      paragraph(
+        'The owner’s acknowledgement is given after the issue and kept in the logbook; it is not needed for this record to stand.',
+        'muted',
+      ),
+      ...acknowledged.map((text): Block => paragraph(text)),
+    ],
+  };
+}

@@ -1,0 +1,165 @@
+import type { Answer } from '../../logbook/entry.js';
+const issueStepId = 'issue-record';
+import type { Assessment, StepStanding } from '../../steps/assessment.js';
+import type { Ask } from '../../steps/step.js';
+import {
+  type Block,
+  type Cell,
+  type CellLine,
+  heading,
+  lines,
+  muted,
+  paragraph,
+  type Section,
+  strong,
+  table,
+} from './block.js';
+import type { RecordInput } from './record-input.js';
+import { answerText, limitText } from './shown-text.js';
+import { shortTime, spelledDay } from './when.js';
+
+/** Every step, stage by stage: what was written down, by whom and when. Terminations have a section of their own. */
+export function stepSection(job: Assessment, input: RecordInput): Section {
+  return {
+    title: 'Steps',
+    blocks: [
+      paragraph(
+        'Times are UTC. What a step asks in full stands in the tool, under the same number.',
+        'muted',
+      ),
+      ...job.stages.flatMap((stage): Block[] =>
+        stage.steps.length === 0
+          ? []
+          : [heading(stage.title), stepTable(stage.title, stage.steps, job, input)],
+      ),
+    ],
+  };
+}
+
+/** Every conductor and screw: what was asked, what it got, with what, by whom. */
+export function terminationSection(job: Assessment, input: RecordInput): Section {
+  const rows = job.stages
+    .flatMap((stage) => stage.steps)
+    .filter((s) => s.step.stage === 'terminations' || s.step.asks.some(isTorque))
+    .flatMap((s) => terminationRows(s, input));
+  return {
+    title: 'Terminations',
+    blocks: [
+      table(
+        'Each termination with what was measured, its limit, the tool, the person and the time',
+        [
+          ['Step', 2],
+          ['Conductor or screw', 9],
+          ['Written down', 6],
+          ['Limit', 6],
+          ['By, when', 5],
+        ],
+        rows,
+      ),
+    ],
+  };
+}
+
+function stepTable(
+  title: string,
+  steps: readonly StepStanding[],
+  job: Assessment,
+  input: RecordInput,
+): Block {
+  return table(
+    title,
+    [
+      ['No.', 2],
+      ['Step, and what was written down', 17],
+      ['By, when', 5],
+    ],
+    steps.map((s) => stepRow(s, job, input)),
+  );
+}
+
+function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): Cell[] {
+  const { step, done, reopened, concession, secondLook } = standing;
+  const apart = step.stage === 'terminations';
+  const earlier = (job.log.steps.get(`step:${step.id}`) ?? []).filter(
+    (e) => e.kind === 'step reopened',
+  ).length;
+  return [
+    lines(strong(step.number)),
+    lines(
+      strong(step.title),
+      ...(done === undefined ? [] : apart ? [muted('see Terminations')] : written(standing, input)),
+      ...reopened.map((why) => muted(`Open again: ${why}`)),
+      earlier > 0
+        ? muted(`Opened again ${earlier === 1 ? 'once' : `${earlier} times`}; the logbook says why.`)
+        : undefined,
+      concession && muted(`Conceded by ${concession.by.name}, see page 1.`),
+      secondLook && muted(`Second look by ${secondLook.by.name}, ${spelledDay(secondLook.at)}.`),
+    ),
+    byWhom(standing, job),
+  ];
+}
+
+/** Ticks in one line, everything else a line each. */
+function written({ step, done }: StepStanding, input: RecordInput): CellLine[] {
+  const answers = Object.entries(done?.body.answers ?? {});
+  const label = (id: string) => step.asks.find((a) => a.id === id)?.label ?? id;
+  const ticked = answers.filter(([, a]) => a.kind === 'tick').map(([id]) => label(id));
+  const said = answers
+    .filter(([, a]) => a.kind !== 'tick')
+    .map(([id, answer]) => {
+      const ask = step.asks.find((a) => a.id === id);
+      const limit = ask ? limitText(ask) : '';
+      const beside = [limit === '' ? '' : `limit ${limit}`, withWhat(answer, input)].filter((t) => t !== '');
+      return {
+        text: `${label(id)}: ${answerText(ask, answer)}${beside.length ? ` (${beside.join('; ')})` : ''}`,
+      };
+    });
+  return [...(ticked.length === 0 ? [] : [{ text: `Done: ${ticked.join('; ')}.` }]), ...said];
+}
+
+function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
+  if (done !== undefined) return lines(done.by.name, muted(shortTime(done.at)));
+  if (step.id === issueStepId) return lines(muted('by this record'));
+  if (step.waitsFor.includes(issueStepId)) return lines(muted('after the issue'));
+  if (step.conditional !== undefined && status !== 'done')
+    return lines(muted(`not done: ${step.conditional}`));
+  if (step.readings.length > 0) {
+    const last = step.readings
+      .flatMap((id) => job.readings.get(id)?.taken ?? [])
+      .sort((a, b) => a.seq - b.seq)
+      .at(-1);
+    return last
+      ? lines(last.by.name, muted(shortTime(last.at)), muted('by its readings'))
+      : lines(muted('by its readings'));
+  }
+  return step.sheetLines === undefined ? lines(muted(status)) : lines(muted('computed'));
+}
+
+function terminationRows(standing: StepStanding, input: RecordInput): Cell[][] {
+  const { step, done } = standing;
+  if (done === undefined) return [];
+  const asks = step.asks.filter((ask) => step.stage === 'terminations' || isTorque(ask));
+  return asks.flatMap((ask, k): Cell[][] => {
+    const answer = done.body.answers[ask.id];
+    if (answer === undefined) return [];
+    return [
+      [
+        k === 0 ? lines(strong(step.number)) : '',
+        lines(k === 0 ? muted(step.title) : undefined, ask.label),
+        lines(strong(answerText(ask, answer)), muted(withWhat(answer, input))),
+        limitText(ask),
+        lines(done.by.name, muted(shortTime(done.at))),
+      ],
+    ];
+  });
+}
+
+function isTorque(ask: Ask): boolean {
+  return ask.kind === 'value' && ask.quantity === 'torque';
+}
+
+function withWhat(answer: Answer, { instruments = [] }: RecordInput): string {
+  if (answer.kind !== 'value' || answer.instrument === undefined) return '';
+  const found = instruments.find((i) => i.id === answer.instrument);
+  return found ? `with ${found.name}, ${found.serial}` : '';
+}

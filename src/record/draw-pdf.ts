@@ -1,0 +1,126 @@
+import { Buffer } from 'node:buffer';
+import PDFDocument from 'pdfkit';
+import { tones } from '../drawing/appearance.js';
+import type { Section } from './document/block.js';
+import type { RecordDocument } from './document.js';
+import { drawBlock } from './draw/blocks.js';
+import { manners } from './draw/face.js';
+import { drawFooters } from './draw/footer.js';
+import { fullWidth, Paper, page } from './draw/paper.js';
+import type { PhotoBytes } from './draw/photos.js';
+import { printable } from './draw/printable.js';
+import { addSignatureField } from './signature-field.js';
+import { recordMark } from './verify-pdf.js';
+
+/** A file that travels inside the record. */
+export interface Attachment {
+  readonly name: string;
+  readonly description: string;
+  readonly data: Buffer;
+}
+
+/**
+ * Draws a record as a PDF (1.7, letter, tagged, faces embedded) with an empty signature field for `signPdf`. The same input gives the
+ * same bytes. Throws AppError `bad-file` where a photo is missing.
+ */
+export function drawPdf(
+  record: RecordDocument,
+  photos: PhotoBytes,
+  attachments: readonly Attachment[],
+): Promise<Buffer> {
+  const at = new Date(record.issuedAt);
+  const doc = openDocument(record, at);
+  const root = doc.struct('Document');
+  doc.addStructure(root);
+  const paper = new Paper(doc, root);
+  drawCover(paper, record, photos);
+  record.sections.forEach((section, k) => {
+    drawSection(paper, section, k + 1, photos);
+  });
+  root.end();
+  drawFooters(paper, record);
+  for (const { name, description, data } of attachments)
+    doc.file(data, {
+      ...{ relationship: 'Data' },
+      name,
+      description,
+      type: 'application/json',
+      creationDate: at,
+      modifiedDate: at,
+    });
+  addSignatureField(doc, {
+    at,
+    name: record.shop,
+    reason: `Record of job ${record.job}, revision ${record.revision}`,
+  });
+  return ended(doc);
+}
+
+function openDocument(record: RecordDocument, at: Date): PDFKit.PDFDocument {
+  const doc = new PDFDocument({
+    pdfVersion: '1.7',
+    size: 'LETTER',
+    margins: { top: 0, bottom: 0, left: 0, right: 0 },
+    bufferPages: true,
+    autoFirstPage: false,
+    tagged: true,
+    lang: 'en-US',
+    displayTitle: true,
+    info: {
+      Title: metadata(`Record of job ${record.job}, revision ${record.revision}`),
+      Author: metadata(record.shop),
+      Creator: recordMark,
+      Producer: recordMark,
+      CreationDate: at,
+    },
+  });
+  doc.addPage();
+  return doc;
+}
+
+/** Metadata is written into XML as it is: the three letters that would break it are written in words. */
+function metadata(text: string): string {
+  return printable(text).replace(/&/g, 'and').replace(/</g, '(').replace(/>/g, ')');
+}
+
+function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): void {
+  const { cover } = record;
+  const kicker = paper.linesOf(record.shop, manners.kicker, fullWidth);
+  const title = paper.linesOf(cover.title, manners.title, fullWidth);
+  const van = paper.linesOf(record.van, manners.lead, fullWidth);
+  paper.artifact(() => paper.doc.rect(page.left, 40, 46, 3).fillColor(tones.accent).fill());
+  paper.marked('P', () => paper.set(kicker, manners.kicker, page.left, paper.y));
+  paper.y += kicker.length * manners.kicker.leading + 4;
+  paper.marked('H1', () => paper.set(title, manners.title, page.left, paper.y));
+  paper.y += title.length * manners.title.leading + 2;
+  paper.marked('P', () => paper.set(van, manners.lead, page.left, paper.y));
+  paper.y += van.length * manners.lead.leading + 12;
+  paper.doc.outline.addItem(printable(cover.title));
+  for (const block of cover.blocks) drawBlock(paper, block, photos);
+}
+
+function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): void {
+  const first = section.blocks[0];
+  const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
+  if (number === 1) paper.newPage();
+  else paper.ensure(needs);
+  if (paper.y > page.top) paper.y += 16;
+  const title = paper.linesOf(`${number}  ${section.title}`, manners.section, fullWidth);
+  const { y } = paper;
+  paper.marked('H1', () => paper.set(title, manners.section, page.left, y));
+  paper.doc.outline.addItem(printable(`${number} ${section.title}`));
+  paper.y += title.length * manners.section.leading + 3;
+  paper.rule(paper.y, { ink: tones.ink, width: 0.9 });
+  paper.y += 9;
+  for (const block of section.blocks) drawBlock(paper, block, photos);
+}
+
+function ended(doc: PDFKit.PDFDocument): Promise<Buffer> {
+  return new Promise((resolve, reject) => {
+    const chunks: Buffer[] = [];
+    doc.on('data', (chunk: Buffer) => chunks.push(chunk));
+    doc.on('end', () => resolve(Buffer.concat(chunks)));
+    doc.on('error', reject);
+    doc.end();
+  });
+}

@@ -1,0 +1,140 @@
+import { tones } from '../../drawing/appearance.js';
+import { type FaceWeight, faceFile, type Manner, manners, weights } from './face.js';
+import { printable } from './printable.js';
+
+/** A US letter page and what may be written on, pt. */
+export const page = { width: 612, height: 792, left: 54, right: 558, top: 58, bottom: 728 } as const;
+export const fullWidth = page.right - page.left;
+
+export type Structure = PDFKit.PDFStructureElement;
+/** What an element of the structure may say of itself: words for a picture with its box on the page, a head cell's reach. */
+export interface StructureOptions {
+  readonly alt?: string;
+  readonly bbox?: readonly [left: number, top: number, right: number, bottom: number];
+  readonly scope?: 'Column' | 'Row';
+}
+
+/**
+ * The paper that a record is drawn on, from the top down: keeps the place, breaks pages, and gives every mark its part in the
+ * document's structure. Text is set line by line, so that nothing moves to another page by itself.
+ */
+export class Paper {
+  y: number = page.top;
+  readonly #widths = new Map<string, number>();
+
+  constructor(
+    readonly doc: PDFKit.PDFDocument,
+    /** Where marks belong: the document, or the section being drawn. */
+    public parent: Structure,
+  ) {
+    for (const weight of Object.keys(weights) as FaceWeight[]) doc.registerFont(weight, faceFile(weight));
+  }
+
+  /** Room left on this page, pt. */
+  get room(): number {
+    return page.bottom - this.y;
+  }
+
+  newPage(): void {
+    this.doc.addPage();
+    this.y = page.top;
+  }
+
+  /** Goes to a new page where less than `height` is left on this one. */
+  ensure(height: number): void {
+    if (this.room < height && this.y > page.top) this.newPage();
+  }
+
+  /** The lines that a text takes within a width; a word too wide for it is broken. */
+  linesOf(text: string, manner: Manner, width: number): string[] {
+    return text.split(/\r?\n/).flatMap((part) => this.#wrapped(printable(part), manner, width));
+  }
+
+  widthOf(text: string, { weight, size }: Manner): number {
+    const key = `${weight} ${size} ${text}`;
+    const known = this.#widths.get(key);
+    if (known !== undefined) return known;
+    const width = this.doc.font(weight).fontSize(size).widthOfString(text);
+    this.#widths.set(key, width);
+    return width;
+  }
+
+  /** Sets lines from the top `y` down. To be called within `marked` or `artifact`. */
+  set(lines: readonly string[], manner: Manner, x: number, y: number): void {
+    const { doc } = this;
+    doc.font(manner.weight).fontSize(manner.size).fillColor(manner.ink);
+    lines.forEach((line, k) => {
+      const baseline = y + k * manner.leading + manner.leading * 0.76;
+      // The space behind a line keeps words apart for whoever reads the text out of the file.
+      doc.text(`${line} `, x, baseline, { lineBreak: false, baseline: 'alphabetic' });
+    });
+  }
+
+  /** Draws what belongs to one element of the structure. */
+  marked(type: string, draw: () => void, options: StructureOptions = {}, parent = this.parent): void {
+    parent.add(this.doc.struct(type, options as PDFKit.Mixins.StructureElementOptions, [draw]));
+  }
+
+  /** Draws what carries no meaning of its own: rules, grounds, page numbers. */
+  artifact(draw: () => void, type: 'Layout' | 'Pagination' = 'Layout'): void {
+    this.doc.markContent('Artifact', { type });
+    draw();
+    this.doc.endMarkedContent();
+  }
+
+  rule(
+    y: number,
+    { ink = tones.faint as string, width = 0.6, from = page.left as number, to = page.right as number } = {},
+  ): void {
+    this.artifact(() => this.doc.moveTo(from, y).lineTo(to, y).lineWidth(width).strokeColor(ink).stroke());
+  }
+
+  /** A text over the full width, over as many pages as it takes. */
+  paragraph(text: string, manner: Manner = manners.body, gap = 5): void {
+    let left = this.linesOf(text, manner, fullWidth);
+    while (left.length > 0) {
+      this.ensure(Math.min(left.length, 2) * manner.leading);
+      const fit = Math.max(1, Math.floor(this.room / manner.leading));
+      const now = left.slice(0, fit);
+      const { y } = this;
+      this.marked('P', () => this.set(now, manner, page.left, y));
+      this.y += now.length * manner.leading;
+      left = left.slice(fit);
+    }
+    this.y += gap;
+  }
+
+  #wrapped(text: string, manner: Manner, width: number): string[] {
+    const space = this.widthOf(' ', manner);
+    const out: string[] = [];
+    let line = '';
+    let used = 0;
+    for (const word of text.split(/ +/).flatMap((w) => this.#pieces(w, manner, width))) {
+      const wide = this.widthOf(word, manner);
+      if (line !== '' && used + space + wide > width) {
+        out.push(line);
+        line = word;
+        used = wide;
+      } else {
+        used += line === '' ? wide : space + wide;
+        line = line === '' ? word : `${line} ${word}`;
+      }
+    }
+    return [...out, line];
+  }
+
+  /** A word, broken into pieces where it is wider than the line. */
+  #pieces(word: string, manner: Manner, width: number): string[] {
+    if (this.widthOf(word, manner) <= width) return [word];
+    const pieces: string[] = [];
+    let piece = '';
+    for (const letter of word) {
+      if (piece !== '' && this.widthOf(piece + letter, manner) > width) {
+        pieces.push(piece);
+        piece = '';
+      }
+      piece += letter;
+    }
+    return [...pieces, piece];
+  }
+}

@@ -1,0 +1,50 @@
+import PDFDocument from 'pdfkit';
+import type { Issue } from '../../errors.js';
+import { faceFile } from './face.js';
+
+/** The part of a face that tells whether it has a letter. */
+interface Face {
+  hasGlyphForCodePoint(codePoint: number): boolean;
+}
+let face: Face | undefined;
+
+/**
+ * The text with every letter that the record's face lacks written as its number, "[U+1F527]": a letter without a glyph would
+ * vanish from the page unseen, and entries are never rewritten. Control characters become spaces.
+ */
+export function printable(text: string): string {
+  return [...text.normalize('NFC').replace(/[\p{Cc}\u2028\u2029]/gu, ' ')]
+    .map((letter) => (isPrintable(letter) ? letter : `[U+${hex(letter)}]`))
+    .join('');
+}
+
+/** One issue a text that holds letters the record's face lacks, naming the text and the letters. */
+export function missingGlyphs(texts: Readonly<Record<string, string>>): Issue[] {
+  return Object.entries(texts).flatMap(([field, text]) => {
+    const lacking = [
+      ...new Set([...text.normalize('NFC')].filter((l) => !/\p{Cc}/u.test(l) && !isPrintable(l))),
+    ];
+    return lacking.length === 0
+      ? []
+      : [
+          {
+            field,
+            message: `“${text.slice(0, 60)}” has letters that the record cannot print: ${lacking.join(' ')}`,
+          },
+        ];
+  });
+}
+
+function isPrintable(letter: string): boolean {
+  face ??= openFace();
+  return face.hasGlyphForCodePoint(letter.codePointAt(0) ?? 0);
+}
+
+function openFace(): Face {
+  const document = new PDFDocument({ autoFirstPage: false }).font(faceFile('regular'));
+  return (document as unknown as { _font: { font: Face } })._font.font;
+}
+
+function hex(letter: string): string {
+  return (letter.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, '0');
+}

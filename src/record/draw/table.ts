@@ -1,0 +1,152 @@
+import { tones } from '../../drawing/appearance.js';
+import type { Cell, CellLine, Table } from '../document/block.js';
+import { type Manner, manners } from './face.js';
+import { fullWidth, type Paper, page, type Structure } from './paper.js';
+
+const gutter = 10;
+const padding = { top: 4, bottom: 4.5 };
+
+interface Place {
+  readonly x: number;
+  readonly width: number;
+}
+/** One printed line of a cell. */
+interface SetLine {
+  readonly text: string;
+  readonly manner: Manner;
+}
+
+/**
+ * A table over the full width. Its head stands again on every page; a row goes whole to the next page where it fits there, and is
+ * cut between lines where it does not.
+ */
+export function drawTable(paper: Paper, table: Table): void {
+  const places = placesOf(table);
+  const element = paper.doc.struct('Table', { title: table.summary });
+  paper.parent.add(element);
+  drawHead(paper, table, places, element);
+  for (const row of table.rows) drawRow(paper, table, places, element, row);
+  element.end();
+  paper.y += 10;
+}
+
+function placesOf({ columns }: Table): Place[] {
+  const shares = columns.reduce((sum, c) => sum + c.share, 0);
+  const unit = (fullWidth - gutter * (columns.length - 1)) / shares;
+  let x: number = page.left;
+  return columns.map(({ share }) => {
+    const place = { x, width: unit * share };
+    x += place.width + gutter;
+    return place;
+  });
+}
+
+function drawHead(paper: Paper, { columns }: Table, places: readonly Place[], element: Structure): void {
+  const cells = columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
+  paper.ensure(headHeight(cells) + 40);
+  const { y } = paper;
+  const row = paper.doc.struct('TR');
+  element.add(row);
+  cells.forEach((lines, k) => {
+    paper.marked('TH', () => paper.set(lines, manners.head, places[k]!.x, y + 2), { scope: 'Column' }, row);
+  });
+  row.end();
+  underHead(paper, cells);
+}
+
+function repeatHead(paper: Paper, { columns }: Table, places: readonly Place[]): void {
+  const cells = columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
+  const { y } = paper;
+  paper.artifact(() => {
+    cells.forEach((lines, k) => {
+      paper.set(lines, manners.head, places[k]!.x, y + 2);
+    });
+  }, 'Pagination');
+  underHead(paper, cells);
+}
+
+function underHead(paper: Paper, cells: readonly string[][]): void {
+  paper.y += headHeight(cells);
+  paper.rule(paper.y, { ink: tones.muted, width: 0.8 });
+}
+
+function headHeight(cells: readonly string[][]): number {
+  return Math.max(...cells.map((lines) => lines.length)) * manners.head.leading + 5;
+}
+
+function drawRow(
+  paper: Paper,
+  table: Table,
+  places: readonly Place[],
+  element: Structure,
+  row: readonly Cell[],
+): void {
+  let cells = row.map((cell, k) => setLines(paper, cell, places[k]!.width));
+  while (cells.some((lines) => lines.length > 0)) {
+    const whole = rowHeight(cells);
+    const head = headHeight(
+      table.columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width)),
+    );
+    const onePage = page.bottom - page.top - head;
+    const isShort = whole <= onePage / 3;
+    if (paper.room < (isShort ? whole : Math.min(whole, 70))) {
+      paper.newPage();
+      repeatHead(paper, table, places);
+    }
+    const now = cells.map((lines) => fitting(lines, paper.room - padding.top - padding.bottom));
+    drawCells(paper, places, element, now);
+    cells = cells.map((lines, k) => lines.slice(now[k]!.length));
+  }
+}
+
+function drawCells(
+  paper: Paper,
+  places: readonly Place[],
+  element: Structure,
+  cells: readonly (readonly SetLine[])[],
+): void {
+  const top = paper.y + padding.top;
+  const row = paper.doc.struct('TR');
+  element.add(row);
+  cells.forEach((lines, k) => {
+    paper.marked('TD', () => drawLines(paper, lines, places[k]!.x, top), {}, row);
+  });
+  row.end();
+  paper.y += rowHeight(cells);
+  paper.rule(paper.y);
+}
+
+function drawLines(paper: Paper, lines: readonly SetLine[], x: number, top: number): void {
+  let y = top;
+  for (const { text, manner } of lines) {
+    paper.set([text], manner, x, y);
+    y += manner.leading;
+  }
+}
+
+function setLines(paper: Paper, cell: Cell, width: number): SetLine[] {
+  const parts: readonly CellLine[] = typeof cell === 'string' ? [{ text: cell }] : cell;
+  return parts
+    .filter((part) => part.text !== '')
+    .flatMap((part) => {
+      const manner = mannerOf(part);
+      return paper.linesOf(part.text, manner, width).map((text) => ({ text, manner }));
+    });
+}
+
+function mannerOf({ manner }: CellLine): Manner {
+  return manner === 'strong' ? manners.cellStrong : manner === 'muted' ? manners.cellMuted : manners.cell;
+}
+
+function fitting(lines: readonly SetLine[], height: number): SetLine[] {
+  let used = 0;
+  return lines.filter(({ manner }) => {
+    used += manner.leading;
+    return used <= height;
+  });
+}
+
+function rowHeight(cells: readonly (readonly SetLine[])[]): number {
+  const tallest = Math.max(...cells.map((lines) => lines.reduce((sum, l) => sum + l.manner.leading, 0)));
+  return padding.top + tallest + padding.bottom;
+}

@@ -1,0 +1,87 @@
+import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
+import { AppError } from '../errors.js';
+import { canonicalJson, type Json } from '../logbook/canonical.js';
+import { chainStart } from '../logbook/chain.js';
+import type { Assessment } from '../steps/assessment.js';
+import { readingsFileOf } from '../steps/readings-file-of.js';
+import type { RecordInput } from './document/record-input.js';
+import { type RecordDocument, recordDocument } from './document.js';
+import type { PhotoBytes } from './draw/photos.js';
+import { type Attachment, drawPdf } from './draw-pdf.js';
+import type { Signer } from './keys.js';
+import type { RecordFacts } from './record-facts.js';
+import { signPdf } from './sign-pdf.js';
+
+/** What the issuer says; the signer's fingerprints are put in by itself. */
+export type IssueFacts = Omit<RecordInput, 'fingerprint' | 'rootFingerprint'>;
+
+export interface IssueRequest {
+  readonly assessment: Assessment;
+  readonly facts: IssueFacts;
+  readonly photos: PhotoBytes;
+  readonly signer: Signer;
+  /** The job as it is exported (without its photos), attached as job.json; it must hold `entries`. */
+  readonly jobFile: string;
+}
+
+/** The signed record. `sha256` (hex) is over the whole file; `head` is the logbook's newest digest that it was made from. */
+export interface IssuedRecord {
+  readonly pdf: Buffer;
+  readonly sha256: string;
+  readonly head: string;
+  readonly fingerprint: string;
+}
+
+/**
+ * Draws and signs the record of a job, and looks at it before it is given away; storing it is the caller's. Throws AppError
+ * `out-of-order` naming everything that bars the issue, `bad-file` where a photo is missing.
+ */
+export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> {
+  const { assessment, facts, photos, signer, jobFile } = request;
+  if (assessment.barsIssue.length > 0)
+    throw new AppError('out-of-order', 'The record cannot be issued yet.', {
+      issues: assessment.barsIssue.map((message) => ({ field: 'job', message })),
+    });
+  const { fingerprint, rootFingerprint } = signer;
+  const record = recordDocument(assessment, { ...facts, fingerprint, rootFingerprint });
+  const said = recordFacts(record, request);
+  const draft = await drawPdf(record, photos, attachmentsOf(assessment, said, jobFile));
+  const pdf = await signPdf(draft, signer);
+  return { pdf, sha256: createHash('sha256').update(pdf).digest('hex'), head: said.head, fingerprint };
+}
+
+function recordFacts(record: RecordDocument, { assessment, facts, signer }: IssueRequest): RecordFacts {
+  const { entries, circuits } = assessment.log;
+  return {
+    format: 'inlet-record/1',
+    job: record.job,
+    revision: record.revision,
+    issuedAt: record.issuedAt,
+    issuedBy: facts.issuedBy,
+    shop: record.shop,
+    van: record.van,
+    entries: entries.length,
+    head: entries.at(-1)?.digest ?? chainStart,
+    rules: circuits.at(-1)?.body.rules ?? '',
+    fingerprint: signer.fingerprint,
+    rootFingerprint: signer.rootFingerprint,
+  };
+}
+
+function attachmentsOf(assessment: Assessment, said: RecordFacts, jobFile: string): Attachment[] {
+  const json = (value: object) => Buffer.from(`${JSON.stringify(value, null, 1)}\n`, 'utf8');
+  return [
+    {
+      name: 'record.json',
+      description: 'What this record says of itself',
+      data: Buffer.from(canonicalJson(said as Json)),
+    },
+    { name: 'job.json', description: 'The job with its whole logbook', data: Buffer.from(jobFile, 'utf8') },
+    {
+      name: 'readings.json',
+      description: 'The readings as measured',
+      data: json(readingsFileOf(assessment)),
+    },
+  ];
+}
