@@ -1,0 +1,145 @@
+import { type Circuit, words } from '../circuit/circuit.js';
+import { lengthWords } from './circuit-words.js';
+import { circle, line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
+
+export interface BodyPlacementInput {
+  readonly inlet: Pick<Circuit['inlet'], 'side' | 'fromRearM' | 'heightM'>;
+  readonly lengthUnit?: 'm' | 'ft' | undefined;
+}
+
+const width = 320;
+const ground = 176;
+/** The outline's own size, m: a high-roof van of no make; longer where the inlet sits further forward. */
+const usualLengthM = 6;
+const roofM = 2.6;
+const perMetre = 44;
+
+/** Where on the body the inlet sits: the side it is on, its distance from the rear and its height above the ground. */
+export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): Scene {
+  const end = inlet.side === 'rear' || inlet.side === 'front';
+  const height = lengthWords(inlet.heightM, lengthUnit);
+  const back = lengthWords(inlet.fromRearM, lengthUnit);
+  const side = words.side[inlet.side];
+  return {
+    width,
+    height: 246,
+    title: 'Where the inlet sits',
+    description: end
+      ? `Inlet on the ${side}, ${height} above the ground. Outline of no particular van.`
+      : `Inlet on the ${side} side, ${back} from the rear, ${height} above the ground. Outline of no particular van.`,
+    shapes: [
+      text(8, 18, end ? `seen from the ${side}` : `the ${side} side`, { size: 14, weight: 'bold' }),
+      line(4, ground, width - 4, ground, 'muted line'),
+      ...(end ? endView(inlet.heightM, height) : sideView(inlet, back, height)),
+      text(8, 236, 'Outline of no particular van.', { size: 13, look: 'muted' }),
+    ],
+  };
+}
+
+function sideView(inlet: BodyPlacementInput['inlet'], back: string, height: string): PlainShape[] {
+  const lengthM = Math.max(usualLengthM, inlet.fromRearM + 1.5);
+  const scale = Math.min(perMetre, 264 / lengthM);
+  // The left side is seen with the rear to the right, the right side with the rear to the left.
+  const rearX = inlet.side === 'left' ? width - 28 : 28;
+  const forward = inlet.side === 'left' ? -1 : 1;
+  const at = (alongM: number, upM: number) =>
+    [rearX + forward * alongM * scale, ground - upM * perMetre] as const;
+  const spot = at(inlet.fromRearM, inlet.heightM);
+  const corner = (alongM: number, upM: number) =>
+    at(alongM, upM)
+      .map((v) => v.toFixed(1))
+      .join(' ');
+  const outline = [
+    `M${corner(0.05, 0.42)}L${corner(0, 2.45)}`,
+    `Q${corner(0, roofM)} ${corner(0.2, roofM)}`,
+    `L${corner(lengthM - 1.75, roofM)}`,
+    `Q${corner(lengthM - 1.45, roofM)} ${corner(lengthM - 1.3, 2.42)}`,
+    `L${corner(lengthM - 0.85, 1.5)}L${corner(lengthM - 0.15, 1.22)}`,
+    `Q${corner(lengthM, 1.15)} ${corner(lengthM, 0.9)}L${corner(lengthM, 0.42)}Z`,
+  ];
+  const pane = [
+    at(lengthM - 1.3, 2.2),
+    at(lengthM - 2.05, 2.2),
+    at(lengthM - 2.05, 1.55),
+    at(lengthM - 1.0, 1.55),
+  ];
+  const [rear, front] = [at(1.15, 0.34), at(lengthM - 1.0, 0.34)];
+  return [
+    path(outline.join(''), 'ink boxed'),
+    polyline(pane, 'muted line', true),
+    line(...at(lengthM - 2.2, 2.3), ...at(lengthM - 2.2, 0.5), 'faint line'),
+    ...[rear, front].flatMap(([x, y]) => [circle(x, y, 15, 'ink boxed'), circle(x, y, 6, 'muted line')]),
+    ...inletSign(spot),
+    ...dimensions(spot, rearX, back, height, forward),
+  ];
+}
+
+function dimensions(
+  [x, y]: readonly [number, number],
+  rearX: number,
+  back: string,
+  height: string,
+  forward: number,
+): PlainShape[] {
+  const low = ground + 20;
+  const aside = forward > 0 ? 'start' : 'end';
+  return [
+    line(x, y + 8, x, low + 6, 'accent dashed'),
+    line(rearX, ground - 18, rearX, low + 6, 'accent dashed'),
+    ...arrow(x, low, rearX, low),
+    text(x + forward * 8, low + 5 + (Math.abs(x - rearX) < 40 ? 0 : 0), `${back} from the rear`, {
+      size: 14,
+      anchor: aside,
+      look: 'accent',
+    }),
+    text(x + forward * 14, y - 10, `inlet, ${height} up`, {
+      size: 14,
+      weight: 'bold',
+      anchor: aside,
+      look: 'accent',
+    }),
+  ];
+}
+
+function endView(heightM: number, height: string): PlainShape[] {
+  const [left, right] = [width / 2 - 44, width / 2 + 44];
+  const y = ground - heightM * perMetre;
+  const top = ground - roofM * perMetre;
+  return [
+    rect(left, top, right - left, roofM * perMetre - 18, 'ink boxed', 12),
+    rect(left + 12, top + 14, right - left - 24, 36, 'muted line', 4),
+    rect(left + 6, ground - 20, 16, 20, 'ink boxed', 4),
+    rect(right - 22, ground - 20, 16, 20, 'ink boxed', 4),
+    ...inletSign([width / 2 - 22, y]),
+    line(width / 2 - 32, y, left - 34, y, 'accent dashed'),
+    ...arrow(left - 26, y, left - 26, ground),
+    text(left - 34, y - 8, `inlet, ${height} up`, {
+      size: 14,
+      weight: 'bold',
+      anchor: 'end',
+      look: 'accent',
+    }),
+  ];
+}
+
+function inletSign([x, y]: readonly [number, number]): PlainShape[] {
+  return [circle(x, y, 8, 'focus outlined'), circle(x, y, 3, 'ink filled')];
+}
+
+/** A dimension line with a head at each end; along one axis. */
+function arrow(x1: number, y1: number, x2: number, y2: number): PlainShape[] {
+  const length = Math.hypot(x2 - x1, y2 - y1);
+  if (length < 1) return [];
+  const [ux, uy] = [(x2 - x1) / length, (y2 - y1) / length];
+  const head = Math.min(7, length / 3);
+  const tip = (x: number, y: number, way: number) =>
+    polyline(
+      [
+        [x + way * ux * head - uy * 3.5, y + way * uy * head + ux * 3.5],
+        [x, y],
+        [x + way * ux * head + uy * 3.5, y + way * uy * head - ux * 3.5],
+      ],
+      'accent line',
+    );
+  return [line(x1, y1, x2, y2, 'accent line'), tip(x1, y1, 1), tip(x2, y2, -1)];
+}

@@ -1,0 +1,66 @@
+import type { Circuit } from '../circuit/circuit.js';
+import type { Fault } from '../faults/fault.js';
+import type { Conductor, Place } from './place.js';
+
+/** Which device's back to open and which ends to look at there. */
+export interface FaultLook {
+  readonly place: Place;
+  readonly landings: readonly string[];
+}
+
+/**
+ * The backs that a suspected fault leads to, the likeliest first: terminals before the middle of a cable. Nothing for what lies
+ * outside the van (the supply, the cord) or names an outlet that this circuit lacks.
+ */
+export function looksOfFault(circuit: Circuit, fault: Fault): FaultLook[] {
+  const number = Number(/^(?:feed|outlet)(\d+)$/.exec(fault.where)?.[1] ?? 0);
+  const at = stopAt(circuit, number);
+  switch (fault.fault) {
+    case 'open':
+    case 'high-resistance':
+      if (fault.where === 'bond') return [{ place: 'inlet', landings: ['inlet-end'] }];
+      if (!('conductor' in fault) || number === 0 || !at) return [];
+      return [
+        ...leavingEnds(circuit, number, fault.conductor),
+        { place: at, landings: [`feed-${fault.conductor}`] },
+      ];
+    case 'swapped':
+    case 'face-swapped':
+      if (number === 0 || !at) return [];
+      return [{ place: at, landings: fault.conductors.map((c) => deviceEnd(fault.fault, c)) }];
+    case 'face-open':
+      return at ? [{ place: at, landings: [deviceEnd('face-open', fault.conductor)] }] : [];
+    case 'joined':
+      if (fault.where === 'inlet')
+        return [
+          { place: 'breaker', landings: fault.conductors.flatMap((c) => [`in-${c}`, `out-${c}`]) },
+          { place: 'inlet', landings: fault.conductors },
+        ];
+      return at ? [{ place: at, landings: fault.conductors.flatMap((c) => [`feed-${c}`, `run-${c}`]) }] : [];
+    case 'line-load-reversed':
+    case 'fed-from-line':
+      return at ? [{ place: at, landings: ['feed-hot', 'feed-neutral', 'run-hot', 'run-neutral'] }] : [];
+    case 'bootleg-reversed':
+      return [];
+  }
+}
+
+function stopAt(circuit: Circuit, number: number): Place | undefined {
+  const outlet = circuit.run[number - 1];
+  return outlet && `outlet:${outlet.id}`;
+}
+
+/** Where a feed's conductor leaves from: the box before it. */
+function leavingEnds(circuit: Circuit, number: number, conductor: Conductor): FaultLook[] {
+  const before = stopAt(circuit, number - 1);
+  if (before) return [{ place: before, landings: [`run-${conductor}`] }];
+  return [
+    { place: 'breaker', landings: [`in-${conductor}`, `out-${conductor}`] },
+    { place: 'inlet', landings: [conductor] },
+  ];
+}
+
+/** The end that belongs to the device alone: for the ground its pigtail. */
+function deviceEnd(fault: string, conductor: Conductor): string {
+  return conductor === 'ground' && fault !== 'swapped' ? 'pigtail-device' : `feed-${conductor}`;
+}
