@@ -1,8 +1,11 @@
 import type { Entry } from '../logbook/entry.js';
 import type { Store } from './open-store.js';
 
-/** A job as a file of the format `inlet-job/1`: the logbook as it was sealed, with the photos and records it names. */
-export function exportJob(store: Store, number: string): string {
+/**
+ * A job as a file of the format `inlet-job/1`: the logbook as it was sealed, with the photos and records it names
+ * (left out where `blobs` is false: a record carries the rest of the file in itself).
+ */
+export function exportJob(store: Store, number: string, { blobs: whole = true } = {}): string {
   const entries = store.logbook.entries(number);
   const shop = store.shop.state();
   const authors = new Map(entries.map((entry) => [entry.by.id, entry.by]));
@@ -15,11 +18,11 @@ export function exportJob(store: Store, number: string): string {
       roles: shop.people.find((p) => p.id === id)?.roles ?? [],
     })),
     instruments: shop.instruments.map(({ retired: _retired, ...instrument }) => instrument),
-    photos: blobs(entries, 'photo added', (entry) => [
+    photos: blobs(whole ? entries : [], 'photo added', (entry) => [
       entry.body.photo,
       store.photos.get(entry.body.photo)?.jpeg,
     ]),
-    records: blobs(entries, 'record issued', (entry) => [
+    records: blobs(whole ? entries : [], 'record issued', (entry) => [
       entry.body.sha256,
       store.records.bySha256(entry.body.sha256)?.pdf,
     ]),

@@ -28,6 +28,8 @@ export interface Append {
 export interface LogbookStore {
   /** Writes what `decide` answers, all or nothing. A form sent twice gets the entries of the first time. */
   append(command: Append): Result<readonly Entry[]>;
+  /** What this form made when it came before; undefined where it is new. Throws `form-key-reused` for other content. */
+  writtenBefore(form: Pick<Append, 'job' | 'key' | 'by' | 'content'>): readonly Entry[] | undefined;
   entries(job: string): readonly Entry[];
   /** The job's log, folded once for each newest entry. Throws `not-found` for a job that was never opened. */
   log(job: string): JobLog;
@@ -51,29 +53,30 @@ export function makeLogbookStore(
     return fresh;
   };
 
+  const writtenBefore: LogbookStore['writtenBefore'] = (form) => {
+    const used = usedKey(db, form, fingerprintOf(form.content));
+    if (used === undefined) return undefined;
+    return log(form.job).entries.filter((e) => e.seq >= used.first_seq && e.seq <= used.last_seq);
+  };
+
   const append = (command: Append): Result<readonly Entry[]> =>
     guard.write((now) => {
       if (!/^[A-Za-z0-9_-]{8,64}$/.test(command.key))
         throw new AppError('form-invalid', 'The form came without its key; load the page again.');
-      const fingerprint = fingerprintOf(command.content);
-      const earlier = usedKey(db, command, fingerprint);
+      const earlier = writtenBefore(command);
+      if (earlier !== undefined) return { ok: true, value: earlier };
       const standing = log(command.job);
-      if (earlier !== undefined)
-        return {
-          ok: true,
-          value: standing.entries.filter((e) => e.seq >= earlier.first_seq && e.seq <= earlier.last_seq),
-        };
       const at = command.at ?? now;
       const decided = command.decide(standing, at);
       if (!decided.ok) return decided;
       for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
       for (const record of command.attach?.records ?? []) keep.records.put(record);
       const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, at);
-      if (entries.length > 0) noteKey(db, command, fingerprint, entries, at);
+      if (entries.length > 0) noteKey(db, command, fingerprintOf(command.content), entries, at);
       return { ok: true, value: entries };
     });
 
-  return { append, log, entries: (job) => log(job).entries };
+  return { append, writtenBefore, log, entries: (job) => log(job).entries };
 }
 
 /** SHA-256 over the canonical text of what a form said. */
@@ -123,7 +126,11 @@ interface UsedKey {
   readonly last_seq: number;
 }
 
-function usedKey(db: Sql, command: Append, fingerprint: string): UsedKey | undefined {
+function usedKey(
+  db: Sql,
+  command: Pick<Append, 'job' | 'key' | 'by'>,
+  fingerprint: string,
+): UsedKey | undefined {
   const used = db
     .prepare('SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?')
     .get(command.by.id, command.key) as UsedKey | undefined;

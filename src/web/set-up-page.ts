@@ -61,12 +61,13 @@ export interface NewShop {
     readonly vouchedBy?: string;
   };
   readonly passphrase: string;
+  readonly id?: string;
 }
 
 /** Makes the shop: its first person with a passphrase, its name, its signing key. The person holds the first entry. */
 export async function makeShop({ store, clock }: Pick<Services, 'store' | 'clock'>, wish: NewShop) {
   const shop = shopBodies['shop named'].parse(wish.shop);
-  const id = newId();
+  const id = wish.id ?? newId();
   const person = await addPersonWithPassphrase(store, {
     by: 'self',
     person: wish.person,

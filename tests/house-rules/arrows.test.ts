@@ -18,6 +18,7 @@ const allowed: Record<string, readonly string[]> = {
   record: [...pureFlow, 'logbook', 'steps', 'drawing'],
   store: [...pureFlow, 'logbook', 'steps', 'record'],
   web: [...pureFlow, 'logbook', 'steps', 'drawing', 'record', 'store'],
+  'command-line': [...pureFlow, 'logbook', 'steps', 'drawing', 'record', 'store', 'web'],
 };
 const pure = new Set(['trade', 'circuit', 'meter', 'faults', 'logbook', 'steps']);
 const pureFiles = (file: string) =>
@@ -101,7 +102,9 @@ test('no folder or file is a drawer for anything', () => {
 
 /** Files at the root that say where things are and how a person set them: the outer folders may ask, the pure ones never. */
 function openTo(folder: string): readonly string[] {
-  return pure.has(folder) ? [] : ['package-root.js', 'config.js', 'command.js'];
+  const atRoot = ['package-root.js', 'config.js', 'command.js'];
+  if (folder === 'command-line') return [...atRoot, 'app.js'];
+  return pure.has(folder) ? [] : atRoot;
 }
 
 function withoutComments(text: string): string {

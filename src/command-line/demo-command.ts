@@ -1,0 +1,54 @@
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { type Io, UsageError } from '../command.js';
+import { readConfig } from '../config.js';
+import { packageRoot } from '../package-root.js';
+import { openStore } from '../store/open-store.js';
+import { readJobFileAt } from './import-command.js';
+import { listen } from './listen.js';
+import { makeDemo } from './make-demo.js';
+import { readArguments, serveOptions, text } from './options.js';
+
+const help = [
+  'Usage: inlet-logbook demo [--data DIR] [--port N] [--host HOST]',
+  '',
+  'Makes a shop of our own invention with one finished job, issues its signed record, and serves it. All data are invented.',
+  '  --data DIR   an empty folder to keep it in (a temporary one where nothing is said)',
+  '  --port N     the port (INLET_PORT; 8080)',
+  '  --host HOST  the address to listen on (INLET_HOST; 127.0.0.1)',
+  '  --help       this text',
+];
+
+/** The command `demo`: the invented shop, its job and its record, served until told to stop. */
+export async function runDemo(args: readonly string[], io: Io): Promise<number> {
+  const { values } = readArguments('demo', args, serveOptions, { names: [] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const data = text(values.data) ?? mkdtempSync(`${tmpdir()}/inlet-demo-`);
+  const config = readConfig({ data, port: text(values.port), host: text(values.host) });
+  const file = await readJobFileAt('demo', `${packageRoot}/seed-demo/job.json`, io);
+  const clock = () => new Date();
+  const store = openStore({ dir: config.dataDir, clock });
+  try {
+    if (store.shop.state().named)
+      throw new UsageError(`demo: ${config.dataDir} holds a shop already; name an empty folder`);
+    const demo = await makeDemo(store, clock, file);
+    const path = `${store.dir}/record-${demo.number}-r${demo.revision}.pdf`;
+    writeFileSync(path, demo.pdf, { flush: true });
+    const server = await listen(config, store);
+    io.out(`Inlet Logbook, demonstration with invented data: ${server.address}`);
+    if (server.tls !== undefined) io.out(`Certificate fingerprint (SHA-256): ${server.tls.fingerprint}`);
+    for (const person of demo.people)
+      io.out(
+        `  sign in as ${person.signIn} with the passphrase ${person.passphrase}   (${person.name}: ${person.roles})`,
+      );
+    io.out(`Signed record of job ${demo.number}: ${path}`);
+    io.out(`Data folder: ${store.dir}`);
+    await server.ended;
+    return 0;
+  } finally {
+    store.close();
+  }
+}

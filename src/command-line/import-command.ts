@@ -1,0 +1,56 @@
+import { type Io, UsageError } from '../command.js';
+import { readConfig } from '../config.js';
+import { AppError } from '../errors.js';
+import { importJob } from '../store/import-job.js';
+import { readJobFile } from '../store/job-file.js';
+import { openStore } from '../store/open-store.js';
+import { readArguments, storeOptions, text } from './options.js';
+
+const help = [
+  'Usage: inlet-logbook import JOB.json [--data DIR]',
+  '',
+  'Writes a job file (inlet-job/1) into the shop, entry by entry through the same rules as the pages; all or nothing.',
+  'The server must not be running on the same data folder.',
+  '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
+  '  --help       this text',
+];
+
+/** The command `import`: a job that was exported elsewhere. */
+export async function runImport(args: readonly string[], io: Io): Promise<number> {
+  const { values, positionals } = readArguments('import', args, storeOptions, { names: ['JOB.json'] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const [path] = positionals as [string];
+  const file = await readJobFileAt('import', path, io);
+  const config = readConfig({ data: text(values.data) });
+  const store = openStore({ dir: config.dataDir, clock: () => new Date() });
+  try {
+    const { number, entries, sameChain } = await importJob(store, file);
+    io.out(`Job ${number}: ${entries} entries written${sameChain ? ', with the digests of the file' : ''}.`);
+    return 0;
+  } catch (error) {
+    if (error instanceof AppError && error.code === 'bad-file')
+      throw new UsageError(`import: ${path}: ${error.message}`);
+    throw error;
+  } finally {
+    store.close();
+  }
+}
+
+/** A job file as read; what is wrong with it is one line that names it. */
+export async function readJobFileAt(command: string, path: string, io: Io) {
+  let read: string;
+  try {
+    read = await io.readFile(path);
+  } catch {
+    throw new UsageError(`${command}: ${path}: cannot be read`);
+  }
+  try {
+    return readJobFile(read);
+  } catch (error) {
+    if (error instanceof AppError) throw new UsageError(`${command}: ${path}: ${error.message}`);
+    throw error;
+  }
+}

@@ -1,0 +1,91 @@
+import { openShopSigner } from '../app.js';
+import { AppError } from '../errors.js';
+import type { Role } from '../logbook/shop-entry.js';
+import { importJob } from '../store/import-job.js';
+import { issueAndKeep } from '../store/issue-and-keep.js';
+import type { JobFile } from '../store/job-file.js';
+import type { Store } from '../store/open-store.js';
+import { makePassphrase } from '../store/passphrase.js';
+import { addPersonWithPassphrase } from '../web/people.js';
+import { makeShop } from '../web/set-up-page.js';
+
+export interface Demo {
+  readonly number: string;
+  readonly revision: number;
+  readonly pdf: Buffer;
+  readonly people: readonly {
+    readonly name: string;
+    readonly signIn: string;
+    readonly roles: string;
+    readonly passphrase: string;
+  }[];
+}
+
+/** The invented shop of the demonstration, its people with passphrases made for the occasion, its job and its record. */
+export async function makeDemo(store: Store, clock: () => Date, file: JobFile): Promise<Demo> {
+  const cast = castOf(file);
+  const [first, ...others] = cast;
+  if (first === undefined) throw new AppError('bad-file', 'the demonstration job names nobody');
+  const shop = { name: 'Thimble Lane Vanworks', place: 'Thimble Lane (invented)', units: 'imperial' };
+  unwrap(
+    await makeShop({ store, clock }, { shop, person: first, passphrase: first.passphrase, id: first.id }),
+  );
+  const by = { id: first.id, name: first.name };
+  for (const person of others) {
+    const { id, passphrase } = person;
+    unwrap(await addPersonWithPassphrase(store, { by, person, passphrase, how: 'set-up', id }));
+  }
+  for (const { id, ...instrument } of file.instruments) {
+    unwrap(
+      store.shop.append({
+        by,
+        decide: () => ({ ok: true, value: [{ kind: 'instrument added', subject: id, body: instrument }] }),
+      }),
+    );
+  }
+  const { number } = await importJob(store, file);
+  const signature = store.logbook.log(number).secondLooks.at(-1)?.body.signature;
+  const issued = unwrap(
+    await issueAndKeep(
+      { store, clock, signer: () => openShopSigner(store) },
+      {
+        job: number,
+        by: { ...by, roles: first.roles },
+        key: 'demo-issue-0001',
+        content: 'demonstration',
+        signature: { name: first.name, strokes: signature?.strokes ?? [] },
+      },
+    ),
+  );
+  return {
+    number,
+    revision: issued.revision,
+    pdf: issued.pdf,
+    people: cast.map(({ name, signIn, roles, passphrase }) => ({
+      name,
+      signIn,
+      passphrase,
+      roles: roles.join(', '),
+    })),
+  };
+}
+
+/** The people of the file: the first fitter keeps the shop too, so that the demonstration shows every page. */
+function castOf(file: JobFile) {
+  return file.people
+    .filter((person) => person.roles.length > 0)
+    .map(({ id, name, roles }, k) => ({
+      id,
+      name,
+      signIn: (name.split(' ')[0] as string).toLowerCase(),
+      roles: k === 0 ? ([...new Set([...roles, 'keeper'])] as Role[]) : roles,
+      passphrase: makePassphrase(),
+    }));
+}
+
+function unwrap<T>(
+  result: { ok: true; value: T } | { ok: false; issues: readonly { field: string; message: string }[] },
+): T {
+  if (result.ok) return result.value;
+  throw new AppError('bad-file', 'The demonstration job cannot be loaded.', { issues: result.issues });
+}

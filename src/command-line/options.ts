@@ -1,0 +1,47 @@
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { UsageError } from '../command.js';
+
+type Options = NonNullable<ParseArgsConfig['options']>;
+
+/** A command's arguments by node:util, with its complaints told as one line for a person. */
+export function readArguments(
+  command: string,
+  args: readonly string[],
+  options: Options,
+  positionals: { readonly names: readonly string[] },
+): { values: Record<string, string | boolean | undefined>; positionals: string[] } {
+  let read: ReturnType<typeof parseArgs>;
+  try {
+    read = parseArgs({
+      args: [...args],
+      options: { ...options, help: { type: 'boolean' } },
+      allowPositionals: true,
+      strict: true,
+    });
+  } catch (error) {
+    throw new UsageError(`${command}: ${firstLine(error)}`);
+  }
+  const { names } = positionals;
+  if (read.values.help !== true && read.positionals.length !== names.length)
+    throw new UsageError(
+      `${command}: ${names.length === 0 ? 'takes no argument' : `needs ${names.join(' ')}`}, was given ${read.positionals.length === 0 ? 'none' : read.positionals.join(' ')}`,
+    );
+  return {
+    values: read.values as Record<string, string | boolean | undefined>,
+    positionals: read.positionals,
+  };
+}
+
+/** Options that every command over a data folder takes. */
+export const storeOptions = { data: { type: 'string' } } as const;
+export const serveOptions = { ...storeOptions, port: { type: 'string' }, host: { type: 'string' } } as const;
+
+/** A string option, undefined where it was not given. */
+export function text(value: string | boolean | undefined): string | undefined {
+  return typeof value === 'string' ? value : undefined;
+}
+
+function firstLine(error: unknown): string {
+  const sentence = error instanceof Error ? error.message : String(error);
+  return (sentence.split('\n')[0] as string).split('. To specify')[0]!.replace(/\.$/, '');
+}

@@ -1,0 +1,44 @@
+import type { Io } from '../command.js';
+import { readConfig } from '../config.js';
+import { openStore } from '../store/open-store.js';
+import { makeSetUpToken } from '../web/set-up-token.js';
+import { listen, printSetUp } from './listen.js';
+import { readArguments, serveOptions, text } from './options.js';
+
+const help = [
+  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST]',
+  '',
+  'Serves the shop that is kept in a data folder. An empty folder prints a one-time set-up token.',
+  '  --data DIR    the data folder (INLET_DATA; ./data where nothing is said)',
+  '  --port N      the port (INLET_PORT; 8080); 0 takes a free one',
+  '  --host HOST   the address to listen on (INLET_HOST; 127.0.0.1). Any but this machine itself is served',
+  '                over HTTPS with a certificate of its own, whose fingerprint is printed.',
+  '  --help        this text',
+  '',
+  'INLET_LOG sets how much is logged: silent, error, warn, info or debug.',
+  'Exit 0 when told to stop, 2 for a wrong argument, 1 where the data folder cannot be opened.',
+];
+
+/** The command `serve`: until it is told to stop. */
+export async function runServe(args: readonly string[], io: Io): Promise<number> {
+  const { values } = readArguments('serve', args, serveOptions, { names: [] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const config = readConfig({ data: text(values.data), port: text(values.port), host: text(values.host) });
+  const clock = () => new Date();
+  const store = openStore({ dir: config.dataDir, clock });
+  const setUp = makeSetUpToken(clock());
+  try {
+    const server = await listen(config, store, setUp);
+    io.out(`Inlet Logbook: ${server.address} (data in ${store.dir})`);
+    if (server.tls !== undefined) io.out(`Certificate fingerprint (SHA-256): ${server.tls.fingerprint}`);
+    if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
+    else if (!store.shop.state().named) printSetUp(io, server.address, setUp);
+    await server.ended;
+    return 0;
+  } finally {
+    store.close();
+  }
+}

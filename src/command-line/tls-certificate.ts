@@ -1,0 +1,135 @@
+import {
+  createHash,
+  generateKeyPairSync,
+  type KeyObject,
+  randomBytes,
+  sign,
+  X509Certificate,
+} from 'node:crypto';
+import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { isIP } from 'node:net';
+import { hostname, networkInterfaces } from 'node:os';
+import {
+  bits,
+  context,
+  element,
+  integer,
+  octets,
+  oid,
+  sequence,
+  tags,
+  time,
+  truth,
+  utf8,
+} from '../record/der.js';
+
+export interface TlsCertificate {
+  readonly cert: string;
+  readonly key: string;
+  /** SHA-256 in pairs, as browsers show it. */
+  readonly fingerprint: string;
+}
+
+const lastsDays = 397;
+const dayMs = 86_400_000;
+
+/**
+ * The certificate that pages are served with on a network: made by this program for this machine's names and addresses,
+ * kept in the data folder (mode 0600), made anew when it is about to expire or the machine has other addresses.
+ */
+export function openTlsCertificate(dir: string, host: string, now: Date): TlsCertificate {
+  const file = `${dir}/tls.pem`;
+  const names = namesOf(host);
+  return readKept(file, names, now) ?? makeAndKeep(file, names, now);
+}
+
+function readKept(file: string, names: readonly string[], now: Date): TlsCertificate | undefined {
+  let pem: string;
+  try {
+    pem = readFileSync(file, 'utf8');
+  } catch {
+    return undefined;
+  }
+  const [key, cert] = pem.split(/(?=-----BEGIN CERTIFICATE-----)/);
+  if (key === undefined || cert === undefined) return undefined;
+  const read = new X509Certificate(cert);
+  const covers = names.every(
+    (name) => (isIP(name) ? read.checkIP(name) : read.checkHost(name)) !== undefined,
+  );
+  const fresh = new Date(read.validTo).getTime() - now.getTime() > 14 * dayMs;
+  return covers && fresh ? { cert, key, fingerprint: read.fingerprint256 } : undefined;
+}
+
+function makeAndKeep(file: string, names: readonly string[], now: Date): TlsCertificate {
+  const { publicKey, privateKey } = generateKeyPairSync('ec', { namedCurve: 'P-256' });
+  const der = certificateFor(names, publicKey, privateKey, now);
+  const key = privateKey.export({ type: 'pkcs8', format: 'pem' }) as string;
+  const cert = new X509Certificate(der).toString();
+  const handle = openSync(`${file}.tmp`, 'w', 0o600);
+  writeSync(handle, key + cert);
+  fsyncSync(handle);
+  closeSync(handle);
+  renameSync(`${file}.tmp`, file);
+  return { cert, key, fingerprint: new X509Certificate(der).fingerprint256 };
+}
+
+/** @source RFC 5280 sections 4.1 and 4.2 (subjectAltName 4.2.1.6, extKeyUsage 4.2.1.12) */
+function certificateFor(
+  names: readonly string[],
+  publicKey: KeyObject,
+  privateKey: KeyObject,
+  now: Date,
+): Buffer {
+  const ecdsaSha256 = sequence(oid('1.2.840.10045.4.3.2'));
+  const name = sequence(element(tags.set, sequence(oid('2.5.4.3'), utf8(names[0] as string))));
+  const spki = publicKey.export({ type: 'spki', format: 'der' });
+  const extension = (id: string, critical: boolean, value: Buffer) =>
+    sequence(oid(id), ...(critical ? [truth()] : []), octets(value));
+  const serial = randomBytes(16);
+  serial[0] = ((serial[0] as number) & 0x3f) | 0x40;
+  const body = sequence(
+    context(0, integer(Buffer.from([2]))),
+    integer(serial),
+    ecdsaSha256,
+    name,
+    sequence(time(new Date(now.getTime() - dayMs)), time(new Date(now.getTime() + lastsDays * dayMs))),
+    name,
+    spki,
+    context(
+      3,
+      sequence(
+        extension('2.5.29.19', true, sequence()),
+        extension('2.5.29.15', true, element(tags.bits, Buffer.from([7, 0x80]))),
+        extension('2.5.29.37', false, sequence(oid('1.3.6.1.5.5.7.3.1'))),
+        extension('2.5.29.14', false, octets(createHash('sha1').update(spki).digest())),
+        extension('2.5.29.17', false, sequence(...names.map(alternativeName))),
+      ),
+    ),
+  );
+  return sequence(body, ecdsaSha256, bits(sign('sha256', body, privateKey)));
+}
+
+const dnsName = 0x82;
+const ipAddress = 0x87;
+
+function alternativeName(name: string): Buffer {
+  const version = isIP(name);
+  if (version === 0) return element(dnsName, Buffer.from(name, 'latin1'));
+  if (version === 4) return element(ipAddress, Buffer.from(name.split('.').map(Number)));
+  const [head = '', tail] = name.split('::');
+  const groups = (text: string | undefined) => (text ? text.split(':') : []);
+  const [left, right] = [groups(head), groups(tail)];
+  const middle = tail === undefined ? [] : Array.from({ length: 8 - left.length - right.length }, () => '0');
+  const words = [...left, ...middle, ...right].map((word) => Number.parseInt(word, 16));
+  return element(ipAddress, Buffer.from(words.flatMap((word) => [word >> 8, word & 0xff])));
+}
+
+/** The host asked for, or every name and address that this machine has where it listens on all of them. */
+function namesOf(host: string): string[] {
+  if (host !== '0.0.0.0' && host !== '::') return [host];
+  const addresses = Object.values(networkInterfaces())
+    .flatMap((list) => list ?? [])
+    .filter((address) => !address.internal && !address.address.startsWith('fe80'))
+    .map((address) => address.address.split('%')[0] as string);
+  return [hostname(), 'localhost', ...new Set(addresses), '127.0.0.1'];
+}
