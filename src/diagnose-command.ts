@@ -1,0 +1,95 @@
+import { type Io, UsageError } from './command.js';
+import type { Issue } from './errors.js';
+import { type Answer, diagnose } from './faults/diagnose.js';
+import { ohmsText } from './faults/fault.js';
+import { type SteppedReading, stepReadings } from './faults/step-readings.js';
+import { pointText } from './meter/point.js';
+import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
+
+const usage = 'diagnose FILE… [--json] [--steps]';
+
+/**
+ * `diagnose FILE… [--json] [--steps]`: one answer a file, one line a file with `--json`; `--steps` prints for each reading what a
+ * sound circuit would show, what was shown and how it is judged. A file that cannot be used: one line on the error stream, 2.
+ */
+export async function runDiagnose(args: readonly string[], io: Io): Promise<number> {
+  const files = args.filter((a) => !a.startsWith('--'));
+  const unknown = args.find((a) => a.startsWith('--') && a !== '--json' && a !== '--steps');
+  if (unknown !== undefined) throw new UsageError(`${unknown} is no option of: ${usage}`);
+  if (files.length === 0) throw new UsageError(`Name a readings file: ${usage}`);
+  let exitCode = 0;
+  for (const path of files) {
+    const read = await readReadings(path, io);
+    if (typeof read === 'string') {
+      io.err(read);
+      exitCode = 2;
+      continue;
+    }
+    const answer = diagnose(read);
+    const steps = args.includes('--steps') ? stepReadings(read) : undefined;
+    if (args.includes('--json')) io.out(JSON.stringify(steps === undefined ? answer : { ...answer, steps }));
+    else for (const line of answerLines(path, answer, steps)) io.out(line);
+  }
+  return exitCode;
+}
+
+/** The file, or the one line that says what is wrong with it. */
+async function readReadings(path: string, io: Io): Promise<ReadingsFile | string> {
+  let text: string;
+  try {
+    text = await io.readFile(path);
+  } catch (error) {
+    return `${path}: cannot be read: ${(error as Error).message}`;
+  }
+  const parsed = parseReadingsFile(text);
+  return parsed.ok ? parsed.file : `${path}: ${issueText(parsed.issues[0]!)}`;
+}
+
+function issueText({ field, message }: Issue): string {
+  const reading = /^readings\.(\d+)(?:\.(.+))?$/.exec(field);
+  if (reading === null) return field === '' ? message : `${field} ${message}`;
+  return `reading ${reading[1]}: ${reading[2] === undefined ? '' : `"${reading[2]}" `}${message}`;
+}
+
+function answerLines(path: string, answer: Answer, steps: readonly SteppedReading[] | undefined): string[] {
+  const lines = [`${path}: ${answer.verdict}`];
+  for (const step of steps ?? []) {
+    lines.push(`  ${testText(step.test)}: expected ${step.expected}, shown ${step.shown}: ${step.verdict}`);
+  }
+  for (const limit of answer.limits.filter((l) => l.verdict !== 'pass')) {
+    lines.push(`  ${limit.verdict}: ${limit.rule} at ${limit.at} (${limit.text})`);
+  }
+  for (const question of answer.askFirst) lines.push(`  Ask first: ${question.text}`);
+  for (const suspect of answer.suspects) {
+    lines.push(`  ${suspect.probability.toFixed(3)} ${suspect.text}. ${suspect.lookAt}`);
+  }
+  for (const joint of answer.joints.filter((j) => j.what === 'look' || j.what === 'mend')) {
+    lines.push(
+      `  The drop at ${joint.at} speaks of ${ohmsText(joint.ohms)} more than predicted: ${joint.what} at the joint.`,
+    );
+  }
+  for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);
+  if (answer.nextReading !== null) lines.push(`  Next: ${testText(answer.nextReading)}`);
+  return lines;
+}
+
+/** A test in the words of the trade. */
+function testText(test: Test): string {
+  if (test.test !== 'observation') {
+    const load = test.test === 'loaded-voltage' ? ` with ${test.amps} A plugged in` : '';
+    const what = test.test === 'resistance' ? 'ohms' : 'volts';
+    return `${what} from ${pointText(test.from)} to ${pointText(test.to)}${load}`;
+  }
+  switch (test.what) {
+    case 'supply-holds':
+      return 'does the supply’s breaker stay in';
+    case 'gfci-resets':
+      return 'does the ground-fault device reset and stay';
+    case 'dead-when-tripped':
+      return `is ${test.at} dead after TEST`;
+    case 'holds-under-load':
+      return `does the device hold with ${test.amps} A at ${test.at}`;
+    case 'three-lamp':
+      return `which lamps light at ${test.at}`;
+  }
+}

@@ -1,0 +1,176 @@
+import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
+import type { Fault } from '../meter/fault.js';
+import type { LimitVerdict } from '../meter/judge.js';
+import type { Reading, ReadingsFile, Test } from '../meter/readings-file.js';
+import { fullSchedule } from '../meter/schedule.js';
+import { Evidence } from './evidence.js';
+import { couldKill, faultsText, lookAt } from './fault.js';
+import { type Joint, jointsUnderLoad } from './joint.js';
+import { nextReading, type Standing } from './next-reading.js';
+import { judgeRules, type RuleLimit } from './rules.js';
+import { type SetupSlip, setupSlips } from './setup-slips.js';
+import { type Hypothesis, type Ranked, rankSuspects } from './suspects.js';
+import { Taken } from './taken.js';
+
+/** One suspect: what would be wrong, how probable it is, how one says it, and where to look first. */
+export interface Suspect {
+  readonly faults: readonly Fault[];
+  readonly probability: number;
+  readonly text: string;
+  readonly lookAt: string;
+  readonly reason: string;
+}
+
+/** The fault-finder's answer to a readings file. */
+export interface Answer {
+  readonly verdict: LimitVerdict;
+  readonly suspects: readonly Suspect[];
+  readonly limits: readonly RuleLimit[];
+  readonly nextReading: Test | null;
+  /** Slips of set-up to ask about before anything is opened. */
+  readonly askFirst: readonly SetupSlip[];
+  /** Faults that no reading taken can show. */
+  readonly notLookedAt: readonly string[];
+  /** Readings of the round that are not among those taken. */
+  readonly missing: readonly Test[];
+  /** Joints that the drop under load speaks of; said, never judged. */
+  readonly joints: readonly Joint[];
+}
+
+export interface DiagnoseOptions {
+  /** Look for one fault only. */
+  readonly mostFaults?: 1 | 2;
+}
+
+/** Suspects less probable than this are named only if they could kill. */
+const leastProbability = 1e-3;
+/** A suspect is still allowed where no reading speaks against it by more than this (logarithm). */
+const allowed = -2;
+/** The leading suspects: within this factor of the first. */
+const leadingFactor = 10;
+
+/** Judges a readings file by the rules, names what explains it, and asks for the reading that would part what is left. */
+export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Answer {
+  const circuit = withMeasuredSupply(file);
+  const evidence = new Evidence(circuit, file.meter, file.readings);
+  const ranked = rankSuspects(evidence, options);
+  const taken = new Taken(evidence.readings, file.meter);
+  const sound = ranked.hypotheses[0]!.faults.length === 0;
+  const limits = judgeRules({ circuit: file.circuit, taken, mayFloat: floatsIn(evidence, ranked) });
+  const suspects = sound ? [] : suspectsOf(circuit, evidence, ranked);
+  const missing = fullSchedule(circuit).filter((test) => !taken.has(test));
+  return {
+    verdict: verdictOf(limits, sound),
+    suspects,
+    limits,
+    nextReading: nextReading(circuit, taken, standing(ranked, sound)) ?? firstMissing(missing, taken, sound),
+    askFirst: sound
+      ? []
+      : setupSlips(
+          circuit,
+          evidence,
+          leading(ranked).map((h) => h.faults),
+        ),
+    notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
+    missing,
+    joints: jointsUnderLoad(circuit, taken),
+  };
+}
+
+/** The suspects within a factor of ten of the first. */
+export function leading(ranked: Ranked): Ranked['hypotheses'] {
+  const faulty = ranked.hypotheses.filter((h) => h.faults.length > 0);
+  const least = (faulty[0]?.probability ?? 0) / leadingFactor;
+  return faulty.filter((h) => h.probability >= least);
+}
+
+/** The circuit with the supply's own volts where they were read at its slots and can be believed. */
+function withMeasuredSupply({ circuit, readings }: ReadingsFile): ElectricalCircuit {
+  const nominal = circuit.supply.volts;
+  const read = readings.flatMap((r) =>
+    r.test === 'voltage' && [r.from, r.to].sort().join() === 'supply.hot,supply.neutral' ? [r.volts] : [],
+  );
+  const mean = read.reduce((a, b) => a + b, 0) / read.length;
+  if (read.length === 0 || Math.abs(mean - nominal) > 0.13 * nominal) return circuit;
+  return { ...circuit, supply: { ...circuit.supply, volts: mean } };
+}
+
+/** Whether a reading is a ghost by what explains the readings: half the probability on its floating is enough to doubt it. */
+function floatsIn(evidence: Evidence, ranked: Ranked): (reading: Reading) => boolean {
+  const floats = new Float64Array(evidence.readings.length);
+  for (const h of ranked.hypotheses) {
+    if (h.probability < 1e-3) continue;
+    const { values } = evidence.bench.shows(h.faults);
+    for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) floats[i]! += h.probability;
+  }
+  return (reading) => floats[evidence.readings.indexOf(reading)]! > 0.5;
+}
+
+function verdictOf(limits: readonly RuleLimit[], sound: boolean): LimitVerdict {
+  if (limits.some((l) => l.verdict === 'fail')) return 'fail';
+  return sound && limits.every((l) => l.verdict === 'pass') ? 'pass' : 'unproven';
+}
+
+/** All that is probable enough, and however unlikely it is, all that could kill and that the readings still allow. */
+function suspectsOf(circuit: ElectricalCircuit, evidence: Evidence, ranked: Ranked): Suspect[] {
+  return ranked.hypotheses
+    .filter((h) => h.faults.length > 0)
+    .filter((h) => h.probability >= leastProbability || (isDeadly(h) && isAllowed(evidence, h)))
+    .map((h) => ({
+      faults: h.faults.map(roundOhms),
+      probability: h.probability,
+      text: faultsText(h.faults, circuit),
+      lookAt: h.faults.map((f) => lookAt(f, circuit)).join(' '),
+      reason: h.reason,
+    }));
+}
+
+function isDeadly(hypothesis: Hypothesis): boolean {
+  return hypothesis.faults.some(couldKill);
+}
+
+function isAllowed(evidence: Evidence, hypothesis: Hypothesis): boolean {
+  if (hypothesis.logLikelihood < 10 * allowed) return false;
+  return evidence.terms(evidence.bench.shows(hypothesis.faults)).every((t) => t > allowed);
+}
+
+/** Explanations that a next reading should part; where nothing seems wrong, also what no reading has shown yet. */
+function standing(ranked: Ranked, sound: boolean): Standing[] {
+  const seen = ranked.hypotheses.filter((h) => h.probability > 1e-4).slice(0, 40);
+  if (!sound) return seen;
+  const base = seen[0]!.probability;
+  return [
+    ...seen,
+    ...ranked.unseen.map((c) => ({ faults: [c.fault], probability: base * Math.exp(c.logPrior) })),
+  ];
+}
+
+function firstMissing(missing: readonly Test[], taken: Taken, sound: boolean): Test | null {
+  return sound && !taken.answers('supply-holds').includes(false) ? (missing[0] ?? null) : null;
+}
+
+function notLookedAt(
+  circuit: ElectricalCircuit,
+  evidence: Evidence,
+  ranked: Ranked,
+  sound: boolean,
+): string[] {
+  const unseen = ranked.unseen.map((c) => c.fault);
+  const deadly = sound
+    ? ranked.hypotheses.filter(
+        (h) => h.faults.length === 1 && isDeadly(h) && isAllowed(evidence, h) && h.logLikelihood > -1,
+      )
+    : [];
+  return [...unseen, ...deadly.flatMap((h) => h.faults)].map((f) => unseenText(f, circuit));
+}
+
+/** An unseen path or joint has no ohms to name. */
+function unseenText(fault: Fault, circuit: ElectricalCircuit): string {
+  return faultsText([fault], circuit).replace(/ (?:through|of) about [\d.]+ [kM]?Ω/, '');
+}
+
+function roundOhms(fault: Fault): Fault {
+  return 'ohms' in fault && fault.ohms !== undefined
+    ? { ...fault, ohms: Number(fault.ohms.toPrecision(3)) }
+    : fault;
+}

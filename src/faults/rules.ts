@@ -1,0 +1,242 @@
+import { conductorOhm } from '../circuit/conductor.js';
+import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
+import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
+import type { Reading } from '../meter/readings-file.js';
+import { slotPairs } from '../meter/schedule.js';
+import { readingLimits } from '../trade/reading-limits.js';
+import type { Measured, Taken } from './taken.js';
+
+export type RuleName =
+  | 'ground-path'
+  | 'bond'
+  | 'isolation'
+  | 'neutral-apart'
+  | 'cord'
+  | 'chassis-to-earth'
+  | 'polarity'
+  | 'ground-fault-device'
+  | 'drop';
+
+/** One rule at one place, judged on the readings. */
+export interface RuleLimit {
+  readonly rule: RuleName;
+  readonly at: string;
+  readonly verdict: LimitVerdict;
+  readonly text: string;
+}
+
+/** What the rules are judged on: the readings, and which of them may be ghosts by what explains them best. */
+export interface Judged {
+  readonly circuit: ElectricalCircuit;
+  readonly taken: Taken;
+  readonly mayFloat: (reading: Reading) => boolean;
+}
+
+/** Every rule at every place, in the order of the work. A rule without its readings is unproven. */
+export function judgeRules(judged: Judged): RuleLimit[] {
+  return [
+    ...groundPaths(judged),
+    ...isolation(judged),
+    ...cord(judged),
+    chassisToEarth(judged),
+    ...polarity(judged),
+    ...groundFaultDevice(judged),
+    drop(judged),
+  ];
+}
+
+/** The worst of several: a fail decides, then a missing proof. Nothing at all is unproven. */
+export function worst(verdicts: readonly LimitVerdict[]): LimitVerdict {
+  if (verdicts.includes('fail')) return 'fail';
+  return verdicts.length === 0 || verdicts.includes('unproven') ? 'unproven' : 'pass';
+}
+
+function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
+  const upper = readingLimits.groundPath.value;
+  const paths = circuit.run.map((_, k) => `outlet${k + 1}`);
+  return [
+    ...paths.map((at): RuleLimit => {
+      const verdict = all(taken.ohms('inlet.ground', `${at}.ground`), { upper }, taken);
+      return {
+        rule: 'ground-path',
+        at,
+        verdict,
+        text: `Inlet ground to ${at}’s ground slot, at most ${upper} Ω`,
+      };
+    }),
+    {
+      rule: 'bond',
+      at: 'chassis',
+      verdict: all(taken.ohms('inlet.ground', 'chassis'), { upper: readingLimits.bond.value }, taken),
+      text: `Inlet ground to the chassis, at most ${readingLimits.bond.value} Ω`,
+    },
+  ];
+}
+
+function isolation({ circuit, taken }: Judged): RuleLimit[] {
+  const devices = circuit.run.flatMap((_, k) =>
+    isGroundFaultDevice(circuit, k + 1) ? [`outlet${k + 1}`] : [],
+  );
+  const places = [
+    { at: 'inlet', point: (c: string) => `inlet.${c}` },
+    ...devices.map((at) => ({
+      at: `${at}.load`,
+      point: (c: string) => (c === 'ground' ? `${at}.ground` : `${at}.load.${c}`),
+    })),
+    ...devices.map((at) => ({ at, point: (c: string) => `${at}.${c}` })),
+  ];
+  const lower = readingLimits.isolation.value;
+  const short = readingLimits.isolationWithElectronics.value;
+  return places.flatMap(({ at, point }): RuleLimit[] => {
+    const pairs = slotPairs.map(([a, b]) => ({ a, b, read: taken.ohms(point(a), point(b)) }));
+    const verdicts = pairs.map(({ b, read }) => {
+      const verdict = all(read, { lower }, taken);
+      // Electronics of a device may stand between hot and neutral; only a plain short is no electronics.
+      const soft = b === 'neutral' && devices.length > 0 && verdict === 'fail';
+      return soft && all(read, { lower: short }, taken) !== 'fail' ? 'unproven' : verdict;
+    });
+    const apart = pairs[2]!.read;
+    const joined = all(apart, { lower: short }, taken) === 'fail';
+    return [
+      {
+        rule: 'isolation',
+        at,
+        verdict: worst(verdicts),
+        text: `The three conductors apart at ${at}, at least 1 MΩ by ohmmeter`,
+      },
+      {
+        rule: 'neutral-apart',
+        at,
+        verdict: joined ? 'fail' : all(apart, { lower }, taken) === 'pass' ? 'pass' : 'unproven',
+        text: `Neutral and ground nowhere joined in the van, seen from ${at}`,
+      },
+    ];
+  });
+}
+
+function cord({ circuit, taken }: Judged): RuleLimit[] {
+  const predicted = conductorOhm({ ...circuit.cord, temperatureC: circuit.temperatureC });
+  return conductors.map((c): RuleLimit => {
+    const ground = readingLimits.cordGround.value;
+    const upper = c === 'ground' ? ground : predicted + ground;
+    const verdict = all(taken.ohms(`plug.${c}`, `connector.${c}`), { upper }, taken);
+    return { rule: 'cord', at: `cord.${c}`, verdict, text: `The cord’s ${c} through and on its own pin` };
+  });
+}
+
+function chassisToEarth({ taken, mayFloat }: Judged): RuleLimit {
+  const upper = readingLimits.chassisToEarth.value;
+  const read = taken.volts('chassis', 'earth');
+  const verdict = all(read, { upper }, taken);
+  const ghost = verdict === 'pass' && read.some((m) => mayFloat(m.reading));
+  return {
+    rule: 'chassis-to-earth',
+    at: 'chassis',
+    verdict: ghost ? 'unproven' : verdict,
+    text: `Chassis to true earth, at most ${upper} V`,
+  };
+}
+
+/**
+ * Right hot, neutral and ground at every slot. A slot that shows too little, or volts between neutral and ground, is wrong
+ * whether the point is driven or floats; a slot that shows enough is right only where it does not float.
+ */
+function polarity(judged: Judged): RuleLimit[] {
+  const { circuit, taken, mayFloat } = judged;
+  const lower = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
+  const upper = readingLimits.neutralGround.value;
+  return circuit.run.map((_, k): RuleLimit => {
+    const at = `outlet${k + 1}`;
+    const fed = isFed(judged, k + 1);
+    const live = slotPairs.map(([a, b]) => {
+      const read = taken.volts(`${at}.${a}`, `${at}.${b}`);
+      const verdict = all(read, a === 'neutral' ? { upper } : { lower }, taken);
+      if (verdict === 'pass') return read.some((m) => mayFloat(m.reading)) ? 'unproven' : 'pass';
+      return verdict === 'fail' && (fed || a === 'neutral') ? 'fail' : 'unproven';
+    });
+    const verdict = worst([...live, ...deadPaths(judged, k + 1)]);
+    return { rule: 'polarity', at, verdict, text: `Hot, neutral and ground each in its own slot of ${at}` };
+  });
+}
+
+/** A hot or neutral that does not reach its outlet at all is a fail; any number is left to the loaded voltage. */
+function deadPaths({ circuit, taken }: Judged, outlet: number): LimitVerdict[] {
+  const device = isGroundFaultDevice(circuit, outlet);
+  let start = 'inlet';
+  for (let k = outlet - 1; k >= 1 && start === 'inlet'; k--)
+    if (isGroundFaultDevice(circuit, k)) start = `outlet${k}.load`;
+  const end = device ? `outlet${outlet}.line` : `outlet${outlet}`;
+  return (['hot', 'neutral'] as const).flatMap((c) => {
+    const upper = readingLimits.isolationWithElectronics.value;
+    const verdict = all(taken.ohms(`${start}.${c}`, `${end}.${c}`), { upper }, taken);
+    return verdict === 'fail' ? ['fail'] : [];
+  });
+}
+
+/** True where the readings themselves say that volts reach this outlet's device. */
+function isFed({ circuit, taken }: Judged, outlet: number): boolean {
+  if (taken.answers('supply-holds').includes(false)) return false;
+  let behind = false;
+  for (let k = 1; k <= outlet; k++) behind ||= isGroundFaultDevice(circuit, k);
+  const resets = taken.answers('gfci-resets');
+  if (behind) return resets.length > 0 && !resets.includes(false);
+  const enough = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
+  return taken.readings.some((r) => r.test === 'voltage' && r.volts >= enough);
+}
+
+function groundFaultDevice({ circuit, taken }: Judged): RuleLimit[] {
+  const first = circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1));
+  if (first < 0) {
+    return [
+      {
+        rule: 'ground-fault-device',
+        at: 'outlet1',
+        verdict: 'unproven',
+        text: 'This circuit has no ground-fault device',
+      },
+    ];
+  }
+  const device = `outlet${first + 1}`;
+  const yes = (answers: readonly boolean[]) => worst(answers.map((a) => (a ? 'pass' : 'fail')));
+  return [
+    {
+      rule: 'ground-fault-device',
+      at: device,
+      verdict: yes(taken.answers('gfci-resets')),
+      text: 'The device resets and stays',
+    },
+    ...circuit.run.map((_, k): RuleLimit => {
+      const at = `outlet${k + 1}`;
+      const verdict = yes(taken.answers('dead-when-tripped', at));
+      return { rule: 'ground-fault-device', at, verdict, text: `After TEST ${at} is dead` };
+    }),
+    {
+      rule: 'ground-fault-device',
+      at: device,
+      verdict: yes(taken.answers('holds-under-load')),
+      text: 'The device holds under load',
+    },
+  ];
+}
+
+function drop({ circuit, taken }: Judged): RuleLimit {
+  const share = readingLimits.drop.value / 100;
+  const lower = (1 - share) * circuit.supply.volts;
+  const verdict = all(taken.loaded(), { lower }, taken);
+  const at = taken.loaded()[0]?.outlet ?? `outlet${circuit.run.length}`;
+  return {
+    rule: 'drop',
+    at,
+    verdict,
+    text: `At the test load no more than ${readingLimits.drop.value} % under the supply’s volts`,
+  };
+}
+
+function all(
+  read: readonly Measured[],
+  limit: { upper?: number; lower?: number },
+  taken: Taken,
+): LimitVerdict {
+  const overLimitAt = taken.meter.ohms.overLimit;
+  return worst(read.map((m) => judgeAgainstLimit({ ...m, ...limit, overLimitAt })));
+}

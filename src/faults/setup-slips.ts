@@ -1,0 +1,92 @@
+import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
+import type { Fault } from '../meter/fault.js';
+import { pointText } from '../meter/point.js';
+import type { Evidence } from './evidence.js';
+
+/** A slip of set-up that the readings allow: to be asked before anything is opened. */
+export interface SetupSlip {
+  readonly slip:
+    | 'breaker-off'
+    | 'supply-off'
+    | 'load-left-in'
+    | 'cord-left-in'
+    | 'probe-not-touching'
+    | 'fingers-on-probes'
+    | 'appliance-leaks';
+  readonly text: string;
+}
+
+/** A join between these ohms is as likely something left plugged in as a wire, Ω. */
+const loadOhm = { least: 2, most: 5000 };
+const fingersOhm = { least: 200_000, most: 5_000_000 };
+
+/** The questions to ask first, by what the most probable explanations look like. */
+export function setupSlips(
+  circuit: ElectricalCircuit,
+  evidence: Evidence,
+  leading: readonly (readonly Fault[])[],
+): SetupSlip[] {
+  const any = (test: (fault: Fault) => boolean) => leading.some((faults) => faults.some(test));
+  const open = (where: string, conductor: string) =>
+    any((f) => f.fault === 'open' && f.where === where && 'conductor' in f && f.conductor === conductor);
+  const joined = (pair: readonly string[], range: { least: number; most: number }, where?: string) =>
+    any(
+      (f) =>
+        f.fault === 'joined' &&
+        pair.every((c) => (f.conductors as readonly string[]).includes(c)) &&
+        (f.ohms ?? 0.01) >= range.least &&
+        (f.ohms ?? 0.01) <= range.most &&
+        (where === undefined || f.where === where),
+    );
+  const slips: SetupSlip[] = [];
+  if (circuit.breaker !== null && open('feed1', 'hot')) {
+    slips.push({ slip: 'breaker-off', text: 'Is the van’s breaker on, pushed fully home?' });
+  }
+  if (open('supply', 'hot') || open('supply', 'neutral')) {
+    slips.push({
+      slip: 'supply-off',
+      text: 'Is the supply switched on, and has its own device or breaker not tripped?',
+    });
+  }
+  if (joined(['hot', 'neutral'], loadOhm)) {
+    slips.push({
+      slip: 'load-left-in',
+      text: 'Is something still plugged in or wired in: a lamp, a charger, a heater?',
+    });
+  }
+  if (joined(['neutral', 'ground'], { least: 0, most: loadOhm.least }, 'inlet')) {
+    slips.push({
+      slip: 'cord-left-in',
+      text: 'Is the cord out of the inlet, and every other source off? Neutral and ground meet at the source.',
+    });
+  }
+  if (
+    any((f) => f.fault === 'joined' && (f.ohms ?? 0) >= fingersOhm.least && (f.ohms ?? 0) <= fingersOhm.most)
+  ) {
+    slips.push({
+      slip: 'fingers-on-probes',
+      text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',
+    });
+  }
+  return [...slips, ...fromOneReading(evidence)];
+}
+
+/** Where one single reading stands against "nothing wrong", that reading may be the slip. */
+function fromOneReading(evidence: Evidence): SetupSlip[] {
+  const against = [...evidence.terms(evidence.bench.shows([]))].flatMap((t, i) => (t < -2 ? [i] : []));
+  if (against.length !== 1) return [];
+  const reading = evidence.readings[against[0]!]!;
+  if (reading.test === 'observation') {
+    if (reading.what !== 'gfci-resets' && reading.what !== 'holds-under-load') return [];
+    return [
+      {
+        slip: 'appliance-leaks',
+        text: 'Unplug everything and try once: an appliance that leaks, or the device itself, does this too.',
+      },
+    ];
+  }
+  const dead = reading.test === 'resistance' ? reading.ohms === null : reading.volts < 5;
+  if (!dead) return [];
+  const text = `Did both probes touch? Read ${pointText(reading.from)} to ${pointText(reading.to)} again with both in together: a shutter opens for two.`;
+  return [{ slip: 'probe-not-touching', text }];
+}
