@@ -1,0 +1,76 @@
+import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { words } from '../../circuit/circuit.js';
+import {
+  gaugeText as awgText,
+  millimetresText as diameterText,
+  metresText as lengthText,
+} from '../../circuit/quantity-text.js';
+import { inUnit } from '../../circuit/units.js';
+
+export { awgText, diameterText, lengthText };
+
+/** A torque in N·m as both systems write it. */
+export function torqueText(nm: number): string {
+  return `${inUnit('torque', nm, 'N·m', 2)} (${inUnit('torque', nm, 'in-lbf', 1)})`;
+}
+
+/** Facts about the cable that every length of the run shares. */
+export function cableFacts(circuit: Circuit): Record<string, string> {
+  return {
+    'cable method': words.cableMethod[circuit.cable.method],
+    'cable strands': words.strands[circuit.cable.strands],
+  };
+}
+
+/** Gauge of each length of cable in the run; with `lengths`, its length too. Numbered as today. */
+export function feedFacts(circuit: Circuit, upTo: number, lengths: boolean): Record<string, string> {
+  const facts: Record<string, string> = {};
+  circuit.run.slice(0, upTo).forEach((o, k) => {
+    facts[`feed ${k + 1} gauge`] = awgText(o.feed.awg);
+    if (lengths) facts[`feed ${k + 1} length`] = lengthText(o.feed.lengthM);
+  });
+  return facts;
+}
+
+/** Kind of every device in the run, numbered as today, up to and including number `upTo`. */
+export function deviceFacts(circuit: Circuit, upTo: number): Record<string, string> {
+  return Object.fromEntries(
+    circuit.run.slice(0, upTo).map((o, k) => [`outlet ${k + 1} device`, words.deviceKind[o.device]]),
+  );
+}
+
+/** What stands before and behind an outlet, by identity, so that a new neighbour opens its box again and a new number does not. */
+export function neighbourFacts(circuit: Circuit, o: Outlet): Record<string, string> {
+  const k = circuit.run.indexOf(o);
+  const before = circuit.run[k - 1];
+  const behind = circuit.run[k + 1];
+  return {
+    'fed from': before ? `outlet ${before.id}` : 'the breaker',
+    'feed gauge': awgText(o.feed.awg),
+    'run goes on to': behind ? `outlet ${behind.id}` : 'nothing, it is the last',
+    ...(behind ? { 'run gauge': awgText(behind.feed.awg) } : {}),
+  };
+}
+
+/** The other sources and how each is kept off the inlet. */
+export function otherSourceFacts(circuit: Circuit): Record<string, string> {
+  if (circuit.otherSources.length === 0) return { 'other sources': 'none' };
+  return Object.fromEntries(
+    circuit.otherSources.map((s, k) => [
+      `other source ${k + 1}`,
+      `${words.otherSource[s.kind]}, kept off by ${words.keptOff[s.keptOff]}${s.metalCase ? ', metal case' : ''}`,
+    ]),
+  );
+}
+
+/** "outlet 2 (press bench)": number of today and place. */
+export function outletName(circuit: Circuit, o: Outlet): string {
+  return `outlet ${circuit.run.indexOf(o) + 1} (${o.place})`;
+}
+
+/** The first ground-fault device in the run, where there is one. */
+export function groundFaultOutlet(circuit: Circuit): Outlet | undefined {
+  return circuit.run.find((o) => o.device === 'gfci-receptacle');
+}
+
+export const livingQuarters = (circuit: Circuit): boolean => circuit.vehicleUse === 'living-quarters';

@@ -1,0 +1,81 @@
+import type { Circuit } from '../../circuit/circuit.js';
+import type { Source } from '../../trade/source.js';
+import type { Ask } from '../step.js';
+import { choice, tick, torqueUnits, value } from './draft-step.js';
+import { torqueText } from './figures.js';
+import type { Landing } from './landings.js';
+import { from } from './sources.js';
+
+/** How far a screwdriver's torque may lie from the marking. */
+const torqueShare = 0.1;
+const markedTorque: Source = {
+  ...from.torque,
+  clause: '110.14(D), the marking within a tenth (the tenth is our judgement)',
+};
+
+/** One tick for each conductor: what is landed where. */
+export function landingTicks(landings: readonly Landing[]): Ask[] {
+  return landings.map((l) => tick(l.id, `${l.wire} → ${l.terminal}`));
+}
+
+/**
+ * A torque for each screw and a tug for each conductor. With no marking on the device there is no figure to pass by: the
+ * torque may be written down, and where it came from is asked instead.
+ */
+export function proofAsks(landings: readonly Landing[], torqueNm: number | undefined): Ask[] {
+  return [
+    ...landings.filter((l) => l.screw).map((l) => torqueAsk(l, torqueNm)),
+    ...(torqueNm === undefined ? [torqueOrigin()] : []),
+    ...landings.map((l) => tick(`tug-${l.id}`, `Tug: ${l.wire.toLowerCase()} at ${l.terminal} holds`)),
+  ];
+}
+
+function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
+  const label = `Torque: ${l.wire.toLowerCase()} at ${l.terminal}`;
+  const shared = {
+    id: `torque-${l.id}`,
+    label,
+    quantity: 'torque',
+    units: torqueUnits,
+    instrument: 'torque-driver',
+  } as const;
+  if (torqueNm === undefined || l.id === 'box-screw')
+    return value({
+      ...shared,
+      limitSource: { ...from.torqueTest, note: 'no marking: not a pass by number' },
+      optional: true,
+    });
+  return value({
+    ...shared,
+    min: torqueNm * (1 - torqueShare),
+    max: torqueNm * (1 + torqueShare),
+    expected: torqueNm,
+    limitSource: markedTorque,
+  });
+}
+
+function torqueOrigin(): Ask {
+  return choice('torque-origin', 'No torque is in the circuit here', [
+    ['maker-asked', 'The maker was asked; the figures are written above'],
+    ['no-figure', 'No marking and no figure to be had; tightened firmly and tugged'],
+    ['not-looked', 'Not looked for', 'Look at the device and its leaflet first: the marking counts.'],
+  ]);
+}
+
+/** What the torque should be, in words. */
+export function torqueRight(torqueNm: number | undefined): string {
+  return torqueNm === undefined
+    ? 'The device is marked with no torque in this circuit: put its marking there, or ask its maker. Without one no figure is passed by.'
+    : `Every screw at ${torqueText(torqueNm)}, the marking of the device, within a tenth.`;
+}
+
+export function torqueFact(torqueNm: number | undefined): Record<string, string> {
+  return { 'torque marked': torqueNm === undefined ? 'none' : torqueText(torqueNm) };
+}
+
+/** Once for every screw; stranded conductors settle and are turned a second time. */
+export function againAsk(circuit: Circuit): Ask[] {
+  return circuit.cable.strands === 'solid'
+    ? []
+    : [tick('again', 'Stranded: torqued once more after ten minutes')];
+}

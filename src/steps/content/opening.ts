@@ -1,0 +1,315 @@
+import { type Circuit, words } from '../../circuit/circuit.js';
+import {
+  celsius,
+  choice,
+  type DraftStep,
+  draftStep,
+  millimetres,
+  minutes,
+  note,
+  optionalNote,
+  photo,
+  tick,
+  value,
+} from './draft-step.js';
+import { diameterText } from './figures.js';
+import { from } from './sources.js';
+import { cutHolds } from './step-order.js';
+
+/** The hole, its edge, the grommet, the inlet bedded and hosed. */
+export function openingSteps(circuit: Circuit): DraftStep[] {
+  const existing = circuit.entry.kind === 'existing-opening';
+  return [
+    ...(existing ? [] : [pilotHole()]),
+    holeCut(circuit, existing),
+    edgePainted(circuit),
+    dryFit(circuit),
+    edgeGuard(circuit),
+    inletBedded(circuit),
+    hoseTest(circuit),
+  ];
+}
+
+function entryFacts(circuit: Circuit): Record<string, string> {
+  return {
+    'way in': words.entry[circuit.entry.kind],
+    'hole of the way in': diameterText(circuit.entry.holeMm),
+    'inlet rating': `${circuit.inlet.amps} A`,
+    'inlet panel': words.panel[circuit.inlet.panel],
+  };
+}
+
+function pilotHole(): DraftStep {
+  return draftStep({
+    id: 'pilot-hole',
+    stage: 'opening',
+    title: 'Guard and drill the pilot',
+    do: [
+      'Put on eye, ear and hand protection.',
+      'Set the depth stop and put a board or sheet behind the panel.',
+      'Have someone watch inside.',
+      'Drill the pilot, then look inside before going on.',
+    ],
+    why: 'The pilot is the cheap hole: if it comes out in the wrong place, a plug closes it.',
+    rightWhen: ['The pilot comes out where the mark says, within 3 mm (1/8 in).'],
+    sources: [from.practice],
+    cautions: ['cutting-guards', 'drill-both-sides', 'drill-van-dead'],
+    asks: [
+      tick('guards', 'Guards on, stop set, board behind, extinguisher within reach'),
+      tick('where', 'The pilot came out where the mark says'),
+      photo('inside', 'The pilot from inside'),
+    ],
+    waitsFor: [...cutHolds],
+    parts: ['inlet'],
+  });
+}
+
+function holeCut(circuit: Circuit, existing: boolean): DraftStep {
+  const { holeMm } = circuit.entry;
+  return draftStep({
+    id: 'hole-cut',
+    stage: 'opening',
+    title: existing ? 'Fit the existing opening' : 'Cut the hole',
+    do: existing
+      ? ["Compare the opening with the inlet's drawing.", 'File or plate it to size. Use no torch.']
+      : ["Cut to the inlet's drawing; cut, don't tear.", 'Use no torch.'],
+    why: 'A torn or burnt edge rusts under the gasket, and a hole that is too large seals on nothing.',
+    rightWhen: [
+      "The hole of the inlet is as its drawing says, within 0.5 mm (0.02 in) or the drawing's own tolerance.",
+      `The hole for the cable is ${diameterText(holeMm)}, within 0.5 mm (0.02 in).`,
+    ],
+    sources: [from.inletSheet],
+    cautions: ['cutting-guards', 'drill-both-sides', 'drill-van-dead'],
+    asks: [
+      value({
+        id: 'drawing',
+        label: "Hole that the inlet's drawing asks",
+        quantity: 'diameter',
+        units: millimetres,
+        limitSource: from.inletSheet,
+      }),
+      value({
+        id: 'inlet-hole',
+        label: 'Hole of the inlet as it is',
+        quantity: 'diameter',
+        units: millimetres,
+        limitSource: from.inletSheet,
+      }),
+      value({
+        id: 'entry-hole',
+        label: 'Hole for the cable as it is',
+        quantity: 'diameter',
+        units: millimetres,
+        min: holeMm - 0.5,
+        max: holeMm + 0.5,
+        expected: holeMm,
+        limitSource: { ...from.judged, clause: "the sheet's hole within 0.5 mm" },
+      }),
+      tick('tolerance', "The inlet's hole is within its drawing's tolerance"),
+    ],
+    waitsFor: existing ? [...cutHolds] : [...cutHolds, 'pilot-hole'],
+    parts: ['inlet'],
+    basis: entryFacts(circuit),
+  });
+}
+
+function edgePainted(circuit: Circuit): DraftStep {
+  return draftStep({
+    id: 'edge-painted',
+    stage: 'opening',
+    title: 'Deburr, clean and paint the edge',
+    do: [
+      'Take off every burr.',
+      'Vacuum every chip, the sill of the sliding door too.',
+      'Degrease, prime and paint the bare edge, and let it dry.',
+    ],
+    why: 'Bare steel rusts from the edge inward, and a chip left in the sill rusts there or finds a conductor.',
+    rightWhen: ['No bright metal, no burr to a fingertip, no chip in the sill.'],
+    sources: [from.vanMaker],
+    cautions: ['cutting-guards'],
+    asks: [
+      tick('clean', 'Burrs and chips gone'),
+      tick(
+        'painted',
+        circuit.inlet.panel === 'plastic-panel'
+          ? 'No bare metal left, painted where there was'
+          : 'Edge primed, painted and dry',
+      ),
+      photo('edge', 'The edge and the sill'),
+    ],
+    waitsFor: ['hole-cut'],
+    parts: ['inlet'],
+    basis: { 'inlet panel': words.panel[circuit.inlet.panel] },
+  });
+}
+
+function dryFit(circuit: Circuit): DraftStep {
+  return draftStep({
+    id: 'dry-fit',
+    stage: 'opening',
+    title: 'Fit the inlet dry',
+    do: [
+      'Hold the inlet in its hole, upright.',
+      'Put a backing plate behind a panel that flexes.',
+      'Find the drain or breather, and see that it is open and screened.',
+    ],
+    why: 'What does not sit flat without sealant will not seal with it.',
+    rightWhen: [
+      'The cover shuts by itself.',
+      'No daylight at the gasket.',
+      'A push with the hand does not flex the skin.',
+    ],
+    sources: [from.practice, from.inletSheet],
+    asks: [
+      tick('cover', 'Upright; the cover shuts by itself'),
+      tick('flat', 'No daylight at the gasket; the skin does not flex'),
+      tick('drain', 'Drain or breather open and screened'),
+      photo('fit', 'The inlet in its hole'),
+    ],
+    waitsFor: ['edge-painted'],
+    parts: ['inlet'],
+    basis: { 'inlet rating': `${circuit.inlet.amps} A`, 'inlet panel': words.panel[circuit.inlet.panel] },
+  });
+}
+
+function edgeGuard(circuit: Circuit): DraftStep {
+  const { clampMinMm, clampMaxMm, kind } = circuit.entry;
+  const od = circuit.cable.outsideDiameterMm;
+  const range =
+    clampMinMm !== undefined && clampMaxMm !== undefined
+      ? `${diameterText(clampMinMm)} to ${diameterText(clampMaxMm)}`
+      : undefined;
+  return draftStep({
+    id: 'edge-guard',
+    stage: 'opening',
+    title: 'Grommet or cord grip where the cable passes',
+    do: [
+      kind === 'cord-grip'
+        ? 'Fix the cord grip in the panel.'
+        : 'Fix the grommet so that it covers all of the edge.',
+      'Do it before the cable is pulled.',
+    ],
+    why: 'A bare edge saws through a jacket with every mile. Slipped on afterwards, a grommet is split, and a split grommet falls out.',
+    rightWhen: [
+      'All of the edge is covered, and the guard is fixed before the cable.',
+      range === undefined
+        ? `It takes a cable of ${diameterText(od)}.`
+        : `It takes ${range}; the cable is ${diameterText(od)}.`,
+    ],
+    sources: [from.grommet],
+    asks: [
+      value({
+        id: 'cable-diameter',
+        label: 'Cable, outside diameter as measured',
+        quantity: 'diameter',
+        units: millimetres,
+        min: clampMinMm,
+        max: clampMaxMm,
+        expected: od,
+        limitSource: { ...from.grommet, clause: '300.4(B)(1), and what the guard itself takes' },
+      }),
+      tick('whole-edge', 'All of the edge is covered'),
+      photo('guard', 'The guard in place, before the cable'),
+    ],
+    waitsFor: ['edge-painted'],
+    parts: ['inlet'],
+    basis: {
+      'way in': words.entry[kind],
+      'hole of the way in': diameterText(circuit.entry.holeMm),
+      ...(range === undefined ? {} : { 'guard takes': range }),
+      'cable diameter': diameterText(od),
+    },
+  });
+}
+
+function inletBedded(circuit: Circuit): DraftStep {
+  return draftStep({
+    id: 'inlet-bedded',
+    stage: 'opening',
+    title: 'Bed the inlet',
+    do: [
+      'Land, torque and photograph the inlet first: this step waits for that.',
+      'Lay the gasket or the butyl.',
+      'Drive the screws evenly.',
+      'Seal the perimeter except the drain.',
+      'Write down product, batch and hours to cure.',
+    ],
+    why: 'Wires are landed outside the hole, where they can be seen. A seal that must be broken to land a wire is no seal.',
+    rightWhen: [
+      'The bead is unbroken.',
+      'The sealant suits the paint or plastic, and the air is warm enough for it.',
+      'The weep hole is open.',
+    ],
+    sources: [
+      { publication: 'Trade practice on recreational vehicles', clause: 'butyl under inlets', sure: 'B' },
+      from.practice,
+    ],
+    asks: [
+      note('sealant', 'Sealant: product, batch, hours to cure'),
+      value({
+        id: 'air',
+        label: 'Air temperature',
+        quantity: 'temperature',
+        units: celsius,
+        limitSource: { ...from.practice, note: "the sealant's own leaflet" },
+        instrument: 'thermometer',
+      }),
+      tick('warm-enough', "Warm and dry enough by the sealant's leaflet"),
+      tick('weep', 'The weep hole is open'),
+      photo('bead', 'The bead all round'),
+    ],
+    waitsFor: ['dry-fit', 'land-inlet', 'inlet-torque', 'bond'],
+    parts: ['inlet'],
+    basis: { 'inlet panel': words.panel[circuit.inlet.panel], 'inlet rating': `${circuit.inlet.amps} A` },
+  });
+}
+
+function hoseTest(circuit: Circuit): DraftStep {
+  const others = circuit.otherSources.length > 0;
+  return draftStep({
+    id: 'hose-test',
+    stage: 'opening',
+    title: 'Hose test',
+    do: [
+      'Wait until the sealant has cured.',
+      `Cord out, breaker off${others ? ', other sources off at their own disconnect' : ''}.`,
+      'Let a garden hose rain on the inlet for five minutes: from the top, both sides and below. Use no pressure washer.',
+      'Watch from inside with dry paper.',
+      'Wait thirty minutes before the dead tests.',
+    ],
+    why: 'Water that comes in is found now, or by the owner behind the trim. It is found before anything is live.',
+    rightWhen: ['Dry behind the panel and dry in the box.'],
+    sources: [from.practice],
+    cautions: ['no-supply-within-reach', ...(others ? ['other-source-off'] : [])],
+    asks: [
+      tick('cured', 'Cured as long as the leaflet says'),
+      tick('off', `Cord out, breaker off${others ? ', other sources off' : ''}`),
+      value({
+        id: 'hosed',
+        label: 'Hosed for',
+        quantity: 'time',
+        units: minutes,
+        min: 5,
+        limitSource: from.practice,
+      }),
+      choice('found', 'Behind the panel and in the box', [
+        ['dry', 'Dry'],
+        ['wet', 'Wet', 'Raise a defect: seal again, dry, hose again; isolation is read after drying.'],
+      ]),
+      value({
+        id: 'waited',
+        label: 'Waited afterwards',
+        quantity: 'time',
+        units: minutes,
+        min: 30,
+        limitSource: from.practice,
+      }),
+      photo('paper', 'The paper behind the panel'),
+      optionalNote('remarks', 'Weather, way of the water'),
+    ],
+    waitsFor: ['inlet-bedded', 'edge-guard'],
+    hold: 'No dead test and no covering before the inlet was hosed and found dry.',
+    parts: ['inlet'],
+    basis: { 'inlet panel': words.panel[circuit.inlet.panel] },
+  });
+}

@@ -1,0 +1,277 @@
+import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
+import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
+import { awgText, cableFacts, groundFaultOutlet, lengthText, neighbourFacts, outletName } from './figures.js';
+import { againAsk, landingTicks, proofAsks, torqueFact, torqueRight } from './hand-work.js';
+import { bondLandings, breakerLandings, inletLandings, outletLandings } from './landings.js';
+import { from } from './sources.js';
+import { landingHolds } from './step-order.js';
+
+/** Every conductor landed and proven by hand: inlet, bond, breaker, then each outlet twice. */
+export function terminationSteps(circuit: Circuit): DraftStep[] {
+  return [
+    landInlet(circuit),
+    inletTorque(circuit),
+    bond(circuit),
+    ...(circuit.otherSources.some((s) => s.metalCase) ? [caseBond(circuit)] : []),
+    breakerBox(circuit),
+    ...circuit.run.flatMap((o) => [landOutlet(circuit, o), proveHandWork(circuit, o)]),
+  ];
+}
+
+const feedOne = (circuit: Circuit): Record<string, string> => ({
+  'feed 1 gauge': awgText(circuit.run[0]!.feed.awg),
+});
+
+function landInlet(circuit: Circuit): DraftStep {
+  return draftStep({
+    id: 'land-inlet',
+    stage: 'terminations',
+    title: 'Inlet: land the conductors',
+    do: [
+      "Strip to the inlet's gauge.",
+      'Get every strand in.',
+      'Land hot on brass, neutral on silver, ground on green.',
+      'Land one wire a terminal.',
+    ],
+    why: 'Everything in the van hangs on these three screws. They are landed outside the hole, where they can be seen.',
+    rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.'],
+    sources: [from.terminal, from.colours],
+    cautions: ['no-supply-within-reach', 'work-dead'],
+    asks: [...landingTicks(inletLandings()), photo('back', 'The back of the inlet')],
+    waitsFor: [...landingHolds, 'edge-guard'],
+    parts: ['inlet'],
+    basis: { 'inlet rating': `${circuit.inlet.amps} A`, ...cableFacts(circuit), ...feedOne(circuit) },
+  });
+}
+
+function inletTorque(circuit: Circuit): DraftStep {
+  const { torqueNm } = circuit.inlet;
+  return draftStep({
+    id: 'inlet-torque',
+    stage: 'terminations',
+    title: 'Inlet: torque, tug, mark',
+    do: [
+      'Torque each screw once.',
+      'Tug each conductor: about 10 lbf (45 N).',
+      'Put a paint mark across each screw.',
+      'Close the clamp on the jacket and put the cover on.',
+    ],
+    why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
+    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 10 lbf (45 N).'],
+    sources: [from.torque, from.pullOut, from.judged],
+    asks: [
+      ...proofAsks(inletLandings(), torqueNm),
+      ...againAsk(circuit),
+      tick('marks', 'Paint marks on'),
+      tick('clamp', 'Clamp closed on the jacket, cover on'),
+      photo('marked', 'The marked screws'),
+    ],
+    waitsFor: ['tools-laid-out', 'land-inlet'],
+    hold: 'The inlet is not bedded and no dead test begins before its screws are proven.',
+    parts: ['inlet'],
+    basis: {
+      'inlet rating': `${circuit.inlet.amps} A`,
+      ...torqueFact(torqueNm),
+      ...cableFacts(circuit),
+      ...feedOne(circuit),
+    },
+  });
+}
+
+function bond(circuit: Circuit): DraftStep {
+  const { awg, lengthM } = circuit.bond;
+  return draftStep({
+    id: 'bond',
+    stage: 'terminations',
+    title: 'Bond to the body',
+    do: [
+      `Run ${awgText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
+      'Crimp a ring of tinned copper on it.',
+      'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
+      'Photograph the joint, then coat it and photograph it again.',
+    ],
+    why: 'When a hot wire touches the body, this wire is what trips the breaker. Under paint or on a seat bolt it does nothing.',
+    rightWhen: [
+      'Bright metal under the ring; toothed washer; machine screw and nut, no sheet-metal screw.',
+      'No factory ground stud, no door, no bolted-on part.',
+      'Coated after, and within reach.',
+    ],
+    sources: [from.bond, from.bondHow, from.practice],
+    cautions: ['one-bond', 'drill-van-dead', 'drill-both-sides'],
+    asks: [
+      ...landingTicks(bondLandings()),
+      ...proofAsks([bondLandings()[1]!], undefined),
+      tick('tug-inlet-end', "Tug: bond at the inlet's ground holds"),
+      tick('not-factory', 'Not a factory stud, no door, no bolted-on part'),
+      photo('bare', 'The joint before coating'),
+      photo('coated', 'The joint coated'),
+    ],
+    waitsFor: ['tools-laid-out', 'van-dead', 'look-behind', 'land-inlet'],
+    hold: 'The inlet is not bedded and no dead test begins without the bond.',
+    concession: 'never',
+    parts: ['bond'],
+    basis: { 'bond gauge': awgText(awg) },
+  });
+}
+
+function caseBond(circuit: Circuit): DraftStep {
+  const cases = circuit.otherSources.map((s, k) => ({ s, k })).filter(({ s }) => s.metalCase);
+  return draftStep({
+    id: 'case-bond',
+    stage: 'terminations',
+    title: 'Bond of the metal cases',
+    do: cases.map(
+      ({ s }) =>
+        `Run 8 AWG copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
+    ),
+    why: 'When battery positive finds the case, the thin ground in its cord glows. A wire of its own carries that current.',
+    rightWhen: ['8 AWG or larger, crimped ring, bright metal, coated after.'],
+    sources: [from.caseBond, from.bondHow],
+    cautions: ['other-source-off'],
+    asks: cases.flatMap(({ s, k }) => [
+      tick(`case-${k + 1}`, `Case of the ${words.otherSource[s.kind]} → bare body steel`),
+      tick(`tug-case-${k + 1}`, `Tug: case bond of the ${words.otherSource[s.kind]} holds`),
+      photo(`photo-case-${k + 1}`, `Case bond of the ${words.otherSource[s.kind]}`),
+    ]),
+    waitsFor: ['tools-laid-out', 'van-dead'],
+    hold: 'No dead test begins before every metal case has its own bond.',
+    parts: ['bond'],
+    basis: Object.fromEntries(cases.map(({ s, k }) => [`metal case ${k + 1}`, words.otherSource[s.kind]])),
+  });
+}
+
+function breakerBox(circuit: Circuit): DraftStep {
+  const landings = breakerLandings(circuit);
+  const { torqueNm, box } = circuit.breaker;
+  return draftStep({
+    id: 'breaker-box',
+    stage: 'terminations',
+    title: "Breaker's box: land, torque, tug",
+    do: [
+      'Land hot on the breaker, neutral on its insulated bar, grounds on the ground bar.',
+      ...(box?.material === 'metal' ? ['Bond the metal box.'] : []),
+      'Put nothing else on the breaker.',
+      'Torque each screw once, tug each conductor, mark each screw.',
+    ],
+    why: 'The breaker carries the whole load. A loose hot here warms it until it trips or burns.',
+    rightWhen: [
+      torqueRight(torqueNm),
+      'Nothing else is on the breaker.',
+      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+    ],
+    sources: [from.terminal, from.torque, from.pullOut],
+    cautions: ['no-supply-within-reach', 'one-bond'],
+    asks: [
+      ...landingTicks(landings),
+      ...proofAsks(landings, torqueNm),
+      ...againAsk(circuit),
+      tick('marks', 'Paint marks on'),
+      photo('inside', 'The box, open'),
+    ],
+    waitsFor: [...landingHolds],
+    parts: ['breaker', `feed:${circuit.run[0]!.id}`],
+    basis: {
+      'breaker rating': `${circuit.breaker.amps} A`,
+      ...torqueFact(torqueNm),
+      'box of the breaker': box ? words.boxMaterial[box.material] : 'none named',
+      ...cableFacts(circuit),
+      ...feedOne(circuit),
+    },
+  });
+}
+
+function outletFacts(circuit: Circuit, o: Outlet): Record<string, string> {
+  return {
+    device: `${words.deviceKind[o.device]}, ${o.amps} A`,
+    terminals: words.terminals[o.terminals],
+    box: words.boxMaterial[o.box.material],
+    ...cableFacts(circuit),
+    ...neighbourFacts(circuit, o),
+  };
+}
+
+/** The device and the lengths of cable that end in its box. */
+function boxParts(circuit: Circuit, o: Outlet): string[] {
+  const behind = circuit.run[circuit.run.indexOf(o) + 1];
+  return [`feed:${o.id}`, `outlet:${o.id}`, ...(behind ? [`feed:${behind.id}`] : [])];
+}
+
+function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
+  const landings = outletLandings(circuit, o);
+  const device = o.device === 'gfci-receptacle';
+  const first = (groundFaultOutlet(circuit) ?? circuit.run[0]) === o;
+  const run = landings.some((l) => l.id === 'run-hot');
+  return draftStep({
+    id: `land.${o.id}`,
+    stage: 'terminations',
+    title: `Land the conductors at ${outletName(circuit, o)}`,
+    outlet: o.id,
+    do: [
+      "Strip to the device's gauge.",
+      'Splice the grounds first, with a pigtail to the device, and tug each.',
+      'Land neutral on silver, then hot on brass.',
+      ...(device
+        ? [run ? 'Feed goes on LINE, run goes on LOAD.' : 'Feed goes on LINE; LOAD stays under its tape.']
+        : []),
+      'Use the clamp plate or the screw, never a push-in hole; turn a tail clockwise.',
+    ],
+    why: 'Most faults are made here: white on brass, a strand beside the plate, bare ground against silver. One tick a conductor, none copied from another box.',
+    rightWhen: [
+      run
+        ? 'With the device taken out, the grounds are still joined.'
+        : 'One wire a screw, and no insulation under it.',
+      'One wire a screw; no stray strand.',
+      'At least 6 in (152 mm) of free conductor at the box.',
+    ],
+    sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
+    cautions: ['no-supply-within-reach', 'work-dead'],
+    asks: landingTicks(landings),
+    waitsFor: [
+      ...landingHolds,
+      ...(first ? ['feed-found', 'breaker-first', ...(device ? ['line-load-read'] : [])] : []),
+    ],
+    parts: boxParts(circuit, o),
+    basis: outletFacts(circuit, o),
+  });
+}
+
+function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
+  const landings = outletLandings(circuit, o);
+  const device = o.device === 'gfci-receptacle';
+  return draftStep({
+    id: `prove-hand-work.${o.id}`,
+    stage: 'terminations',
+    title: `Torque, tug and fold back at ${outletName(circuit, o)}`,
+    outlet: o.id,
+    do: [
+      'Torque every screw once and tug every conductor.',
+      'Mark the screws and photograph the back.',
+      'Fold the grounds back first, bare copper away from the sides.',
+      device
+        ? 'Leave the device out of its box, face to you: the dead tests reach its screws first.'
+        : 'Push the device in, screw it and label the face.',
+    ],
+    why: 'The dead tests do not feel a loose screw: its resistance shows only under load, warm. The hand finds it now.',
+    rightWhen: [
+      torqueRight(o.torqueNm),
+      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+      'No bare copper near a side screw.',
+    ],
+    sources: [from.torque, from.torqueTest, from.pullOut, from.judged],
+    asks: [
+      ...proofAsks(landings, o.torqueNm),
+      ...againAsk(circuit),
+      tick('marks', 'Paint marks on'),
+      tick(
+        'folded',
+        device
+          ? 'Grounds folded back, bare copper clear of the sides'
+          : 'Folded in, bare copper clear of the sides, face on',
+      ),
+      photo('back', 'The back of the device'),
+    ],
+    waitsFor: ['tools-laid-out', `land.${o.id}`],
+    parts: boxParts(circuit, o),
+    basis: { ...outletFacts(circuit, o), ...torqueFact(o.torqueNm) },
+  });
+}

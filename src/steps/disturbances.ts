@@ -1,0 +1,57 @@
+import type { Circuit } from '../circuit/circuit.js';
+import type { Disturbance } from '../logbook/entry.js';
+import type { PlannedReading, Step } from './step.js';
+
+/**
+ * Whether a mend makes a reading be taken again. A reading names what disturbs it (`disturbedBy`) by the `what` of a
+ * disturbance, for a conductor that was landed again as `conductor-relanded:<outletId>`: a box disturbs its own readings
+ * and those of all boxes behind it. A mend that names no outlet disturbs every reading of its kind.
+ */
+export function disturbs(circuit: Circuit, disturbance: Disturbance, reading: PlannedReading): boolean {
+  const { what, outlet } = disturbance;
+  if (what !== 'conductor-relanded') return reading.disturbedBy.includes(what);
+  const known = outlet !== undefined && circuit.run.some((o) => o.id === outlet);
+  return known
+    ? reading.disturbedBy.includes(`${what}:${outlet}`)
+    : reading.disturbedBy.some((d) => d.startsWith(`${what}:`));
+}
+
+/** Whether a mend makes the hand work or the precautions of a step be done again. */
+export function disturbsStep(circuit: Circuit, disturbance: Disturbance, step: Step): boolean {
+  return disturbedSteps(circuit, disturbance).includes(step.id);
+}
+
+/**
+ * The steps that a mend opens again: the hand work at its place (torque, tug, fold), and before anything is tested again
+ * the proof that it is dead, the count of clips and the readiness for power. Steps that carry readings open with those.
+ */
+export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): string[] {
+  const { what, outlet } = disturbance;
+  const devices = circuit.run.filter((o) => o.device === 'gfci-receptacle');
+  switch (what) {
+    case 'conductor-relanded': {
+      const at = circuit.run.filter((o) => o.id === outlet);
+      const opened = at.length > 0 ? at : circuit.run;
+      return [
+        ...opened.map((o) => `prove-hand-work.${o.id}`),
+        ...(opened.includes(devices[0]!) ? ['line-load-looked-again'] : []),
+        ...retest,
+      ];
+    }
+    case 'ground-fault-device-touched':
+      return [...devices.map((o) => `prove-hand-work.${o.id}`), 'line-load-looked-again', ...retest];
+    case 'bond-touched':
+      return ['bond', ...retest];
+    case 'breaker-or-inlet-box-opened':
+      return ['inlet-torque', 'breaker-box', ...retest];
+    case 'water-or-new-hole':
+      return ['hose-test', ...retest];
+    case 'cord-changed':
+    case 'supply-only':
+      return ['ready-for-live'];
+    case 'nothing-touched':
+      return [];
+  }
+}
+
+const retest = ['absence-of-voltage', 'everything-off', 'ready-for-live'] as const;

@@ -1,0 +1,355 @@
+import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { slotPairs, testLoadA } from '../../meter/schedule.js';
+import { readingLimits } from '../../trade/reading-limits.js';
+import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../content/figures.js';
+import { from } from '../content/sources.js';
+import { cordFacts } from './cord-readings.js';
+import {
+  bondTouched,
+  boxOpened,
+  cordChanged,
+  deviceTouched,
+  relandedAt,
+  relandedUpTo,
+  supplyOnly,
+  waterFound,
+} from './disturbers.js';
+import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
+
+/** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */
+export function liveReadings(circuit: Circuit): ReadingDraft[] {
+  const device = groundFaultOutlet(circuit);
+  return [
+    ...skin(circuit),
+    ...holding(circuit),
+    ...circuit.run.flatMap((o) => slotVolts(circuit, o)),
+    ...(device ? circuit.run.flatMap((o) => afterTest(circuit, o)) : []),
+    ...underLoad(circuit),
+  ];
+}
+
+const live = ['mains-kills', 'live-hands'] as const;
+const feedsUpTo = (circuit: Circuit, o: Outlet): string[] =>
+  circuit.run.slice(0, circuit.run.indexOf(o) + 1).map((x) => `feed:${x.id}`);
+const slotFacts = (circuit: Circuit, o: Outlet): Record<string, string> => {
+  const k = circuit.run.indexOf(o) + 1;
+  return { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, false) };
+};
+
+function skin(circuit: Circuit): ReadingDraft[] {
+  const shared = {
+    step: 'chassis-to-earth',
+    stage: 'live',
+    rule: 'chassis-to-earth',
+    source: from.hotSkin,
+    cautions: ['mains-kills', 'skin-untouched'],
+    parts: ['supply', 'bond'],
+    basis: { 'bond gauge': `${circuit.bond.awg} AWG` },
+    disturbedBy: [bondTouched, boxOpened, supplyOnly],
+  } as const;
+  return [
+    readingDraft({
+      ...shared,
+      id: 'no-glow',
+      code: 'E1',
+      title: 'Non-contact tester near the skin',
+      test: 'observation',
+      what: 'no-glow',
+      question: 'Does the non-contact tester stay dark near the skin of the van?',
+      expects: true,
+      judging: answers(true),
+      mistakes: ['silence'],
+    }),
+    readingDraft({
+      ...shared,
+      id: 'chassis-to-earth',
+      code: 'E2',
+      title: 'Chassis to true earth',
+      ...between('voltage', 'chassis', 'earth'),
+      judging: () => ({
+        limit: {
+          upper: readingLimits.chassisToEarthUnplug.value,
+          text: 'no more than 5 V; above that unplug at the supply',
+        },
+        look: {
+          over: readingLimits.chassisToEarthLook.value,
+          text: 'Between 2 and 5 V: look for the cause before anyone touches the van.',
+        },
+      }),
+      lowImpedance: 'never',
+      mistakes: ['paint', 'dc-selected', 'leads-in-amps'],
+    }),
+  ];
+}
+
+function holding(circuit: Circuit): ReadingDraft[] {
+  const device = groundFaultOutlet(circuit);
+  return [
+    readingDraft({
+      id: 'supply-holds',
+      code: 'SH',
+      step: 'breaker-on',
+      stage: 'live',
+      title: "The supply's breaker stays in",
+      test: 'observation',
+      what: 'supply-holds',
+      question: "Does the supply's breaker stay in, with the van's breaker off and then on?",
+      asked: { test: 'observation', what: 'supply-holds' },
+      judging: answers(true),
+      rule: 'isolation',
+      source: from.practice,
+      cautions: ['mains-kills', 'one-try'],
+      parts: ['supply', 'breaker'],
+      basis: { 'breaker rating': `${circuit.breaker.amps} A` },
+      disturbedBy: [...relandedAt(circuit.run), deviceTouched, boxOpened, supplyOnly],
+    }),
+    ...(device
+      ? [
+          readingDraft({
+            id: 'gfci-resets',
+            code: 'GR',
+            step: 'breaker-on',
+            stage: 'live',
+            title: 'The ground-fault device resets and stays',
+            test: 'observation',
+            what: 'gfci-resets',
+            question: 'Does it reset at the first press and stay for 60 s, loads out?',
+            asked: { test: 'observation', what: 'gfci-resets' },
+            outlet: device.id,
+            judging: answers(true),
+            rule: 'ground-fault-device',
+            source: from.groundFault,
+            cautions: ['mains-kills', 'one-try'],
+            parts: [`outlet:${device.id}`],
+            basis: deviceFacts(circuit, circuit.run.length),
+            disturbedBy: [...relandedAt(circuit.run), deviceTouched, boxOpened, waterFound],
+          }),
+        ]
+      : []),
+  ];
+}
+
+function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
+  const k = circuit.run.indexOf(o) + 1;
+  return slotPairs.map(([a, b], i) =>
+    readingDraft({
+      id: `voltage.${a}-${b}.${o.id}`,
+      code: `V${k}${'abc'[i]}`,
+      step: 'slot-voltages',
+      stage: 'live',
+      title: `Volts ${a} to ${b} at ${outletName(circuit, o)}`,
+      ...between('voltage', `outlet${k}.${a}`, `outlet${k}.${b}`),
+      outlet: o.id,
+      judging:
+        a === 'neutral' ? neutralGroundVolts : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
+      rule: 'polarity',
+      source: a === 'neutral' ? readingLimits.neutralGround.source : readingLimits.slotShareOfSupply.source,
+      lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+      cautions: [...live, ...(a === 'hot' && b === 'ground' ? ['low-impedance-trips'] : [])],
+      mistakes: [
+        'wrong-row',
+        'ghost',
+        'shutter',
+        ...(a === 'hot' && b === 'ground' ? ['low-impedance-ground'] : []),
+      ],
+      parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
+      basis: slotFacts(circuit, o),
+      disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened],
+    }),
+  );
+}
+
+/** Neutral to ground at a slot or at the supply: a limit, and a line above which the cause is looked for. */
+export function neutralGroundVolts(): ReturnType<ReadingDraft['judging']> {
+  return {
+    limit: { upper: readingLimits.neutralGround.value, text: 'no more than 5 V' },
+    look: {
+      over: readingLimits.neutralGroundLook.value,
+      text: 'Over 2 V with no load: look at the neutral and at what else runs on this supply.',
+    },
+  };
+}
+
+/** Hot to neutral or to ground: no less than a share of the nominal volts, and no more than the supply may have. */
+export function drivenVolts(circuit: Circuit, share: number): ReadingDraft['judging'] {
+  const lower = Math.round(share * circuit.supply.volts);
+  const upper = readingLimits.supplyHigh.value;
+  return () => ({
+    limit: { lower, upper, text: `${lower} to ${upper} V` },
+    look: {
+      over: readingLimits.supplyUsableHigh.value,
+      text: 'Over 127 V: high for a 120 V supply; tell whoever owns it.',
+    },
+  });
+}
+
+function afterTest(circuit: Circuit, o: Outlet): ReadingDraft[] {
+  const k = circuit.run.indexOf(o) + 1;
+  const shared = {
+    step: 'test-button',
+    stage: 'live',
+    rule: 'ground-fault-device',
+    outlet: o.id,
+    cautions: ['mains-kills', 'one-try', 'shutters'],
+    parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
+    basis: slotFacts(circuit, o),
+    disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, waterFound],
+  } as const;
+  return [
+    readingDraft({
+      ...shared,
+      id: `dead-when-tripped.${o.id}`,
+      code: `TD${k}`,
+      title: `After TEST: ${outletName(circuit, o)} is dead`,
+      test: 'observation',
+      what: 'dead-when-tripped',
+      question: 'After TEST, with a lamp and the meter at its slots: is it dead?',
+      from: `outlet${k}.hot`,
+      to: `outlet${k}.neutral`,
+      asked: { test: 'observation', what: 'dead-when-tripped', at: `outlet${k}` },
+      judging: answers(true),
+      source: from.groundFault,
+      mistakes: ['shutter', 'ghost'],
+    }),
+    ...(['neutral', 'ground'] as const).map((b, i) =>
+      readingDraft({
+        ...shared,
+        id: `after-test-volts.hot-${b}.${o.id}`,
+        code: `TV${k}${'ab'[i]}`,
+        title: `After TEST: volts hot to ${b} at ${outletName(circuit, o)}`,
+        test: 'voltage',
+        from: `outlet${k}.hot`,
+        to: `outlet${k}.${b}`,
+        expects: 0,
+        required: false,
+        judging: atMost(readingLimits.deadAfterTest.value, 'V'),
+        source: readingLimits.deadAfterTest.source,
+        lowImpedance: b === 'neutral' ? 'asked' : 'allowed',
+        mistakes: ['ghost', 'shutter'],
+      }),
+    ),
+  ];
+}
+
+function underLoad(circuit: Circuit): ReadingDraft[] {
+  const last = circuit.run.at(-1)!;
+  const device = groundFaultOutlet(circuit);
+  const n = circuit.run.length;
+  return [
+    ...(device
+      ? [
+          readingDraft({
+            id: 'holds-under-load',
+            code: 'LH',
+            step: 'under-load',
+            stage: 'live',
+            title: `The device holds with the load at ${outletName(circuit, last)}`,
+            test: 'observation',
+            what: 'holds-under-load',
+            question: `Does it hold with a load of ${testLoadA} A or more at ${outletName(circuit, last)}?`,
+            from: `outlet${n}.hot`,
+            to: `outlet${n}.neutral`,
+            amps: testLoadA,
+            asked: { test: 'observation', what: 'holds-under-load', at: `outlet${n}`, amps: testLoadA },
+            outlet: last.id,
+            judging: answers(true),
+            rule: 'ground-fault-device',
+            source: from.groundFault,
+            concession: 'named-person',
+            cautions: live,
+            parts: [`outlet:${last.id}`],
+            basis: slotFacts(circuit, last),
+            disturbedBy: [...relandedAt(circuit.run), deviceTouched],
+          }),
+        ]
+      : []),
+    ...circuit.run.flatMap((o) => loadedAt(circuit, o, o === last)),
+  ];
+}
+
+function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[] {
+  const k = circuit.run.indexOf(o) + 1;
+  const lower = circuit.supply.volts * (1 - readingLimits.drop.value / 100);
+  const shared = {
+    step: 'under-load',
+    stage: 'live',
+    test: 'loaded-voltage',
+    amps: testLoadA,
+    outlet: o.id,
+    rule: 'drop',
+    concession: 'named-person',
+    cautions: live,
+    parts: ['supply', 'cord', ...feedsUpTo(circuit, o), `outlet:${o.id}`],
+    basis: { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, true), ...cordFacts(circuit) },
+    disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened, cordChanged],
+  } as const;
+  const asked = (a: string, b: string) =>
+    ({ test: 'loaded-voltage', from: `outlet${k}.${a}`, to: `outlet${k}.${b}`, amps: testLoadA }) as const;
+  return [
+    readingDraft({
+      ...shared,
+      id: `loaded.hot-neutral.${o.id}`,
+      code: `LD${k}`,
+      title: `Volts hot to neutral under load at ${outletName(circuit, o)}`,
+      from: `outlet${k}.hot`,
+      to: `outlet${k}.neutral`,
+      asked: asked('hot', 'neutral'),
+      required,
+      judging: () => ({
+        limit: {
+          lower,
+          text: `no less than ${lower} V: 5 % under ${circuit.supply.volts} V at the test load`,
+        },
+      }),
+      source: readingLimits.drop.source,
+      mistakes: ['two-ranges', 'wrong-row'],
+    }),
+    readingDraft({
+      ...shared,
+      id: `loaded.neutral-ground.${o.id}`,
+      code: `LN${k}`,
+      title: `Volts neutral to ground under load at ${outletName(circuit, o)}`,
+      from: `outlet${k}.neutral`,
+      to: `outlet${k}.ground`,
+      asked: asked('neutral', 'ground'),
+      required: false,
+      judging: (expected) => ({
+        limit: undefined,
+        look: {
+          over: Number(
+            (
+              (typeof expected === 'number' ? expected : 0) +
+              readingLimits.unexplainedLook.value * testLoadA
+            ).toFixed(1),
+          ),
+          text: 'The neutral drops more than this circuit predicts: look for a warm silver screw on the way.',
+        },
+      }),
+      source: readingLimits.unexplainedLook.source,
+      mistakes: ['zero-under-load', 'two-ranges'],
+    }),
+    ...(required ? [loadedSupply(circuit)] : []),
+  ];
+}
+
+function loadedSupply(circuit: Circuit): ReadingDraft {
+  return readingDraft({
+    id: 'loaded.supply',
+    code: 'LS',
+    step: 'under-load',
+    stage: 'live',
+    title: 'Volts hot to neutral at the supply, with the same load on',
+    test: 'loaded-voltage',
+    amps: testLoadA,
+    expects: circuit.supply.volts - testLoadA * circuit.supply.loopOhms,
+    required: false,
+    judging: () => ({ limit: undefined }),
+    rule: 'drop',
+    source: from.practice,
+    concession: 'named-person',
+    cautions: live,
+    mistakes: ['two-ranges'],
+    parts: ['supply'],
+    disturbedBy: [supplyOnly],
+  });
+}

@@ -1,0 +1,114 @@
+import { type Circuit, words } from '../../circuit/circuit.js';
+import { slotPairs } from '../../meter/schedule.js';
+import { readingLimits } from '../../trade/reading-limits.js';
+import { otherSourceFacts } from '../content/figures.js';
+import { from } from '../content/sources.js';
+import { cordFacts } from './cord-readings.js';
+import { boxOpened, cordChanged, supplyOnly } from './disturbers.js';
+import { drivenVolts, neutralGroundVolts } from './live-readings.js';
+import { atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
+
+const live = ['mains-kills', 'live-hands'] as const;
+
+/** The supply with nothing plugged in, then the cord's free end: what is not the van's. */
+export function supplyReadings(circuit: Circuit): ReadingDraft[] {
+  return [
+    ...slotPairs.map(([a, b], i) =>
+      readingDraft({
+        id: `supply.${a}-${b}`,
+        code: `SU${i + 1}`,
+        step: 'supply-measured',
+        stage: 'live',
+        title: `Supply: volts ${a} to ${b}`,
+        ...between('voltage', `supply.${a}`, `supply.${b}`),
+        judging:
+          a === 'neutral'
+            ? neutralGroundVolts
+            : b === 'neutral'
+              ? supplyVolts
+              : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
+        rule: 'supply',
+        source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
+        concession: b === 'neutral' ? 'never' : 'named-person',
+        lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+        cautions: [...live, 'supply-voltage'],
+        mistakes: ['leads-in-amps', 'dc-selected', 'three-lamps'],
+        parts: ['supply'],
+        basis: { 'supply rating': `${circuit.supply.amps} A` },
+        disturbedBy: [supplyOnly],
+      }),
+    ),
+    ...slotPairs.map(([a, b], i) =>
+      readingDraft({
+        id: `cord-end.${a}-${b}`,
+        code: `CE${i + 1}`,
+        step: 'cord-end-measured',
+        stage: 'live',
+        title: `Cord's free end: volts ${a} to ${b}`,
+        ...between('voltage', `connector.${a}`, `connector.${b}`),
+        judging:
+          a === 'neutral'
+            ? neutralGroundVolts
+            : b === 'neutral'
+              ? supplyVolts
+              : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
+        rule: 'supply',
+        source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
+        concession: b === 'neutral' ? 'never' : 'named-person',
+        lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+        cautions: live,
+        mistakes: ['shutter', 'wrong-row'],
+        parts: ['cord'],
+        basis: { ...cordFacts(circuit), 'supply rating': `${circuit.supply.amps} A` },
+        disturbedBy: [cordChanged, supplyOnly],
+      }),
+    ),
+  ];
+}
+
+function supplyVolts(): ReturnType<ReadingDraft['judging']> {
+  const [lower, upper] = [readingLimits.supplyLow.value, readingLimits.supplyHigh.value];
+  return {
+    limit: {
+      lower,
+      upper,
+      text: `${lower} to ${upper} V; 114 to 126 V is good, 108 to 127 V usable; outside ${lower} to ${upper} V nothing is plugged in`,
+    },
+    look: {
+      over: readingLimits.supplyUsableHigh.value,
+      text: 'Over 127 V: high for a 120 V supply; tell whoever owns it.',
+    },
+  };
+}
+
+/** The pins of the inlet with another source running and the cord out; only where there is another source. */
+export function otherSourceReadings(circuit: Circuit): ReadingDraft[] {
+  if (circuit.otherSources.length === 0) return [];
+  const names = circuit.otherSources.map((s) => words.otherSource[s.kind]).join(', ');
+  const pins = [
+    ['hot-neutral', 'hot to neutral', 'asked'],
+    ['hot-body', 'hot pin to the body', 'never'],
+    ['neutral-body', 'neutral pin to the body', 'never'],
+  ] as const;
+  return pins.map(([id, said, lowImpedance], i) =>
+    readingDraft({
+      id: `other-source.${id}`,
+      code: `OS${i + 1}`,
+      step: 'other-source-off-pins',
+      stage: 'live',
+      title: `Inlet's pins with the ${names} on and the cord out: ${said}`,
+      test: 'voltage',
+      question: 'Cord out, each source on in turn: write the largest.',
+      expects: 0,
+      judging: atMost(readingLimits.otherSourcePins.value, 'V'),
+      rule: 'other-source',
+      source: readingLimits.otherSourcePins.source,
+      lowImpedance,
+      cautions: [...live, 'inlet-pins'],
+      mistakes: ['ghost', 'blown-fuse'],
+      parts: ['inlet'],
+      basis: otherSourceFacts(circuit),
+      disturbedBy: [boxOpened],
+    }),
+  );
+}

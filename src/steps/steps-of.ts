@@ -1,0 +1,55 @@
+import type { Circuit } from '../circuit/circuit.js';
+import { cableSteps } from './content/cable.js';
+import { deadStepsOf } from './content/dead.js';
+import type { DraftStep } from './content/draft-step.js';
+import { handoverSteps } from './content/handover.js';
+import { liveSteps } from './content/live.js';
+import { openingSteps } from './content/opening.js';
+import { orderSteps } from './content/order.js';
+import { placementSteps } from './content/placement.js';
+import { sheetSteps } from './content/sheet.js';
+import { terminationSteps } from './content/terminations.js';
+import { readingDrafts } from './readings/reading-drafts.js';
+import type { StageId, Step } from './step.js';
+
+/** The letter that a stage's printed numbers begin with. */
+const letters: Record<StageId, string> = {
+  sheet: 'S',
+  placement: 'P',
+  opening: 'O',
+  cable: 'C',
+  terminations: 'T',
+  order: 'D',
+  dead: 'X',
+  live: 'L',
+  handover: 'H',
+};
+
+/** Every step that a circuit calls for, stage by stage, numbered as they stand today; each with the readings taken at it. */
+export function stepsOf(circuit: Circuit): Step[] {
+  const readings = readingDrafts(circuit);
+  const counts = new Map<StageId, number>();
+  return drafts(circuit).map((step) => {
+    const place = (counts.get(step.stage) ?? 0) + 1;
+    counts.set(step.stage, place);
+    return {
+      ...step,
+      number: `${letters[step.stage]}${place}`,
+      readings: readings.filter((r) => r.step === step.id).map((r) => r.id),
+    };
+  });
+}
+
+function drafts(circuit: Circuit): DraftStep[] {
+  return [
+    sheetSteps,
+    placementSteps,
+    openingSteps,
+    cableSteps,
+    terminationSteps,
+    orderSteps,
+    deadStepsOf,
+    liveSteps,
+    handoverSteps,
+  ].flatMap((stage) => stage(circuit));
+}
