@@ -5,6 +5,12 @@ export interface Io {
   readFile(path: string): Promise<string>;
 }
 
+/** What a command needs that reads or writes files which are no text. */
+export interface FileIo extends Io {
+  readBytes(path: string): Promise<Uint8Array>;
+  writeBytes(path: string, bytes: Uint8Array): Promise<void>;
+}
+
 /** A command was given an argument or a file that it cannot use: one line for the person, exit 2. */
 export class UsageError extends Error {
   readonly exitCode = 2;

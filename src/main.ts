@@ -1,9 +1,9 @@
 #!/usr/bin/env node
-import { readFile } from 'node:fs/promises';
-import { type Io, UsageError } from './command.js';
+import { readFile, writeFile } from 'node:fs/promises';
+import { type FileIo, UsageError } from './command.js';
 import { AppError } from './errors.js';
 
-type Run = (args: readonly string[], io: Io) => Promise<number>;
+type Run = (args: readonly string[], io: FileIo) => Promise<number>;
 
 /** Each command with one line about it; its module is loaded only when it is asked for. */
 const commands: Readonly<Record<string, { readonly about: string; readonly load: () => Promise<Run> }>> = {
@@ -19,6 +19,14 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
     about: 'the sheet of a circuit file',
     load: async () => (await import('./check-command.js')).runCheck,
   },
+  record: {
+    about: 'the signed record of a job file',
+    load: async () => (await import('./record-command.js')).runRecord,
+  },
+  verify: {
+    about: 'whether a record is as it was issued',
+    load: async () => (await import('./verify-command.js')).runVerify,
+  },
   export: {
     about: 'a job as a file',
     load: async () => (await import('./command-line/export-command.js')).runExport,
@@ -29,10 +37,12 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
   },
 };
 
-const io: Io = {
+const io: FileIo = {
   out: (line) => void process.stdout.write(`${line}\n`),
   err: (line) => void process.stderr.write(`${line}\n`),
   readFile: (path) => readFile(path, 'utf8'),
+  readBytes: (path) => readFile(path),
+  writeBytes: (path, bytes) => writeFile(path, bytes, { flush: true }),
 };
 
 async function main(args: readonly string[]): Promise<number> {

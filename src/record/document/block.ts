@@ -14,12 +14,19 @@ export interface Column {
   readonly share: number;
 }
 
+/** A row over the full width that names what the rows below it have in common. */
+export interface GroupRow {
+  readonly group: string;
+  readonly beside: string;
+}
+export type Row = readonly Cell[] | GroupRow;
+
 export interface Table {
   readonly kind: 'table';
   /** Says what the table holds; read aloud, not printed. */
   readonly summary: string;
   readonly columns: readonly Column[];
-  readonly rows: readonly (readonly Cell[])[];
+  readonly rows: readonly Row[];
 }
 
 export interface PhotoBlock {
@@ -67,8 +74,12 @@ export const list = (items: readonly string[], numbered = false): Block => ({
 export const table = (
   summary: string,
   columns: readonly (readonly [head: string, share: number])[],
-  rows: readonly (readonly Cell[])[],
+  rows: readonly Row[],
 ): Block => ({ kind: 'table', summary, columns: columns.map(([head, share]) => ({ head, share })), rows });
+
+/** The rows of a group under its name; nothing where it has none. */
+export const group = (title: string, rows: readonly (readonly Cell[])[], beside = ''): Row[] =>
+  rows.length === 0 ? [] : [{ group: title, beside }, ...rows];
 
 /** A table, or the sentence that stands where it would be empty. */
 export const tableOr = (none: string, block: Block): Block =>

@@ -56,6 +56,11 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
   const alone = input.worksAlone
     ? ['The fitter worked alone: no second person looked at the work, and who did it also checked it.']
     : [];
+  const key = input.keyForOccasion
+    ? [
+        'Signed with a key made for the occasion: the signature shows that the file is unchanged, not who made it.',
+      ]
+    : [];
   const neutral =
     first === undefined
       ? []
@@ -64,6 +69,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...invented,
     ...standingConcessions(job).map(concessionSentence(job)),
     ...alone,
+    ...key,
     ...neutral,
     insulation(job),
   ];

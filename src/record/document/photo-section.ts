@@ -5,20 +5,30 @@ import { shortTime } from './when.js';
 
 /** Every photo of the job in the order taken, each once, with what it shows. */
 export function photoSection(job: Assessment): Section {
-  const seen = new Set<string>();
-  const photos = job.log.photos.filter(({ body }) => !seen.has(body.photo) && seen.add(body.photo));
+  const photos = printedPhotos(job);
   const block: Block =
     photos.length === 0
       ? paragraph('No photo was taken.', 'muted')
       : {
           kind: 'photos',
-          photos: photos.map((entry) => ({
+          photos: photos.map((entry, k) => ({
             id: entry.body.photo,
-            caption: entry.body.caption || subjectTitle(job, entry.subject),
+            caption: `${k + 1}  ${entry.body.caption || subjectTitle(job, entry.subject)}`,
             note: `${entry.body.caption ? `${subjectTitle(job, entry.subject)}. ` : ''}${entry.by.name}, ${shortTime(entry.at)} UTC`,
             widthPx: entry.body.widthPx,
             heightPx: entry.body.heightPx,
           })),
         };
   return { title: 'Photos', blocks: [block] };
+}
+
+/** The printed number of a photo, from 1; 0 where the job has no such photo. */
+export function photoNumber(job: Assessment, id: string): number {
+  return printedPhotos(job).findIndex((entry) => entry.body.photo === id) + 1;
+}
+
+function printedPhotos({ log }: Assessment) {
+  return log.photos.filter(
+    (entry, k) => log.photos.findIndex((e) => e.body.photo === entry.body.photo) === k,
+  );
 }

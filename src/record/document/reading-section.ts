@@ -3,6 +3,7 @@ import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
   type Cell,
+  group,
   heading,
   lines,
   muted,
@@ -32,30 +33,25 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
         'A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts. Times are UTC.',
         'muted',
       ),
-      ...parts.flatMap(({ stage, title }): Block[] => {
-        const own = all.filter((r) => r.planned.stage === stage);
-        return own.length === 0 ? [] : [heading(title), readingTable(title, own)];
-      }),
+      table(
+        'The readings',
+        [
+          ['No.', 2],
+          ['Reading', 8],
+          ['Expected', 4],
+          ['Limit', 5],
+          ['Read', 5],
+          ['Verdict', 4],
+          ['By, with, when', 6],
+        ],
+        parts.flatMap(({ stage, title }) =>
+          group(title, all.filter((r) => r.planned.stage === stage).map(readingRow)),
+        ),
+      ),
       heading('Instruments'),
       tableOr('No instrument was named.', instrumentTable(job, input)),
     ],
   };
-}
-
-function readingTable(title: string, own: readonly ReadingStanding[]): Block {
-  return table(
-    title,
-    [
-      ['No.', 2],
-      ['Reading', 8],
-      ['Expected', 4],
-      ['Limit', 5],
-      ['Read', 5],
-      ['Verdict', 4],
-      ['By, with, when', 6],
-    ],
-    own.map(readingRow),
-  );
 }
 
 function readingRow(reading: ReadingStanding): Cell[] {

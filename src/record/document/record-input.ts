@@ -22,6 +22,8 @@ export interface RecordInput {
   readonly signature: Signature;
   readonly fingerprint: string;
   readonly rootFingerprint: string;
+  /** Signed with a key that nobody keeps. Said on page one. */
+  readonly keyForOccasion?: boolean;
   readonly units: 'metric' | 'imperial';
   readonly instruments?: readonly NamedInstrument[];
 }

@@ -2,10 +2,11 @@ import { sheetGroups, verdictWords } from '../../circuit/sheet-line.js';
 import type { Assessment, SheetStanding } from '../../steps/assessment.js';
 import { sourceText } from '../../trade/source.js';
 import {
-  type Block,
   type Cell,
+  group,
   heading,
   lines,
+  list,
   muted,
   paragraph,
   type Section,
@@ -15,38 +16,43 @@ import {
 
 /** What was computed before cutting, line by line, with how it came about and where its limit comes from. */
 export function sheetSection(job: Assessment): Section {
+  const sources = [...new Set(job.sheet.flatMap((s) => s.line.sources.map(sourceText)))];
   return {
     title: 'Sheet',
     blocks: [
-      paragraph('Computed from the circuit before anything was cut.', 'muted'),
-      ...sheetGroups.flatMap(({ id, title }): Block[] => {
-        const own = job.sheet.filter((s) => s.line.group === id);
-        return own.length === 0 ? [] : [heading(title), groupTable(title, own)];
-      }),
+      paragraph(
+        'Computed from the circuit before anything was cut. Numbers in brackets name the sources below.',
+        'muted',
+      ),
+      table(
+        'The sheet, line by line',
+        [
+          ['Line', 6],
+          ['Value', 4.6],
+          ['Limit', 4.8],
+          ['Verdict', 3.2],
+          ['How it comes about', 10.5],
+        ],
+        sheetGroups.flatMap(({ id, title }) =>
+          group(
+            title,
+            job.sheet.filter((s) => s.line.group === id).map((s) => sheetRow(s, sources)),
+          ),
+        ),
+      ),
+      heading('Sources of the sheet'),
+      list(sources, true),
     ],
   };
 }
 
-function groupTable(title: string, own: readonly SheetStanding[]): Block {
-  return table(
-    title,
-    [
-      ['Line', 6],
-      ['Value', 3],
-      ['Limit', 3],
-      ['Verdict', 3],
-      ['How it comes about, and from where', 10],
-    ],
-    own.map(sheetRow),
-  );
-}
-
-function sheetRow({ line, concession }: SheetStanding): Cell[] {
+function sheetRow({ line, concession }: SheetStanding, sources: readonly string[]): Cell[] {
+  const numbers = line.sources.map((source) => sources.indexOf(sourceText(source)) + 1);
   return [
     line.title,
     lines(strong(line.value)),
     line.limit,
     lines(verdictWords[line.verdict], concession && muted(`conceded by ${concession.by.name}, see page 1`)),
-    lines(line.formula, muted(line.sources.map(sourceText).join('; '))),
+    `${line.formula} [${[...new Set(numbers)].join(', ')}]`,
   ];
 }

@@ -70,7 +70,7 @@ export function limitText(ask: Ask): string {
   const { quantity, min, max, units } = ask;
   const say = (unit: string) => {
     const in_ = (si: number) => inUnit(quantity, si, unit);
-    if (min !== undefined && max !== undefined) return `${in_(min)} to ${in_(max)}`;
+    if (min !== undefined && max !== undefined) return `${in_(min).split(' ')[0]} to ${in_(max)}`;
     return min === undefined ? `at most ${in_(max!)}` : `at least ${in_(min)}`;
   };
   return units.metric === units.imperial

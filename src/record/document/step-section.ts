@@ -1,12 +1,14 @@
-import type { Answer } from '../../logbook/entry.js';
+import { listText } from '../../circuit/quantity-text.js';
+import type { Answer, EntryOf } from '../../logbook/entry.js';
+
 const issueStepId = 'issue-record';
+
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
-import type { Ask } from '../../steps/step.js';
+import type { Ask, Step } from '../../steps/step.js';
 import {
-  type Block,
   type Cell,
   type CellLine,
-  heading,
+  group,
   lines,
   muted,
   paragraph,
@@ -14,6 +16,7 @@ import {
   strong,
   table,
 } from './block.js';
+import { photoNumber } from './photo-section.js';
 import type { RecordInput } from './record-input.js';
 import { answerText, limitText } from './shown-text.js';
 import { shortTime, spelledDay } from './when.js';
@@ -27,10 +30,19 @@ export function stepSection(job: Assessment, input: RecordInput): Section {
         'Times are UTC. What a step asks in full stands in the tool, under the same number.',
         'muted',
       ),
-      ...job.stages.flatMap((stage): Block[] =>
-        stage.steps.length === 0
-          ? []
-          : [heading(stage.title), stepTable(stage.title, stage.steps, job, input)],
+      table(
+        'The steps, stage by stage',
+        [
+          ['No.', 2],
+          ['Step, and what was written down', 17],
+          ['By, when', 5],
+        ],
+        job.stages.flatMap((stage) =>
+          group(
+            stage.title,
+            stage.steps.map((s) => stepRow(s, job, input)),
+          ),
+        ),
       ),
     ],
   };
@@ -38,43 +50,32 @@ export function stepSection(job: Assessment, input: RecordInput): Section {
 
 /** Every conductor and screw: what was asked, what it got, with what, by whom. */
 export function terminationSection(job: Assessment, input: RecordInput): Section {
-  const rows = job.stages
+  const steps = job.stages
     .flatMap((stage) => stage.steps)
-    .filter((s) => s.step.stage === 'terminations' || s.step.asks.some(isTorque))
-    .flatMap((s) => terminationRows(s, input));
+    .filter((s) => s.step.stage === 'terminations' || s.step.asks.some(isTorque));
   return {
     title: 'Terminations',
     blocks: [
       table(
-        'Each termination with what was measured, its limit, the tool, the person and the time',
+        'Each termination with what was measured, its limit and the tool',
         [
-          ['Step', 2],
           ['Conductor or screw', 9],
-          ['Written down', 6],
-          ['Limit', 6],
-          ['By, when', 5],
+          ['Written down', 5],
+          ['Limit', 8],
+          ['With', 6],
         ],
-        rows,
+        steps.flatMap(({ step, done }) =>
+          done === undefined
+            ? []
+            : group(
+                `${step.number}  ${step.title}`,
+                terminationRows(step, done, input),
+                `${done.by.name}, ${shortTime(done.at)}`,
+              ),
+        ),
       ),
     ],
   };
-}
-
-function stepTable(
-  title: string,
-  steps: readonly StepStanding[],
-  job: Assessment,
-  input: RecordInput,
-): Block {
-  return table(
-    title,
-    [
-      ['No.', 2],
-      ['Step, and what was written down', 17],
-      ['By, when', 5],
-    ],
-    steps.map((s) => stepRow(s, job, input)),
-  );
 }
 
 function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): Cell[] {
@@ -87,7 +88,7 @@ function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): C
     lines(strong(step.number)),
     lines(
       strong(step.title),
-      ...(done === undefined ? [] : apart ? [muted('see Terminations')] : written(standing, input)),
+      ...(done === undefined ? [] : apart ? [muted('see Terminations')] : written(standing, job, input)),
       ...reopened.map((why) => muted(`Open again: ${why}`)),
       earlier > 0
         ? muted(`Opened again ${earlier === 1 ? 'once' : `${earlier} times`}; the logbook says why.`)
@@ -100,21 +101,28 @@ function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): C
 }
 
 /** Ticks in one line, everything else a line each. */
-function written({ step, done }: StepStanding, input: RecordInput): CellLine[] {
+function written({ step, done }: StepStanding, job: Assessment, input: RecordInput): CellLine[] {
   const answers = Object.entries(done?.body.answers ?? {});
   const label = (id: string) => step.asks.find((a) => a.id === id)?.label ?? id;
   const ticked = answers.filter(([, a]) => a.kind === 'tick').map(([id]) => label(id));
-  const said = answers
+  const others = answers
     .filter(([, a]) => a.kind !== 'tick')
     .map(([id, answer]) => {
       const ask = step.asks.find((a) => a.id === id);
       const limit = ask ? limitText(ask) : '';
-      const beside = [limit === '' ? '' : `limit ${limit}`, withWhat(answer, input)].filter((t) => t !== '');
+      const tool = withWhat(answer, input);
+      const beside = [limit && `limit ${limit}`, tool && `with ${tool}`].filter((t) => t !== '');
       return {
-        text: `${label(id)}: ${answerText(ask, answer)}${beside.length ? ` (${beside.join('; ')})` : ''}`,
+        text: `${label(id)}: ${said(ask, answer, job)}${beside.length ? ` (${beside.join('; ')})` : ''}`,
       };
     });
-  return [...(ticked.length === 0 ? [] : [{ text: `Done: ${ticked.join('; ')}.` }]), ...said];
+  return [...(ticked.length === 0 ? [] : [{ text: `Done: ${ticked.join('; ')}.` }]), ...others];
+}
+
+/** As written down; photos by the number that they have in this record. */
+function said(ask: Ask | undefined, answer: Answer, job: Assessment): string {
+  if (answer.kind !== 'photo') return answerText(ask, answer);
+  return listText(answer.photos.map((id) => `photo ${photoNumber(job, id)}`));
 }
 
 function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
@@ -135,22 +143,12 @@ function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
   return step.sheetLines === undefined ? lines(muted(status)) : lines(muted('computed'));
 }
 
-function terminationRows(standing: StepStanding, input: RecordInput): Cell[][] {
-  const { step, done } = standing;
-  if (done === undefined) return [];
+function terminationRows(step: Step, done: EntryOf<'step done'>, input: RecordInput): Cell[][] {
   const asks = step.asks.filter((ask) => step.stage === 'terminations' || isTorque(ask));
-  return asks.flatMap((ask, k): Cell[][] => {
+  return asks.flatMap((ask): Cell[][] => {
     const answer = done.body.answers[ask.id];
     if (answer === undefined) return [];
-    return [
-      [
-        k === 0 ? lines(strong(step.number)) : '',
-        lines(k === 0 ? muted(step.title) : undefined, ask.label),
-        lines(strong(answerText(ask, answer)), muted(withWhat(answer, input))),
-        limitText(ask),
-        lines(done.by.name, muted(shortTime(done.at))),
-      ],
-    ];
+    return [[ask.label, lines(strong(answerText(ask, answer))), limitText(ask), withWhat(answer, input)]];
   });
 }
 
@@ -161,5 +159,5 @@ function isTorque(ask: Ask): boolean {
 function withWhat(answer: Answer, { instruments = [] }: RecordInput): string {
   if (answer.kind !== 'value' || answer.instrument === undefined) return '';
   const found = instruments.find((i) => i.id === answer.instrument);
-  return found ? `with ${found.name}, ${found.serial}` : '';
+  return found ? `${found.name}, ${found.serial}` : '';
 }

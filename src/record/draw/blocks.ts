@@ -46,7 +46,7 @@ export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void 
 /** A heading within a section; it never stands alone at the foot of a page. */
 function drawHeading(paper: Paper, text: string): void {
   const manner = manners.heading;
-  paper.ensure(80);
+  paper.ensure(110);
   if (paper.y > page.top) paper.y += 6;
   const lines = paper.linesOf(text, manner, fullWidth);
   const { y } = paper;

@@ -28,6 +28,7 @@ export const manners = {
   kicker: { weight: 'medium', size: 10, leading: 13, ink: accent },
   section: { weight: 'bold', size: 16, leading: 20, ink },
   heading: { weight: 'medium', size: 11, leading: 14, ink: accent },
+  group: { weight: 'medium', size: 9.5, leading: 12, ink: accent },
   lead: { weight: 'regular', size: 11, leading: 15, ink },
   body: { weight: 'regular', size: 9.5, leading: 12.6, ink },
   muted: { weight: 'regular', size: 9, leading: 12, ink: muted },

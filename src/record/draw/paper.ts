@@ -126,14 +126,16 @@ export class Paper {
   /** A word, broken into pieces where it is wider than the line. */
   #pieces(word: string, manner: Manner, width: number): string[] {
     if (this.widthOf(word, manner) <= width) return [word];
+    const atHyphens = word.split(/(?<=[-–/])(?=.)/u);
+    const units = atHyphens.every((part) => this.widthOf(part, manner) <= width) ? atHyphens : [...word];
     const pieces: string[] = [];
     let piece = '';
-    for (const letter of word) {
-      if (piece !== '' && this.widthOf(piece + letter, manner) > width) {
+    for (const unit of units) {
+      if (piece !== '' && this.widthOf(piece + unit, manner) > width) {
         pieces.push(piece);
         piece = '';
       }
-      piece += letter;
+      piece += unit;
     }
     return [...pieces, piece];
   }

@@ -1,10 +1,12 @@
 import { tones } from '../../drawing/appearance.js';
-import type { Cell, CellLine, Table } from '../document/block.js';
+import type { Cell, CellLine, GroupRow, Table } from '../document/block.js';
 import { type Manner, manners } from './face.js';
 import { fullWidth, type Paper, page, type Structure } from './paper.js';
 
 const gutter = 10;
 const padding = { top: 4, bottom: 4.5 };
+/** A head or a group's name stands with at least so much below it, pt. */
+const keptTogether = 70;
 
 interface Place {
   readonly x: number;
@@ -25,7 +27,9 @@ export function drawTable(paper: Paper, table: Table): void {
   const element = paper.doc.struct('Table', { title: table.summary });
   paper.parent.add(element);
   drawHead(paper, table, places, element);
-  for (const row of table.rows) drawRow(paper, table, places, element, row);
+  for (const row of table.rows)
+    if ('group' in row) drawGroup(paper, table, places, element, row);
+    else drawRow(paper, table, places, element, row);
   element.end();
   paper.y += 10;
 }
@@ -43,7 +47,7 @@ function placesOf({ columns }: Table): Place[] {
 
 function drawHead(paper: Paper, { columns }: Table, places: readonly Place[], element: Structure): void {
   const cells = columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
-  paper.ensure(headHeight(cells) + 40);
+  paper.ensure(headHeight(cells) + keptTogether);
   const { y } = paper;
   const row = paper.doc.struct('TR');
   element.add(row);
@@ -72,6 +76,43 @@ function underHead(paper: Paper, cells: readonly string[][]): void {
 
 function headHeight(cells: readonly string[][]): number {
   return Math.max(...cells.map((lines) => lines.length)) * manners.head.leading + 5;
+}
+
+/** The name of a group over all columns, what is beside it at the right edge. */
+function drawGroup(
+  paper: Paper,
+  table: Table,
+  places: readonly Place[],
+  element: Structure,
+  { group, beside }: GroupRow,
+): void {
+  const manner = manners.group;
+  const besideWidth = beside === '' ? 0 : paper.widthOf(`${beside} `, manners.cellMuted);
+  const names = paper.linesOf(group, manner, fullWidth - besideWidth - gutter);
+  const height = 9 + names.length * manner.leading + 2;
+  if (paper.room < height + keptTogether) {
+    paper.newPage();
+    repeatHead(paper, table, places);
+  }
+  const y = paper.y + 9;
+  const row = paper.doc.struct('TR');
+  element.add(row);
+  const draw = () => {
+    paper.set(names, manner, page.left, y);
+    if (beside !== '') paper.set([beside], manners.cellMuted, page.right - besideWidth, y + 1.5);
+  };
+  const cell = paper.doc.struct('TH', { scope: 'Row' } as object, [draw]);
+  spanColumns(cell, places.length);
+  row.add(cell);
+  row.end();
+  paper.y += height;
+  paper.rule(paper.y);
+}
+
+/** The library has no option for it: the attribute is written where it keeps the scope. */
+function spanColumns(cell: Structure, count: number): void {
+  const { data } = (cell as unknown as { dictionary: { data: { A: Record<string, unknown> } } }).dictionary;
+  data.A.ColSpan = count;
 }
 
 function drawRow(

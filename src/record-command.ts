@@ -1,0 +1,144 @@
+import { Buffer } from 'node:buffer';
+import { randomBytes } from 'node:crypto';
+import { openShopSigner } from './app.js';
+import { type FileIo, UsageError } from './command.js';
+import { readJobFileAt } from './command-line/import-command.js';
+import { readArguments, storeOptions, text } from './command-line/options.js';
+import { AppError } from './errors.js';
+import type { Entry } from './logbook/entry.js';
+import { foldJob } from './logbook/job-log.js';
+import type { Signature } from './logbook/signature.js';
+import { type IssueFacts, issueRecord } from './record/issue-record.js';
+import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
+import { assess } from './steps/assess.js';
+import type { Assessment } from './steps/assessment.js';
+import type { JobFile } from './store/job-file.js';
+import { openStore } from './store/open-store.js';
+import { replayInMemory } from './store/replay-job.js';
+
+const help = [
+  'Usage: inlet-logbook record JOB.json --out FILE.pdf [--data DIR]',
+  '',
+  'Draws and signs the record of a job file (inlet-job/1). Every entry goes through the same gate as on the pages.',
+  '  --out FILE.pdf   where to write it',
+  '  --data DIR       sign with the key of the shop in this folder; without it a key is made for the occasion',
+  '  --help           this text',
+  '',
+  'Exit 0 when the record was written, 1 when the job bars it, 2 for a wrong argument or file.',
+];
+
+const options = { ...storeOptions, out: { type: 'string' } } as const;
+
+/** The shop that a record names when it is signed without one. */
+const nobody = 'Signed with a key made for the occasion';
+
+/** The command `record`. Answers the exit code; throws UsageError for a wrong argument or file. */
+export async function runRecord(
+  args: readonly string[],
+  io: FileIo,
+  clock: () => Date = () => new Date(),
+): Promise<number> {
+  const { values, positionals } = readArguments('record', args, options, { names: ['JOB.json'] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const [path] = positionals as [string];
+  const out = text(values.out);
+  if (out === undefined) throw new UsageError('record: needs --out FILE.pdf');
+  const file = await readJobFileAt('record', path, io);
+  const { entries, job } = replayed(path, file);
+  if (job.barsIssue.length > 0) {
+    io.err(`record: ${path}: the record cannot be issued yet: ${firstOf(job.barsIssue)}`);
+    return 1;
+  }
+  const shop = signingShop(text(values.data), clock());
+  const number = file.job ?? entries[0]!.job;
+  const issued = await issueRecord({
+    assessment: job,
+    facts: factsOf(number, job, file, shop, clock()),
+    photos: (id) => bytesOf(file.photos[id]),
+    signer: shop.signer,
+    jobFile: `${JSON.stringify({ ...file, job: number, photos: {}, records: {}, entries }, undefined, 1)}\n`,
+  }).catch((error: unknown) => {
+    throw error instanceof AppError && error.code === 'bad-file'
+      ? new UsageError(`record: ${path}: ${error.message}`)
+      : error;
+  });
+  await io.writeBytes(out, issued.pdf).catch(() => {
+    throw new UsageError(`record: ${out}: cannot be written`);
+  });
+  io.out(`Record of job ${number}: ${out} (${issued.pdf.length} bytes, SHA-256 ${issued.sha256})`);
+  if (shop.occasional)
+    io.out('Signed with a key made for the occasion: it shows that the file is unchanged, not who made it.');
+  io.out(`Signer: ${shop.signer.fingerprint}`);
+  io.out(`Root:   ${shop.signer.rootFingerprint}`);
+  return 0;
+}
+
+function replayed(path: string, file: JobFile): { entries: Entry[]; job: Assessment } {
+  try {
+    const number = file.job ?? file.entries[0]?.job ?? 'unnumbered';
+    const entries = replayInMemory(file, number);
+    const job = assess(foldJob(entries));
+    if (job === undefined) throw new AppError('bad-file', 'holds no circuit');
+    return { entries, job };
+  } catch (error) {
+    if (error instanceof AppError) throw new UsageError(`record: ${path}: ${error.message}`);
+    throw error;
+  }
+}
+
+interface SigningShop {
+  readonly name: string;
+  readonly units: IssueFacts['units'];
+  readonly signer: Signer;
+  readonly occasional: boolean;
+}
+
+function signingShop(dir: string | undefined, now: Date): SigningShop {
+  if (dir === undefined) {
+    const secret = randomBytes(32).toString('hex');
+    const signer = openSigner({ ...makeShopKeys({ shopName: nobody, now, secret }), secret });
+    return { name: nobody, units: 'imperial', signer, occasional: true };
+  }
+  const store = openStore({ dir, clock: () => now });
+  try {
+    const { name, units } = store.shop.state();
+    return { name, units, signer: openShopSigner(store), occasional: false };
+  } finally {
+    store.close();
+  }
+}
+
+function factsOf(number: string, job: Assessment, file: JobFile, shop: SigningShop, now: Date): IssueFacts {
+  const fitter = job.log.described?.fitter ?? '';
+  const checker = job.log.described?.checker ?? '';
+  return {
+    job: number,
+    shop: shop.name,
+    revision: job.log.issued.length + 1,
+    issuedAt: `${now.toISOString().slice(0, 19)}Z`,
+    issuedBy: fitter,
+    worksAlone: checker === '' || checker === fitter,
+    signature: signatureOf(job, fitter),
+    units: shop.units,
+    instruments: file.instruments,
+    keyForOccasion: shop.occasional,
+  };
+}
+
+/** The fitter's signature from an earlier issue where there was one; else the name, typed. */
+function signatureOf(job: Assessment, fitter: string): Signature {
+  const earlier = job.log.issued.findLast((e) => e.body.signature.name === fitter);
+  return earlier?.body.signature ?? { name: fitter, strokes: [] };
+}
+
+function bytesOf(base64: string | undefined): Buffer | undefined {
+  return base64 === undefined ? undefined : Buffer.from(base64, 'base64');
+}
+
+function firstOf(bars: readonly string[]): string {
+  const more = bars.length - 3;
+  return `${bars.slice(0, 3).join(' ')}${more > 0 ? ` And ${more} more.` : ''}`;
+}

@@ -1,0 +1,65 @@
+import { type FileIo, UsageError } from './command.js';
+import { readArguments, text } from './command-line/options.js';
+import { plainHex, type Verification, verifyRecord } from './record/verify-pdf.js';
+
+const help = [
+  'Usage: inlet-logbook verify FILE.pdf [--fingerprint HEX] [--json]',
+  '',
+  'Says whether a file is a record as it was issued: one signature over every byte, made by the certificate in it.',
+  'It says nothing about the wiring.',
+  '  --fingerprint HEX   the SHA-256 of the signer’s certificate or of the shop’s root: another signer is then exit 1',
+  '  --json              one line of JSON in place of text',
+  '  --help              this text',
+  '',
+  'Exit 0 for an intact record, 1 for anything else, 2 for a wrong argument or a path that cannot be read.',
+];
+
+const options = { fingerprint: { type: 'string' }, json: { type: 'boolean' } } as const;
+
+/** The command `verify`. Answers the exit code; throws UsageError for a wrong argument or path. */
+export async function runVerify(args: readonly string[], io: FileIo): Promise<number> {
+  const { values, positionals } = readArguments('verify', args, options, { names: ['FILE.pdf'] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const [path] = positionals as [string];
+  const fingerprint = askedFingerprint(text(values.fingerprint));
+  const bytes = await io.readBytes(path).catch(() => {
+    throw new UsageError(`verify: ${path}: cannot be read`);
+  });
+  const seen = await verifyRecord(bytes, { fingerprint });
+  const answer = values.json === true ? [JSON.stringify({ file: path, ...seen })] : told(path, seen);
+  for (const line of answer) io.out(line);
+  return seen.state === 'intact' ? 0 : 1;
+}
+
+function askedFingerprint(given: string | undefined): string | undefined {
+  if (given === undefined) return undefined;
+  const hex = plainHex(given);
+  if (!/^[0-9a-f]{64}$/.test(hex))
+    throw new UsageError('verify: --fingerprint must be a SHA-256: 64 hexadecimal digits');
+  return hex;
+}
+
+const words: Record<Verification['state'], string> = {
+  intact: 'an intact record',
+  'another-signer': 'not by the signer asked for',
+  'not-intact': 'not intact',
+  'not-a-record': 'not a record',
+};
+
+function told(path: string, seen: Verification): string[] {
+  const head = [`${path}: ${words[seen.state]}`, ...seen.reasons.map((reason) => `  ${reason}`)];
+  if (!('facts' in seen)) return head;
+  const { facts } = seen;
+  return [
+    ...head,
+    `  Job ${facts.job}, revision ${facts.revision}, issued ${facts.issuedAt} by ${facts.issuedBy}, ${facts.shop}`,
+    `  Van: ${facts.van}`,
+    `  Logbook: ${facts.entries} entries, newest digest ${facts.head}`,
+    `  Signer: ${seen.fingerprint}`,
+    `  Root:   ${seen.rootFingerprint}`,
+    '  This says nothing about the wiring.',
+  ];
+}
