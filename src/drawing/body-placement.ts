@@ -1,6 +1,7 @@
 import { type Circuit, words } from '../circuit/circuit.js';
 import { lengthWords } from './circuit-words.js';
 import { circle, line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
+import { textWidth } from './text-width.js';
 
 export interface BodyPlacementInput {
   readonly inlet: Pick<Circuit['inlet'], 'side' | 'fromRearM' | 'heightM'>;
@@ -12,7 +13,7 @@ const ground = 176;
 /** The outline's own size, m: a high-roof van of no make; longer where the inlet sits further forward. */
 const usualLengthM = 6;
 const roofM = 2.6;
-const perMetre = 44;
+const usualPerMetre = 44;
 
 /** Where on the body the inlet sits: the side it is on, its distance from the rear and its height above the ground. */
 export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): Scene {
@@ -22,28 +23,28 @@ export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): 
   const side = words.side[inlet.side];
   return {
     width,
-    height: 246,
+    height: 250,
     title: 'Where the inlet sits',
     description: end
       ? `Inlet on the ${side}, ${height} above the ground. Outline of no particular van.`
-      : `Inlet on the ${side} side, ${back} from the rear, ${height} above the ground. Outline of no particular van.`,
+      : `Inlet on the ${side}, ${back} from the rear, ${height} above the ground. Outline of no particular van.`,
     shapes: [
-      text(8, 18, end ? `seen from the ${side}` : `the ${side} side`, { size: 14, weight: 'bold' }),
+      text(8, 18, end ? `from the ${side}` : side, { size: 14, weight: 'bold' }),
       line(4, ground, width - 4, ground, 'muted line'),
       ...(end ? endView(inlet.heightM, height) : sideView(inlet, back, height)),
-      text(8, 236, 'Outline of no particular van.', { size: 13, look: 'muted' }),
+      text(8, 242, 'Outline of no particular van.', { size: 13, look: 'muted' }),
     ],
   };
 }
 
 function sideView(inlet: BodyPlacementInput['inlet'], back: string, height: string): PlainShape[] {
   const lengthM = Math.max(usualLengthM, inlet.fromRearM + 1.5);
-  const scale = Math.min(perMetre, 264 / lengthM);
+  const perMetre = Math.min(usualPerMetre, 264 / lengthM);
   // The left side is seen with the rear to the right, the right side with the rear to the left.
   const rearX = inlet.side === 'left' ? width - 28 : 28;
   const forward = inlet.side === 'left' ? -1 : 1;
   const at = (alongM: number, upM: number) =>
-    [rearX + forward * alongM * scale, ground - upM * perMetre] as const;
+    [rearX + forward * alongM * perMetre, ground - upM * perMetre] as const;
   const spot = at(inlet.fromRearM, inlet.heightM);
   const corner = (alongM: number, upM: number) =>
     at(alongM, upM)
@@ -70,7 +71,7 @@ function sideView(inlet: BodyPlacementInput['inlet'], back: string, height: stri
     line(...at(lengthM - 2.2, 2.3), ...at(lengthM - 2.2, 0.5), 'faint line'),
     ...[rear, front].flatMap(([x, y]) => [circle(x, y, 15, 'ink boxed'), circle(x, y, 6, 'muted line')]),
     ...inletSign(spot),
-    ...dimensions(spot, rearX, back, height, forward),
+    ...dimensions(spot, rearX, back, height),
   ];
 }
 
@@ -79,23 +80,21 @@ function dimensions(
   rearX: number,
   back: string,
   height: string,
-  forward: number,
 ): PlainShape[] {
   const low = ground + 20;
-  const aside = forward > 0 ? 'start' : 'end';
+  const inner = x < width / 2 ? 'start' : 'end';
+  const words = `${back} from the rear`;
+  const half = textWidth(words, 14) / 2;
+  const middle = Math.min(Math.max((x + rearX) / 2, half + 8), width - half - 8);
   return [
     line(x, y + 8, x, low + 6, 'accent dashed'),
     line(rearX, ground - 18, rearX, low + 6, 'accent dashed'),
     ...arrow(x, low, rearX, low),
-    text(x + forward * 8, low + 5 + (Math.abs(x - rearX) < 40 ? 0 : 0), `${back} from the rear`, {
-      size: 14,
-      anchor: aside,
-      look: 'accent',
-    }),
-    text(x + forward * 14, y - 10, `inlet, ${height} up`, {
+    text(middle, low + 20, words, { size: 14, anchor: 'middle', look: 'accent' }),
+    text(x + (inner === 'start' ? 14 : -14), y - 8, `inlet, ${height} up`, {
       size: 14,
       weight: 'bold',
-      anchor: aside,
+      anchor: inner,
       look: 'accent',
     }),
   ];
@@ -103,22 +102,17 @@ function dimensions(
 
 function endView(heightM: number, height: string): PlainShape[] {
   const [left, right] = [width / 2 - 44, width / 2 + 44];
-  const y = ground - heightM * perMetre;
-  const top = ground - roofM * perMetre;
+  const y = ground - heightM * usualPerMetre;
+  const top = ground - roofM * usualPerMetre;
   return [
-    rect(left, top, right - left, roofM * perMetre - 18, 'ink boxed', 12),
+    rect(left, top, right - left, roofM * usualPerMetre - 18, 'ink boxed', 12),
     rect(left + 12, top + 14, right - left - 24, 36, 'muted line', 4),
     rect(left + 6, ground - 20, 16, 20, 'ink boxed', 4),
     rect(right - 22, ground - 20, 16, 20, 'ink boxed', 4),
     ...inletSign([width / 2 - 22, y]),
     line(width / 2 - 32, y, left - 34, y, 'accent dashed'),
     ...arrow(left - 26, y, left - 26, ground),
-    text(left - 34, y - 8, `inlet, ${height} up`, {
-      size: 14,
-      weight: 'bold',
-      anchor: 'end',
-      look: 'accent',
-    }),
+    text(right + 14, y + 5, `inlet, ${height} up`, { size: 14, weight: 'bold', look: 'accent' }),
   ];
 }
 

@@ -2,7 +2,7 @@ import type { Circuit } from '../circuit/circuit.js';
 import { chassisSign } from './circuit-marks.js';
 import { type Back, box, boxArea, jacket, screw, small, type Wire } from './device-back-parts.js';
 import type { Conductor } from './place.js';
-import { circle, line, type PlainShape, type Point, rect, text } from './scene.js';
+import { circle, type PlainShape, type Point, rect, text } from './scene.js';
 
 const inY = boxArea.top + 8;
 const outY = boxArea.top + boxArea.height - 8;
@@ -14,7 +14,7 @@ export function inletBack(): Back {
   const reach = 62;
   const [left, right] = [centre - reach + 4, centre + reach - 4];
   const upper = 150;
-  const lower = 204;
+  const lower = 192;
   return {
     fixed: [...box(), ...jacket('above', 'to the breaker'), circle(centre, middle, reach, 'ink boxed')],
     wires: [
@@ -74,9 +74,10 @@ export function inletBack(): Back {
       ...screw(right, upper, 'silver'),
       ...screw(right - 14, lower, 'green'),
       ...screw(centre, middle + reach - 10, 'green'),
-      ...named(left + 18, upper, 'start', 'H', 'brass', 'hot'),
-      ...named(right - 18, upper, 'end', 'N', 'silver', 'neutral'),
-      ...named(right - 32, lower, 'end', 'G', 'green', 'ground'),
+      ...named(left + 24, upper, 'start', 'H', 'brass', 'hot'),
+      ...named(right - 24, upper, 'end', 'N', 'silver', 'neutral'),
+      text(right - 38, lower + 4.5, 'G', { size: small, anchor: 'end', weight: 'bold', look: 'ground' }),
+      text(right - 52, lower + 4.5, 'green', { size: small, anchor: 'end', look: 'muted' }),
       ...chassisSign(centre, outY + 16),
       text(centre + 18, outY + 26, 'bond, to bare body steel', { size: small, look: 'muted' }),
     ],
@@ -154,8 +155,6 @@ export function breakerBack(circuit: Circuit): Back {
       text(centre + 16, 160, 'bar', { size: small, look: 'muted' }),
       text(groundX - 16, 184, 'ground', { size: small, anchor: 'end', look: 'muted' }),
       text(groundX - 16, 200, 'bar', { size: small, anchor: 'end', look: 'muted' }),
-      line(centre - 18, top - 22, centre + 18, top - 22, 'ink dashed'),
-      line(centre - 18, bottom + 22, centre + 18, bottom + 22, 'ink dashed'),
     ],
     notes: [
       'The neutral bar stands on insulation: bonding screw or strap taken out. Nothing else on the breaker.',
@@ -182,9 +181,8 @@ function named(
   metal: string,
   look: Conductor,
 ): PlainShape[] {
-  const aside = anchor === 'start' ? 12 : -14;
   return [
     text(x, y + 4.5, letter, { size: small, anchor, weight: 'bold', look }),
-    text(x + aside, y + 4.5, metal, { size: small, anchor, look: 'muted' }),
+    text(x, y + 21, metal, { size: small, anchor, look: 'muted' }),
   ];
 }

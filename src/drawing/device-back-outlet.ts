@@ -34,9 +34,7 @@ export function outletBack(circuit: Circuit, outlet: Outlet): Back {
       ...bodyWords(isDevice),
     ],
     notes: [
-      isDevice
-        ? 'Feed on LINE, run on LOAD. One wire a screw.'
-        : 'A second screw for each pole. One wire a screw.',
+      sides(isDevice, hasRun),
       ...(spliced
         ? ['Grounds are spliced; a pigtail goes to the device, so that none carries the run.']
         : []),
@@ -44,19 +42,29 @@ export function outletBack(circuit: Circuit, outlet: Outlet): Back {
   };
 }
 
+function sides(isDevice: boolean, hasRun: boolean): string {
+  if (isDevice)
+    return hasRun
+      ? 'Feed on LINE, run on LOAD. One wire a screw.'
+      : 'Feed on LINE; LOAD stays free. One wire a screw.';
+  return hasRun
+    ? 'A second screw for each pole. One wire a screw.'
+    : 'One wire a screw; the second of each pole stays free.';
+}
+
 function bodyWords(isDevice: boolean): PlainShape[] {
   const centre = (body.left + body.right) / 2;
   const bold = { size: small, anchor: 'middle', weight: 'bold' } as const;
   const pole = (y: number): PlainShape[] => [
-    text(body.left + 19, y + 4.5, 'H', { ...bold, look: 'hot' }),
-    text(body.right - 19, y + 4.5, 'N', { ...bold, look: 'neutral' }),
+    text(body.left + 26, y + 4.5, 'H', { ...bold, look: 'hot' }),
+    text(body.right - 26, y + 4.5, 'N', { ...bold, look: 'neutral' }),
   ];
   return [
     ...pole(upper),
     ...pole(lower),
-    text(body.right - 19, middle + 4.5, 'G', { ...bold, look: 'ground' }),
-    text(body.left + 8, middle + 4.5, 'brass', { size: small, look: 'muted' }),
-    text(body.right - 30, middle + 4.5, 'green', { size: small, anchor: 'end', look: 'muted' }),
+    text(body.right - 26, middle + 4.5, 'G', { ...bold, look: 'ground' }),
+    text(body.left + 8, body.top + 16, 'brass', { size: small, look: 'muted' }),
+    text(body.right - 38, middle + 4.5, 'green', { size: small, anchor: 'end', look: 'muted' }),
     text(body.right - 8, body.top + 16, 'silver', { size: small, anchor: 'end', look: 'muted' }),
     ...(isDevice ? [text(centre, upper + 4.5, 'LINE', bold), text(centre, lower + 4.5, 'LOAD', bold)] : []),
   ];
@@ -128,7 +136,7 @@ function groundWires(hasRun: boolean, metal: boolean, spliced: boolean): Wire[] 
     {
       ...feed,
       points: [...above, [spliceX, middle]],
-      end: [spliceX, middle - 18],
+      end: [spliceX, middle - 30],
       words: 'Ground of the feed in the ground splice',
     },
     ...(hasRun
@@ -142,14 +150,19 @@ function groundWires(hasRun: boolean, metal: boolean, spliced: boolean): Wire[] 
                 [spliceX, runY - 8],
                 [spliceX, middle],
               ],
-              [spliceX, middle + 18],
+              [spliceX, middle + 30],
               'Ground of the run in the ground splice',
             ),
             letterAt: [spliceX - 22, runY - 8] as const,
           },
         ]
       : []),
-    ground('pigtail-splice', tail, [spliceX, middle], 'One end of a ground pigtail in the ground splice'),
+    ground(
+      'pigtail-splice',
+      tail,
+      [spliceX - 24, middle],
+      'One end of a ground pigtail in the ground splice',
+    ),
     ground('pigtail-device', tail, [body.right, middle], 'Its other end on the green screw'),
     ...(metal
       ? [

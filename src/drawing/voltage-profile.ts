@@ -2,13 +2,21 @@ import { linearTicks, shareOf } from './axis.js';
 import { lengthWords } from './circuit-words.js';
 import { placeLabels } from './label-rows.js';
 import { circle, line, type PlainShape, type Point, polyline, rect, type Scene, text } from './scene.js';
-import { fitText } from './text-width.js';
+import { fitText, textBox, textWidth } from './text-width.js';
+
+export interface ProfilePoint {
+  readonly label: string;
+  /** What the narrow layout writes instead, for instance the outlet's number. */
+  readonly short?: string | undefined;
+  readonly distanceM: number;
+  readonly volts: number;
+}
 
 export interface VoltageProfileInput {
   /** Wide 640 units across, narrow 320. */
   readonly layout: 'wide' | 'narrow';
   /** From the supply to the last outlet; the distance is along the conductors from the supply, m. */
-  readonly points: readonly { readonly label: string; readonly distanceM: number; readonly volts: number }[];
+  readonly points: readonly ProfilePoint[];
   /** Lines that the voltage should stay above, V. */
   readonly limits: readonly { readonly label: string; readonly volts: number }[];
   /** What is drawn at the time, for instance "12 A at the last outlet". */
@@ -22,14 +30,18 @@ export function voltageProfile(input: VoltageProfileInput): Scene {
   if (points.length === 0) throw new RangeError('a voltage profile needs at least one point');
   const narrow = input.layout === 'narrow';
   const width = narrow ? 320 : 640;
-  const field = { left: 46, right: width - 18, height: narrow ? 150 : 170 };
+  const field = { left: 54, right: width - 18, height: narrow ? 150 : 170 };
   const volts = [...points.map((p) => p.volts), ...limits.map((l) => l.volts)];
   const [low, high] = spread(Math.min(...volts), Math.max(...volts));
   const far = Math.max(...points.map((p) => p.distanceM), 0.001);
   const x = (distanceM: number) =>
     field.left + 10 + (field.right - field.left - 20) * shareOf(distanceM, 0, far);
   const labels = placeLabels(
-    points.map((p) => ({ anchorX: x(p.distanceM), word: p.label, look: 'ink' })),
+    points.map((p) => ({
+      anchorX: x(p.distanceM),
+      word: narrow ? (p.short ?? p.label) : p.label,
+      look: 'ink',
+    })),
     [field.left, width - 2],
     13,
     narrow ? 110 : 130,
@@ -37,6 +49,8 @@ export function voltageProfile(input: VoltageProfileInput): Scene {
   const top = 34 + Math.max(0, ...labels.map((l) => l.row + 1)) * 18;
   const y = (v: number) => top + field.height * (1 - shareOf(v, low, high));
   const bottom = top + field.height;
+  const limitShapes = limits.flatMap((limit) => limitLine(limit, field, y));
+  const end = `${points.at(-1)!.volts.toFixed(1)} V at the far end`;
   const path = points.map((p): Point => [x(p.distanceM), y(p.volts)]);
   return {
     width,
@@ -44,22 +58,22 @@ export function voltageProfile(input: VoltageProfileInput): Scene {
     title: 'Voltage along the run',
     description: describe(input),
     shapes: [
-      text(2, 16, 'V', { size: 13, look: 'muted' }),
-      text(field.right, 16, fitText(`at ${input.load}`, width - 60, 13), {
+      text(4, 16, end, { size: 13, weight: 'bold' }),
+      text(field.right, 16, fitText(`at ${input.load}`, field.right - textWidth(end, 13, 'bold') - 16, 13), {
         size: 13,
         anchor: 'end',
         look: 'muted',
       }),
       ...voltAxis(field, linearTicks(low, high, 5), y),
       ...lengthAxis(field, bottom, x, far, input),
-      ...limits.flatMap((limit) => limitLine(limit, field, y)),
+      ...limitShapes,
       ...labels.flatMap((l): PlainShape[] => [
         line(l.anchorX, top - 14 - l.row * 18, l.anchorX, yAt(points, l.anchorX, x, y) - 6, 'faint line'),
         text(l.left, top - 18 - l.row * 18, l.shown, { size: 13, weight: 'bold' }),
       ]),
       polyline(path, 'accent dead'),
       ...path.map(([px, py]) => circle(px, py, 4.5, 'accent boxed')),
-      ...valueWords(points, x, y, width, limits),
+      ...valueWords(points, x, y, limitShapes),
     ],
   };
 }
@@ -77,7 +91,7 @@ interface Field {
 function voltAxis(field: Field, ticks: readonly number[], y: (v: number) => number): PlainShape[] {
   return ticks.flatMap((v) => [
     line(field.left, y(v), field.right, y(v), 'faint hairline'),
-    text(field.left - 7, y(v) + 4.5, String(v), { size: 13, anchor: 'end', look: 'muted' }),
+    text(field.left - 7, y(v) + 4.5, `${v} V`, { size: 13, anchor: 'end', look: 'muted' }),
   ]);
 }
 
@@ -131,24 +145,33 @@ function yAt(
   return point ? y(point.volts) : y(points[0]!.volts);
 }
 
-/** The value beside each point where there is room: always at the last. */
+/** The value under each point where there is room for it, the far end first: clear of the limits and of each other. */
 function valueWords(
-  points: VoltageProfileInput['points'],
+  points: readonly ProfilePoint[],
   x: (d: number) => number,
   y: (v: number) => number,
-  width: number,
-  limits: VoltageProfileInput['limits'],
+  limitShapes: readonly PlainShape[],
 ): PlainShape[] {
+  const taken = limitShapes.flatMap((shape) =>
+    shape.kind === 'text'
+      ? [textBox(shape)]
+      : shape.kind === 'rect'
+        ? [{ left: shape.x, right: shape.x + shape.width, top: shape.y, bottom: shape.y + 7 }]
+        : [],
+  );
   const shown: PlainShape[] = [];
-  let free = width;
   for (const point of [...points].reverse()) {
-    const words = `${point.volts.toFixed(1)} V`;
-    const right = Math.min(x(point.distanceM) + 4, width - 4);
-    const baseline = y(point.volts) + 21;
-    const blocked = limits.some((l) => Math.abs(y(l.volts) - baseline + 4) < 13);
-    if (right > free - 6 || right - 50 < 46) continue;
-    shown.push(text(right, blocked ? y(point.volts) - 10 : baseline, words, { size: 13, anchor: 'end' }));
-    free = right - 50;
+    const words = text(x(point.distanceM) + 4, y(point.volts) + 20, `${point.volts.toFixed(1)} V`, {
+      size: 13,
+      anchor: 'end',
+    });
+    const box = textBox(words);
+    const blocked = taken.some(
+      (t) => box.left < t.right + 6 && t.left < box.right + 6 && box.top < t.bottom && t.top < box.bottom,
+    );
+    if (blocked || box.left < 56) continue;
+    shown.push(words);
+    taken.push(box);
   }
   return shown;
 }
