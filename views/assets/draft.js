@@ -1,0 +1,123 @@
+// Keeps what was typed in a form with data-draft on this phone until the server has it. One store for each person; another
+// person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
+const person = document.body.dataset.person;
+const storeName = 'drafts';
+
+if (person) {
+  for (const form of document.querySelectorAll('form[data-draft]')) keepDraft(form).catch(() => undefined);
+  forgetSent().catch(() => undefined);
+}
+
+async function keepDraft(form) {
+  const id = draftId(form);
+  const kept = await call('readonly', (store) => store.get(id));
+  const status = addStatus(form, id);
+  // After a refusal the page carries what was typed; a draft of an earlier visit must not cover it.
+  const refused = document.querySelector('.errors') !== null;
+  if (kept !== undefined && !refused) {
+    fill(form, kept.fields);
+    status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`);
+  }
+  let timer;
+  const save = () => {
+    clearTimeout(timer);
+    timer = setTimeout(async () => {
+      try {
+        await call('readwrite', (store) => store.put({ at: Date.now(), fields: fieldsOf(form), path: location.pathname }, id));
+        status.show('Kept on this phone, not sent yet.');
+      } catch {
+        status.show('This phone would not keep what you typed: send it before you leave the page.');
+      }
+    }, 400);
+  };
+  form.addEventListener('input', save);
+  form.addEventListener('change', save);
+  // The page that comes after a form that was taken says so; only then is the draft forgotten.
+  form.addEventListener('submit', (event) => {
+    if (!navigator.onLine) {
+      event.preventDefault();
+      status.show('No connection. Kept on this phone; send it when there is one.');
+      return;
+    }
+    sessionStorage.setItem('inlet-sent', JSON.stringify({ id, key: form.elements._key?.value ?? '' }));
+  });
+  addEventListener('online', () => status.retell('There is a connection again: send it now.'));
+}
+
+// A form that came back to be mended is still here under the same address; anything else means that it was taken.
+async function forgetSent() {
+  const note = sessionStorage.getItem('inlet-sent');
+  if (note === null) return;
+  sessionStorage.removeItem('inlet-sent');
+  const { id } = JSON.parse(note);
+  const failed = document.querySelector('.errors, [data-refused]') !== null;
+  if (!failed && document.body.dataset.person) await call('readwrite', (store) => store.delete(id));
+  if (!failed) document.querySelector(`[data-draft-of="${CSS.escape(id)}"]`)?.remove();
+}
+
+function draftId(form) {
+  return `${new URL(form.action).pathname}${form.dataset.draft ? `#${form.dataset.draft}` : ''}`;
+}
+
+function fieldsOf(form) {
+  const fields = [];
+  for (const [name, value] of new FormData(form)) {
+    if (name !== '_csrf' && typeof value === 'string') fields.push([name, value]);
+  }
+  return fields;
+}
+
+function fill(form, fields) {
+  const values = new Map();
+  for (const [name, value] of fields) values.set(name, [...(values.get(name) ?? []), value]);
+  for (const control of form.elements) {
+    if (!control.name || control.name === '_csrf' || control.type === 'file' || control.type === 'submit') continue;
+    const kept = values.get(control.name) ?? [];
+    if (control.type === 'radio' || control.type === 'checkbox') control.checked = kept.includes(control.value);
+    else if (kept.length > 0) {
+      control.value = kept.shift();
+      control.dispatchEvent(new Event('restored'));
+    }
+  }
+}
+
+function addStatus(form, id) {
+  const box = document.createElement('div');
+  box.className = 'draft-status';
+  box.hidden = true;
+  box.dataset.draftOf = id;
+  const text = document.createElement('p');
+  text.setAttribute('role', 'status');
+  const drop = document.createElement('button');
+  drop.type = 'button';
+  drop.textContent = 'Throw it away';
+  drop.addEventListener('click', async () => {
+    await call('readwrite', (store) => store.delete(id));
+    form.reset();
+    box.hidden = true;
+  });
+  box.append(text, drop);
+  form.prepend(box);
+  const show = (sentence) => {
+    box.hidden = false;
+    text.textContent = sentence;
+  };
+  return { show, retell: (sentence) => (box.hidden ? undefined : show(sentence)) };
+}
+
+function call(mode, work) {
+  return new Promise((resolve, reject) => {
+    const open = indexedDB.open(`inlet-${person}`, 1);
+    open.onupgradeneeded = () => open.result.createObjectStore(storeName);
+    open.onerror = () => reject(open.error);
+    open.onsuccess = () => {
+      const transaction = open.result.transaction(storeName, mode);
+      const request = work(transaction.objectStore(storeName));
+      transaction.oncomplete = () => {
+        open.result.close();
+        resolve(request.result);
+      };
+      transaction.onabort = () => reject(transaction.error);
+    };
+  });
+}
