@@ -29,7 +29,8 @@ export async function runVerify(args: readonly string[], io: FileIo): Promise<nu
     throw new UsageError(`verify: ${path}: cannot be read`);
   });
   const seen = await verifyRecord(bytes, { fingerprint });
-  const answer = values.json === true ? [JSON.stringify({ file: path, ...seen })] : told(path, seen);
+  const answer =
+    values.json === true ? [JSON.stringify({ file: path, ...seen })] : told(path, seen).map(plainLine);
   for (const line of answer) io.out(line);
   return seen.state === 'intact' ? 0 : 1;
 }
@@ -62,4 +63,9 @@ function told(path: string, seen: Verification): string[] {
     `  Root:   ${seen.rootFingerprint}`,
     '  This says nothing about the wiring.',
   ];
+}
+
+/** A stranger's file must not write lines of its own, nor steer the terminal. */
+function plainLine(line: string): string {
+  return line.replace(/[\p{Cc}\p{Cf}\u2028\u2029]/gu, '?');
 }
