@@ -54,7 +54,7 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
       db.prepare(
         `INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
          VALUES (@id, @handle, @person, @data, @agent, @now, @now)
-         ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, data = excluded.data, seen_ms = excluded.seen_ms`,
+         ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, agent = excluded.agent, data = excluded.data, seen_ms = excluded.seen_ms`,
       ).run({
         id: digestOf(id),
         handle: randomBytes(9).toString('base64url'),

@@ -14,6 +14,7 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
     const here = store.sessions.handleOf(reply.request.session.sessionId);
     return {
       title: person.name,
+      labels: { current: 'Passphrase now', passphrase: 'New passphrase', again: 'The new passphrase again' },
       signIn: person.signIn,
       roles: person.roles.join(', '),
       mustChange: passphraseOf(store, person.id)?.mustChange === true,

@@ -22,7 +22,12 @@ export interface Form {
   labelled(issue: Issue): string;
 }
 
-export function makeForm(csrf: string, typed: Typed, issues: readonly Issue[]): Form {
+export function makeForm(
+  csrf: string,
+  typed: Typed,
+  issues: readonly Issue[],
+  labels: Readonly<Record<string, string>> = {},
+): Form {
   const sent = Object.keys(typed).length > 0;
   return {
     csrf,
@@ -35,7 +40,10 @@ export function makeForm(csrf: string, typed: Typed, issues: readonly Issue[]): 
     chosen: (name, option, otherwise) =>
       sent ? many(typed, name).includes(option) : otherwise === option || otherwise === true,
     issue: (name) => issues.find((issue) => issue.field === name)?.message,
-    labelled: ({ field, message }) => (field === '' ? message : `${fieldWords(field)}: ${message}`),
+    labelled({ field, message }) {
+      if (field === '' || /^\p{Lu}/u.test(message)) return message;
+      return `${labels[field] ?? capital(fieldWords(field))}: ${message}`;
+    },
   };
 }
 
@@ -55,6 +63,10 @@ export function fieldWords(name: string): string {
           .toLowerCase(),
   );
   return parts.join(', ').replace(/, (\d+)/g, ' $1');
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 const tokens = new Set(['_csrf', '_key']);

@@ -73,6 +73,8 @@ declare module 'fastify' {
   }
   interface Session {
     personId?: string | undefined;
+    /** What browser it was opened in, in its own words. */
+    agent?: string | undefined;
     flash?: string | undefined;
     _csrf?: string | undefined;
   }

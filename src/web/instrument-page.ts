@@ -19,10 +19,11 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
   const kinds = Object.entries(instrumentKinds).map(([value, label]) => ({ value, label }));
   const listModel = () => ({
     title: 'Instruments',
+    labels,
     kinds,
     instruments: store.shop.state().instruments.map((i) => ({ ...i, kindWord: instrumentKinds[i.kind] })),
   });
-  const oneModel = (instrument: Instrument) => ({ title: instrument.name, kinds, instrument });
+  const oneModel = (instrument: Instrument) => ({ title: instrument.name, labels, kinds, instrument });
 
   app.get('/instruments', async (_request, reply) => render(reply, 'instruments', listModel()));
 
@@ -60,6 +61,19 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
     );
   });
 }
+
+const labels = {
+  serial: 'Serial number',
+  calibrated: 'Last calibrated',
+  'ohms.percent': 'Ohms, % of reading',
+  'ohms.counts': 'Ohms, counts',
+  'ohms.resolution': 'Ohms, last digit',
+  'ohms.overLimit': 'OL above',
+  'volts.percent': 'Volts, % of reading',
+  'volts.counts': 'Volts, counts',
+  'volts.resolution': 'Volts, last digit',
+  inputOhms: 'Input',
+};
 
 /** The form as an instrument: an accuracy block counts where any figure of it was typed. */
 function instrumentFrom(typed: Typed): { value: Record<string, unknown>; issues: Issue[] } {

@@ -10,6 +10,8 @@ import type { Services } from './services.js';
 /** What a page hands its template besides its own words; the rest is added by `render`. */
 export interface PageModel {
   readonly title: string;
+  /** The words of the labels by field, for the summary of what must be mended. */
+  readonly labels?: Readonly<Record<string, string>>;
   readonly [name: string]: unknown;
 }
 
@@ -35,7 +37,7 @@ export async function render(
     broken: store.broken,
     flash,
     path: request.url.split('?')[0],
-    form: makeForm(csrfOf(reply), more.typed ?? {}, more.issues ?? []),
+    form: makeForm(csrfOf(reply), more.typed ?? {}, more.issues ?? [], model.labels),
   });
   return reply
     .code(more.status ?? 200)

@@ -23,11 +23,13 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
   };
   const listModel = () => ({
     title: 'People',
+    labels: { signIn: 'Sign-in name', vouchedBy: 'Vouched for by' },
     people: store.shop.state().people.map((p) => ({ ...p, roleList: p.roles.join(', ') })),
     roles: roleWords,
   });
   const oneModel = (person: Person, given?: string) => ({
     title: person.name,
+    labels: { active: 'Standing' },
     subject: person,
     roles: roleWords,
     given,

@@ -21,7 +21,7 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
       },
       set(id, data, done) {
         call(done, () => {
-          const about = { person: data.personId ?? '', agent: agents.get(data) ?? '' };
+          const about = { person: data.personId ?? '', agent: data.agent ?? '' };
           store.sessions.set(id, JSON.parse(JSON.stringify(data)) as Record<string, unknown>, about);
           return undefined;
         });
@@ -46,9 +46,6 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
     else app.csrfProtection(request, reply, done);
   });
 }
-
-/** What device a session was opened on, in the browser's own words; set at sign-in, kept with the row. */
-export const agents = new WeakMap<object, string>();
 
 function call(done: (error: unknown, value?: Session | null) => void, work: () => Session | undefined): void {
   let value: Session | undefined;

@@ -10,7 +10,16 @@ import { addPersonWithPassphrase, newId } from './people.js';
 import type { Services } from './services.js';
 import { openSession } from './sign-in-page.js';
 
-const model = { title: 'Set up the shop' };
+const model = {
+  title: 'Set up the shop',
+  labels: {
+    token: 'Word from the terminal',
+    shopName: 'Name of the shop',
+    name: 'Your name',
+    signIn: 'Sign-in name',
+    again: 'The same passphrase again',
+  },
+};
 
 /** First start: whoever can read the terminal names the shop, makes its first person and its signing key. */
 export function registerSetUp(app: FastifyInstance, services: Services): void {

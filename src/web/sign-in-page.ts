@@ -6,7 +6,6 @@ import { one, typedOf } from './form.js';
 import { goTo, render, renderIssues } from './page.js';
 import { keptPassphrase, passphraseOf } from './people.js';
 import type { Services } from './services.js';
-import { agents } from './session.js';
 import { makeThrottle } from './sign-in-throttle.js';
 
 /** Signing in and out. A name that nobody has is answered like a wrong passphrase, after the same work. */
@@ -57,7 +56,7 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
 export async function openSession(request: FastifyRequest, person: string): Promise<void> {
   await request.session.regenerate();
   request.session.personId = person;
-  agents.set(request.session, String(request.headers['user-agent'] ?? ''));
+  request.session.agent = String(request.headers['user-agent'] ?? '').slice(0, 200);
 }
 
 async function personBehind(

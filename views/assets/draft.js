@@ -4,8 +4,12 @@ const person = document.body.dataset.person;
 const storeName = 'drafts';
 
 if (person) {
-  for (const form of document.querySelectorAll('form[data-draft]')) keepDraft(form).catch(() => undefined);
-  forgetSent().catch(() => undefined);
+  forgetSent()
+    .catch(() => undefined)
+    .then(() => {
+      for (const form of document.querySelectorAll('form[data-draft]'))
+        keepDraft(form).catch(() => undefined);
+    });
 }
 
 async function keepDraft(form) {
@@ -23,7 +27,9 @@ async function keepDraft(form) {
     clearTimeout(timer);
     timer = setTimeout(async () => {
       try {
-        await call('readwrite', (store) => store.put({ at: Date.now(), fields: fieldsOf(form), path: location.pathname }, id));
+        await call('readwrite', (store) =>
+          store.put({ at: Date.now(), fields: fieldsOf(form), path: location.pathname }, id),
+        );
         status.show('Kept on this phone, not sent yet.');
       } catch {
         status.show('This phone would not keep what you typed: send it before you leave the page.');
@@ -39,7 +45,8 @@ async function keepDraft(form) {
       status.show('No connection. Kept on this phone; send it when there is one.');
       return;
     }
-    sessionStorage.setItem('inlet-sent', JSON.stringify({ id, key: form.elements._key?.value ?? '' }));
+    clearTimeout(timer);
+    sessionStorage.setItem('inlet-sent', JSON.stringify({ id }));
   });
   addEventListener('online', () => status.retell('There is a connection again: send it now.'));
 }
@@ -51,8 +58,7 @@ async function forgetSent() {
   sessionStorage.removeItem('inlet-sent');
   const { id } = JSON.parse(note);
   const failed = document.querySelector('.errors, [data-refused]') !== null;
-  if (!failed && document.body.dataset.person) await call('readwrite', (store) => store.delete(id));
-  if (!failed) document.querySelector(`[data-draft-of="${CSS.escape(id)}"]`)?.remove();
+  if (!failed) await call('readwrite', (store) => store.delete(id));
 }
 
 function draftId(form) {
@@ -71,9 +77,11 @@ function fill(form, fields) {
   const values = new Map();
   for (const [name, value] of fields) values.set(name, [...(values.get(name) ?? []), value]);
   for (const control of form.elements) {
-    if (!control.name || control.name === '_csrf' || control.type === 'file' || control.type === 'submit') continue;
+    if (!control.name || control.name === '_csrf' || control.type === 'file' || control.type === 'submit')
+      continue;
     const kept = values.get(control.name) ?? [];
-    if (control.type === 'radio' || control.type === 'checkbox') control.checked = kept.includes(control.value);
+    if (control.type === 'radio' || control.type === 'checkbox')
+      control.checked = kept.includes(control.value);
     else if (kept.length > 0) {
       control.value = kept.shift();
       control.dispatchEvent(new Event('restored'));
@@ -85,7 +93,6 @@ function addStatus(form, id) {
   const box = document.createElement('div');
   box.className = 'draft-status';
   box.hidden = true;
-  box.dataset.draftOf = id;
   const text = document.createElement('p');
   text.setAttribute('role', 'status');
   const drop = document.createElement('button');

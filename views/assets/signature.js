@@ -8,7 +8,10 @@ for (const field of document.querySelectorAll('input[data-signature]')) {
   canvas.height = height * 2;
   canvas.className = 'signature-pad';
   canvas.setAttribute('role', 'img');
-  canvas.setAttribute('aria-label', 'Box for a drawn signature; the typed name above is enough where you cannot draw');
+  canvas.setAttribute(
+    'aria-label',
+    'Box for a drawn signature; the typed name above is enough where you cannot draw',
+  );
   const clear = document.createElement('button');
   clear.type = 'button';
   clear.textContent = 'Clear the box';
@@ -22,7 +25,10 @@ for (const field of document.querySelectorAll('input[data-signature]')) {
   const place = (event) => {
     const box = canvas.getBoundingClientRect();
     const clamp = (value, most) => Math.min(most, Math.max(0, Math.round(value * 10) / 10));
-    return [clamp(((event.clientX - box.left) / box.width) * width, width), clamp(((event.clientY - box.top) / box.height) * height, height)];
+    return [
+      clamp(((event.clientX - box.left) / box.width) * width, width),
+      clamp(((event.clientY - box.top) / box.height) * height, height),
+    ];
   };
   canvas.addEventListener('pointerdown', (event) => {
     if (strokes.length >= 200) return;
