@@ -51,6 +51,7 @@ export type Block =
   | { readonly kind: 'pairs'; readonly rows: readonly (readonly [label: string, value: string])[] }
   | Table
   | { readonly kind: 'scene'; readonly scene: Scene }
+  | { readonly kind: 'scenes'; readonly across: number; readonly scenes: readonly Scene[] }
   | { readonly kind: 'photos'; readonly photos: readonly PhotoBlock[] }
   | { readonly kind: 'signatures'; readonly signatures: readonly SignatureBlock[] }
   | { readonly kind: 'code'; readonly lines: readonly string[] };

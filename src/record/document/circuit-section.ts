@@ -7,8 +7,10 @@ import {
   numberText,
   volumeText,
 } from '../../circuit/quantity-text.js';
+import { bodyPlacement } from '../../drawing/body-placement.js';
 import type { CircuitDrawingInput } from '../../drawing/circuit-drawing.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
+import { circuitProfile } from '../../drawing/circuit-profile.js';
 import { jobProgress } from '../../drawing/job-progress.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { type Cell, heading, lines, muted, type Section, strong, table } from './block.js';
@@ -17,10 +19,19 @@ import type { RecordInput } from './record-input.js';
 /** The circuit as it was built: one drawing, the parts, and the run outlet by outlet. */
 export function circuitSection(job: Assessment, input: RecordInput): Section {
   const { circuit } = job;
+  const lengthUnit = input.units === 'imperial' ? 'ft' : 'm';
   return {
     title: 'Circuit',
     blocks: [
-      { kind: 'scene', scene: circuitDrawing(drawn(job, input.units)) },
+      { kind: 'scene', scene: circuitDrawing(drawn(job, lengthUnit)) },
+      {
+        kind: 'scenes',
+        across: 2,
+        scenes: [
+          bodyPlacement({ inlet: circuit.inlet, lengthUnit }),
+          circuitProfile(circuit, { layout: 'narrow', lengthUnit }),
+        ],
+      },
       heading('Parts'),
       { kind: 'pairs', rows: parts(circuit) },
       heading('The run, in the order of the current'),
@@ -40,7 +51,7 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
 }
 
 /** The same drawing as on the job's page. Its one standing hold is the issue itself, which this record ends. */
-function drawn(job: Assessment, units: RecordInput['units']): CircuitDrawingInput {
+function drawn(job: Assessment, lengthUnit: 'm' | 'ft'): CircuitDrawingInput {
   const { progress, defects } = jobProgress(job);
   return {
     circuit: job.circuit,
@@ -48,7 +59,7 @@ function drawn(job: Assessment, units: RecordInput['units']): CircuitDrawingInpu
     progress,
     defects,
     holds: [],
-    lengthUnit: units === 'imperial' ? 'ft' : 'm',
+    lengthUnit,
   };
 }
 

@@ -1,3 +1,4 @@
+import { type ReadingRow, readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
 import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import {
@@ -48,10 +49,53 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
           group(title, all.filter((r) => r.planned.stage === stage).map(readingRow)),
         ),
       ),
+      ...pictures(all),
       heading('Instruments'),
       tableOr('No instrument was named.', instrumentTable(job, input)),
     ],
   };
+}
+
+/** The readings that were judged by number, drawn against their limits; no more on a picture than a page takes. */
+function pictures(all: readonly ReadingStanding[]): Block[] {
+  const most = 17;
+  const scenes = (['ohms', 'volts'] as const).flatMap((quantity) => {
+    const rows = all.flatMap((reading) => pictureRow(reading, quantity));
+    return rows.flatMap((_, k) =>
+      k % most === 0
+        ? [readingsAgainstLimits({ layout: 'wide', quantity, rows: rows.slice(k, k + most) })]
+        : [],
+    );
+  });
+  return scenes.length === 0
+    ? []
+    : [
+        heading('The readings against their limits'),
+        ...scenes.map((scene): Block => ({ kind: 'scene', scene })),
+      ];
+}
+
+function pictureRow(
+  { planned, taken, verdict, uncertainty }: ReadingStanding,
+  quantity: 'ohms' | 'volts',
+): ReadingRow[] {
+  const shown = taken?.body.shown;
+  if (shown === undefined || verdict === 'missing' || planned.limit === undefined) return [];
+  if (shown.kind === 'answer' || shown.kind === 'lamps' || (shown.kind === 'ohms') !== (quantity === 'ohms'))
+    return [];
+  const { value } = planned.expected;
+  return [
+    {
+      label: `${planned.code} ${planned.title}`,
+      value: shown.kind === 'ohms' ? shown.ohms : shown.volts,
+      uncertainty: uncertainty ?? 0,
+      rangeOhm: shown.kind === 'ohms' ? shown.rangeOhms : undefined,
+      expected: typeof value === 'boolean' ? undefined : value,
+      upper: planned.limit.upper,
+      lower: planned.limit.lower,
+      verdict,
+    },
+  ];
 }
 
 function readingRow(reading: ReadingStanding): Cell[] {

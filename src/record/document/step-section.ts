@@ -1,7 +1,9 @@
 import { listText } from '../../circuit/quantity-text.js';
+import { deviceBack } from '../../drawing/device-back.js';
+import type { Place } from '../../drawing/place.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 
-const issueStepId = 'issue-record';
+import { issueStepId } from '../../steps/assess-steps.js';
 
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import type { Ask, Step } from '../../steps/step.js';
@@ -53,9 +55,15 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
   const steps = job.stages
     .flatMap((stage) => stage.steps)
     .filter((s) => s.step.stage === 'terminations' || s.step.asks.some(isTorque));
+  const places: Place[] = ['inlet', 'breaker', ...job.circuit.run.map((o): Place => `outlet:${o.id}`)];
   return {
     title: 'Terminations',
     blocks: [
+      {
+        kind: 'scenes',
+        across: 3,
+        scenes: places.map((place) => deviceBack({ circuit: job.circuit, place })),
+      },
       table(
         'Each termination with what was measured, its limit and the tool',
         [

@@ -7,6 +7,7 @@ import { drawList } from './list.js';
 import { drawPairs } from './pairs.js';
 import { fullWidth, type Paper, page } from './paper.js';
 import { drawPhotos, type PhotoBytes } from './photos.js';
+import { printable } from './printable.js';
 import { drawSignatures } from './signatures.js';
 import { drawTable } from './table.js';
 
@@ -30,6 +31,9 @@ export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void 
       break;
     case 'scene':
       drawPicture(paper, block.scene);
+      break;
+    case 'scenes':
+      drawPictures(paper, block.scenes, block.across);
       break;
     case 'photos':
       drawPhotos(paper, block.photos, photos);
@@ -55,20 +59,44 @@ function drawHeading(paper: Paper, text: string): void {
 }
 
 function drawPicture(paper: Paper, scene: Scene): void {
-  const tallest = page.bottom - page.top;
-  const width = Math.min(fullWidth, (tallest * scene.width) / scene.height);
-  const height = (scene.height * width) / scene.width;
+  const width = Math.min(fullWidth, (page.bottom - page.top) * (scene.width / scene.height));
+  const height = heightAt(scene, width);
   paper.ensure(height);
+  drawAt(paper, scene, page.left + (fullWidth - width) / 2, width);
+  paper.y += height + 12;
+}
+
+/** Pictures side by side, all at one scale. */
+function drawPictures(paper: Paper, scenes: readonly Scene[], across: number): void {
+  const gap = 18;
+  const width = (fullWidth - gap * (across - 1)) / across;
+  for (let k = 0; k < scenes.length; k += across) {
+    const row = scenes.slice(k, k + across);
+    const height = Math.max(...row.map((scene) => heightAt(scene, width)));
+    paper.ensure(height);
+    row.forEach((scene, column) => {
+      drawAt(paper, scene, page.left + column * (width + gap), width);
+    });
+    paper.y += height + 14;
+  }
+}
+
+function drawAt(paper: Paper, scene: Scene, x: number, width: number): void {
   const { y } = paper;
-  const x = page.left + (fullWidth - width) / 2;
   paper.marked(
     'Figure',
     () => {
       drawScene(paper.doc, scene, { x, y, width, fonts: { regular: 'regular', bold: 'bold' } });
     },
-    { alt: `${scene.title}. ${scene.description}`, bbox: [x, y, x + width, y + height] },
+    {
+      alt: printable(`${scene.title}. ${scene.description}`),
+      bbox: [x, y, x + width, y + heightAt(scene, width)],
+    },
   );
-  paper.y += height + 12;
+}
+
+function heightAt(scene: Scene, width: number): number {
+  return (scene.height * width) / scene.width;
 }
 
 /** Commands, on a ground of their own. */
