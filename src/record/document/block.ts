@@ -51,7 +51,8 @@ export type Block =
   | { readonly kind: 'pairs'; readonly rows: readonly (readonly [label: string, value: string])[] }
   | Table
   | { readonly kind: 'scene'; readonly scene: Scene }
-  | { readonly kind: 'scenes'; readonly across: number; readonly scenes: readonly Scene[] }
+  /** Side by side at one scale, with its title under each where it does not say it itself. */
+  | { readonly kind: 'scenes'; readonly titled: boolean; readonly scenes: readonly Scene[] }
   | { readonly kind: 'photos'; readonly photos: readonly PhotoBlock[] }
   | { readonly kind: 'signatures'; readonly signatures: readonly SignatureBlock[] }
   | { readonly kind: 'code'; readonly lines: readonly string[] };

@@ -26,10 +26,10 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
       { kind: 'scene', scene: circuitDrawing(drawn(job, lengthUnit)) },
       {
         kind: 'scenes',
-        across: 2,
+        titled: true,
         scenes: [
           bodyPlacement({ inlet: circuit.inlet, lengthUnit }),
-          circuitProfile(circuit, { layout: 'narrow', lengthUnit }),
+          circuitProfile(circuit, { layout: 'wide', lengthUnit }),
         ],
       },
       heading('Parts'),

@@ -39,7 +39,7 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
         [
           ['No.', 2],
           ['Reading', 8],
-          ['Expected', 4],
+          ['Expected', 5],
           ['Limit', 5],
           ['Read', 5],
           ['Verdict', 4],
@@ -58,7 +58,7 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
 
 /** The readings that were judged by number, drawn against their limits; no more on a picture than a page takes. */
 function pictures(all: readonly ReadingStanding[]): Block[] {
-  const most = 17;
+  const most = 28;
   const scenes = (['ohms', 'volts'] as const).flatMap((quantity) => {
     const rows = all.flatMap((reading) => pictureRow(reading, quantity));
     return rows.flatMap((_, k) =>

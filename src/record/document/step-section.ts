@@ -61,7 +61,7 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
     blocks: [
       {
         kind: 'scenes',
-        across: 3,
+        titled: false,
         scenes: places.map((place) => deviceBack({ circuit: job.circuit, place })),
       },
       table(

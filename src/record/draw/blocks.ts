@@ -33,7 +33,7 @@ export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void 
       drawPicture(paper, block.scene);
       break;
     case 'scenes':
-      drawPictures(paper, block.scenes, block.across);
+      drawPictures(paper, block.scenes);
       break;
     case 'photos':
       drawPhotos(paper, block.photos, photos);
@@ -58,27 +58,46 @@ function drawHeading(paper: Paper, text: string): void {
   paper.y += lines.length * manner.leading + 3;
 }
 
+/** The widest scene that stands beside nothing else, in its own units; a smaller one is drawn at most so large. */
+const fullScene = 960;
+const largest = 0.6;
+const gap = 12;
+
 function drawPicture(paper: Paper, scene: Scene): void {
-  const width = Math.min(fullWidth, (page.bottom - page.top) * (scene.width / scene.height));
-  const height = heightAt(scene, width);
-  paper.ensure(height);
-  drawAt(paper, scene, page.left + (fullWidth - width) / 2, width);
-  paper.y += height + 12;
+  const tallest = page.bottom - page.top;
+  const scale = Math.min(fullWidth / scene.width, largest, tallest / scene.height);
+  paper.ensure(scene.height * scale);
+  drawAt(paper, scene, page.left, scene.width * scale);
+  paper.y += scene.height * scale + 12;
 }
 
-/** Pictures side by side, all at one scale. */
-function drawPictures(paper: Paper, scenes: readonly Scene[], across: number): void {
-  const gap = 18;
-  const width = (fullWidth - gap * (across - 1)) / across;
-  for (let k = 0; k < scenes.length; k += across) {
-    const row = scenes.slice(k, k + across);
-    const height = Math.max(...row.map((scene) => heightAt(scene, width)));
-    paper.ensure(height);
-    row.forEach((scene, column) => {
-      drawAt(paper, scene, page.left + column * (width + gap), width);
-    });
-    paper.y += height + 14;
+/** Pictures side by side, all at one scale, each with its title under it. */
+function drawPictures(paper: Paper, scenes: readonly Scene[]): void {
+  const scale = (fullWidth - 2 * gap) / fullScene;
+  const title = manners.cellMuted;
+  for (let left = [...scenes]; left.length > 0; ) {
+    const row = left.splice(0, rowLength(left));
+    const height = Math.max(...row.map((scene) => scene.height)) * scale;
+    paper.ensure(height + title.leading + 4);
+    let x: number = page.left;
+    for (const scene of row) {
+      const at = x;
+      drawAt(paper, scene, at, scene.width * scale);
+      paper.marked('Caption', () => paper.set([printable(scene.title)], title, at + 6, paper.y + height + 4));
+      x += scene.width * scale + gap;
+    }
+    paper.y += height + title.leading + 16;
   }
+}
+
+/** How many of the scenes stand in the next row; at least one. */
+function rowLength(scenes: readonly Scene[]): number {
+  let used = 0;
+  const fitting = scenes.findIndex((scene) => {
+    used += scene.width;
+    return used > fullScene;
+  });
+  return fitting < 0 ? scenes.length : Math.max(1, fitting);
 }
 
 function drawAt(paper: Paper, scene: Scene, x: number, width: number): void {
