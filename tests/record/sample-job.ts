@@ -405,7 +405,7 @@ function plannedReadings(): { planned: PlannedReading; shown: Shown; uncertainty
       from: 'inlet.ground',
       to: `outlet${k + 1}.ground`,
     }),
-    shown: { kind: 'ohms', ohms: 0.07 + 0.03 * k } as Shown,
+    shown: { kind: 'ohms', ohms: Number((0.07 + 0.03 * k).toFixed(2)) } as Shown,
     uncertainty: 0.0204,
   }));
   const apart = {
@@ -423,7 +423,7 @@ function plannedReadings(): { planned: PlannedReading; shown: Shown; uncertainty
       expected: { value: 119.8, text: '119.8 V' },
       limit: { lower: 104, upper: 132, text: '104 to 132 V' },
     }),
-    shown: { kind: 'volts', volts: 119.6 - 0.1 * k, lowImpedance: false } as Shown,
+    shown: { kind: 'volts', volts: Number((119.6 - 0.1 * k).toFixed(1)), lowImpedance: false } as Shown,
     uncertainty: 1.496,
   }));
   const drop = {

@@ -33,7 +33,7 @@ export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void 
       drawPicture(paper, block.scene);
       break;
     case 'scenes':
-      drawPictures(paper, block.scenes);
+      drawPictures(paper, block.scenes, block.titled);
       break;
     case 'photos':
       drawPhotos(paper, block.photos, photos);
@@ -71,22 +71,24 @@ function drawPicture(paper: Paper, scene: Scene): void {
   paper.y += scene.height * scale + 12;
 }
 
-/** Pictures side by side, all at one scale, each with its title under it. */
-function drawPictures(paper: Paper, scenes: readonly Scene[]): void {
+/** Pictures side by side, all at one scale, with their titles under them where asked. */
+function drawPictures(paper: Paper, scenes: readonly Scene[], titled: boolean): void {
   const scale = (fullWidth - 2 * gap) / fullScene;
   const title = manners.cellMuted;
   for (let left = [...scenes]; left.length > 0; ) {
     const row = left.splice(0, rowLength(left));
     const height = Math.max(...row.map((scene) => scene.height)) * scale;
-    paper.ensure(height + title.leading + 4);
+    const under = titled ? title.leading + 4 : 0;
+    paper.ensure(height + under);
     let x: number = page.left;
     for (const scene of row) {
       const at = x;
       drawAt(paper, scene, at, scene.width * scale);
-      paper.marked('Caption', () => paper.set([printable(scene.title)], title, at + 6, paper.y + height + 4));
+      if (titled)
+        paper.marked('P', () => paper.set([printable(scene.title)], title, at + 6, paper.y + height + 4));
       x += scene.width * scale + gap;
     }
-    paper.y += height + title.leading + 16;
+    paper.y += height + under + 12;
   }
 }
 
