@@ -13,7 +13,6 @@ const ground = 176;
 /** The outline's own size, m: a high-roof van of no make; longer where the inlet sits further forward. */
 const usualLengthM = 6;
 const roofM = 2.6;
-const usualPerMetre = 44;
 
 /** Where on the body the inlet sits: the side it is on, its distance from the rear and its height above the ground. */
 export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): Scene {
@@ -39,7 +38,7 @@ export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): 
 
 function sideView(inlet: BodyPlacementInput['inlet'], back: string, height: string): PlainShape[] {
   const lengthM = Math.max(usualLengthM, inlet.fromRearM + 1.5);
-  const perMetre = Math.min(usualPerMetre, 264 / lengthM);
+  const perMetre = scaleFor(lengthM, inlet.heightM);
   // The left side is seen with the rear to the right, the right side with the rear to the left.
   const rearX = inlet.side === 'left' ? width - 28 : 28;
   const forward = inlet.side === 'left' ? -1 : 1;
@@ -101,16 +100,17 @@ function dimensions(
 }
 
 function endView(heightM: number, height: string): PlainShape[] {
-  const [left, right] = [width / 2 - 44, width / 2 + 44];
-  const y = ground - heightM * usualPerMetre;
-  const top = ground - roofM * usualPerMetre;
+  const perMetre = scaleFor(usualLengthM, heightM);
+  const [left, right] = [width / 2 - perMetre, width / 2 + perMetre];
+  const y = ground - heightM * perMetre;
+  const top = ground - roofM * perMetre;
   return [
-    rect(left, top, right - left, roofM * usualPerMetre - 18, 'ink boxed', 12),
+    rect(left, top, right - left, roofM * perMetre - 18, 'ink boxed', 12),
     rect(left + 12, top + 14, right - left - 24, 36, 'muted line', 4),
     rect(left + 6, ground - 20, 16, 20, 'ink boxed', 4),
     rect(right - 22, ground - 20, 16, 20, 'ink boxed', 4),
-    ...inletSign([width / 2 - 22, y]),
-    line(width / 2 - 32, y, left - 34, y, 'accent dashed'),
+    ...inletSign([width / 2 - perMetre / 2, y]),
+    line(width / 2 - perMetre / 2 - 10, y, left - 34, y, 'accent dashed'),
     ...arrow(left - 26, y, left - 26, ground),
     text(right + 14, y + 5, `inlet, ${height} up`, { size: 14, weight: 'bold', look: 'accent' }),
   ];
@@ -136,4 +136,9 @@ function arrow(x1: number, y1: number, x2: number, y2: number): PlainShape[] {
       'accent line',
     );
   return [line(x1, y1, x2, y2, 'accent line'), tip(x1, y1, 1), tip(x2, y2, -1)];
+}
+
+/** Scene units a metre, fewer where the van or the inlet would not fit. */
+function scaleFor(lengthM: number, heightM: number): number {
+  return Math.min(44, 264 / lengthM, 140 / (heightM + 0.2));
 }

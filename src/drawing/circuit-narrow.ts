@@ -11,6 +11,7 @@ import {
   skin,
   stopSign,
 } from './circuit-marks.js';
+import { marksAt } from './circuit-marks-at.js';
 import {
   type Item,
   lineHeight,
@@ -22,7 +23,6 @@ import {
   width,
   wordsX,
 } from './circuit-narrow-layout.js';
-import { marksAt } from './circuit-places.js';
 import { outletAt, progressWords } from './circuit-words.js';
 import { type Conductor, conductors, type Segment } from './place.js';
 import { circle, line, type PlainShape, rect, type Scene, type Shape, text } from './scene.js';

@@ -1,8 +1,8 @@
 import type { CircuitDrawingInput } from './circuit-drawing.js';
-import { markLabels } from './circuit-places.js';
+import { markLabels } from './circuit-marks-at.js';
 import { stopWords } from './circuit-words.js';
-import { type PlacedLabel, placeLabels } from './label-rows.js';
 import type { Place, Segment } from './place.js';
+import { type PlacedLabel, placeLabels } from './place-labels.js';
 import { fitText, textWidth, wrapText } from './text-width.js';
 
 export const width = 960;

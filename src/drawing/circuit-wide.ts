@@ -11,7 +11,7 @@ import {
   skin,
   stopSign,
 } from './circuit-marks.js';
-import { marksAt } from './circuit-places.js';
+import { marksAt } from './circuit-marks-at.js';
 import {
   labelHeight,
   layOutWideCircuit,
@@ -27,8 +27,8 @@ import {
   width,
 } from './circuit-wide-layout.js';
 import { outletAt, progressWords, segmentWords } from './circuit-words.js';
-import type { PlacedLabel } from './label-rows.js';
 import { type Conductor, conductors, type Place } from './place.js';
+import type { PlacedLabel } from './place-labels.js';
 import { circle, line, type Part, type PlainShape, rect, type Scene, text } from './scene.js';
 import { fitText, textWidth } from './text-width.js';
 

@@ -57,12 +57,15 @@ export function circuitDescription(input: CircuitDrawingInput): string {
   const { circuit, defects, holds, focus } = input;
   const parts = placesOf(circuit).map((place) => `${capital(partWords(input, place))}.`);
   const wrong = defects.map(
-    (d) =>
-      `Defect at the ${placeWords(circuit, d.place)}${d.conductor ? `, ${d.conductor}` : ''}: ${d.word}.`,
+    (d) => `Defect at ${the(circuit, d.place)}${d.conductor ? `, ${d.conductor}` : ''}: ${d.word}.`,
   );
-  const held = holds.map((h) => `Hold at the ${placeWords(circuit, h.place)}: ${h.word}.`);
-  const now = focus === undefined ? [] : [`The present step concerns the ${placeWords(circuit, focus)}.`];
+  const held = holds.map((h) => `Hold at ${the(circuit, h.place)}: ${h.word}.`);
+  const now = focus === undefined ? [] : [`The present step concerns ${the(circuit, focus)}.`];
   return [...parts, ...wrong, ...held, ...now].join(' ');
+}
+
+function the(circuit: Circuit, place: Place): string {
+  return place.startsWith('outlet:') ? placeWords(circuit, place) : `the ${placeWords(circuit, place)}`;
 }
 
 /** A part in words, with what is proven of it: the part's name for a screen reader and as it is touched. */

@@ -3,7 +3,7 @@ import { type Back, box, boxArea, jacket, screw, small, splice, type Wire } from
 import { type PlainShape, rect, text } from './scene.js';
 
 const body = { left: 98, right: 214, top: 98, bottom: 234 };
-const upper = 128;
+const upper = 133;
 const lower = 204;
 const middle = 166;
 const spliceX = 266;
@@ -63,9 +63,9 @@ function bodyWords(isDevice: boolean): PlainShape[] {
     ...pole(upper),
     ...pole(lower),
     text(body.right - 26, middle + 4.5, 'G', { ...bold, look: 'ground' }),
-    text(body.left + 8, body.top + 16, 'brass', { size: small, look: 'muted' }),
+    text(body.left + 8, body.top + 14, 'brass', { size: small, look: 'muted' }),
     text(body.right - 38, middle + 4.5, 'green', { size: small, anchor: 'end', look: 'muted' }),
-    text(body.right - 8, body.top + 16, 'silver', { size: small, anchor: 'end', look: 'muted' }),
+    text(body.right - 8, body.top + 14, 'silver', { size: small, anchor: 'end', look: 'muted' }),
     ...(isDevice ? [text(centre, upper + 4.5, 'LINE', bold), text(centre, lower + 4.5, 'LOAD', bold)] : []),
   ];
 }

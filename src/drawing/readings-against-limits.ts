@@ -1,4 +1,5 @@
-import { linearTicks, ohmsWords } from './axis.js';
+import { ohmsText } from '../faults/fault.js';
+import { linearTicks } from './linear-ticks.js';
 import { line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
 import { fitText, textWidth } from './text-width.js';
 
@@ -196,7 +197,7 @@ function overLimit(frame: Frame, { rangeOhm }: ReadingRow, track: number): Plain
 
 function axisWords(frame: Frame, quantity: ReadingsInput['quantity'], bottom: number): PlainShape[] {
   return frame.ticks.map((tick) => {
-    const words = quantity === 'ohms' ? ohmsWords(tick) : `${tick} V`;
+    const words = quantity === 'ohms' ? ohmsText(tick) : `${tick} V`;
     const half = textWidth(words, 13) / 2;
     const x = Math.min(Math.max(frame.x(tick), half + 4), frame.width - half - 4);
     return text(x, bottom + 17, words, { size: 13, anchor: 'middle', look: 'muted' });
@@ -222,17 +223,17 @@ function valueWords(
   { value, uncertainty, rangeOhm }: ReadingRow,
   quantity: ReadingsInput['quantity'],
 ): string {
-  if (value === null) return rangeOhm === undefined ? 'OL' : `OL, over ${ohmsWords(rangeOhm)}`;
+  if (value === null) return rangeOhm === undefined ? 'OL' : `OL, over ${ohmsText(rangeOhm)}`;
   if (quantity === 'volts')
     return uncertainty > 0 ? `${value} ± ${Number(uncertainty.toPrecision(2))} V` : `${value} V`;
-  if (uncertainty <= 0) return ohmsWords(value);
-  const [shown, unit] = ohmsWords(value).split(' ');
+  if (uncertainty <= 0) return ohmsText(value);
+  const [shown, unit] = ohmsText(value).split(' ');
   const factor = unit === 'MΩ' ? 1e6 : unit === 'kΩ' ? 1e3 : 1;
   return `${shown} ± ${Number((uncertainty / factor).toPrecision(2))} ${unit}`;
 }
 
 function describe(row: ReadingRow, quantity: ReadingsInput['quantity']): string {
-  const words = (v: number) => (quantity === 'ohms' ? ohmsWords(v) : `${Number(v.toFixed(1))} V`);
+  const words = (v: number) => (quantity === 'ohms' ? ohmsText(v) : `${Number(v.toFixed(1))} V`);
   const limits = [
     ...(row.upper === undefined ? [] : [`limit at most ${words(row.upper)}`]),
     ...(row.lower === undefined ? [] : [`limit at least ${words(row.lower)}`]),

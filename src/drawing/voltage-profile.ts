@@ -1,6 +1,6 @@
-import { linearTicks, shareOf } from './axis.js';
 import { lengthWords } from './circuit-words.js';
-import { placeLabels } from './label-rows.js';
+import { linearTicks } from './linear-ticks.js';
+import { placeLabels } from './place-labels.js';
 import { circle, line, type PlainShape, type Point, polyline, rect, type Scene, text } from './scene.js';
 import { fitText, textBox, textWidth } from './text-width.js';
 
@@ -76,6 +76,11 @@ export function voltageProfile(input: VoltageProfileInput): Scene {
       ...valueWords(points, x, y, limitShapes),
     ],
   };
+}
+
+/** Where a value stands between two ends, as a share from 0 to 1, not beyond them. */
+function shareOf(value: number, low: number, high: number): number {
+  return Math.min(1, Math.max(0, (value - low) / (high - low)));
 }
 
 function spread(least: number, most: number): [number, number] {

@@ -8,15 +8,3 @@ export function linearTicks(low: number, high: number, count: number): number[] 
     ticks.push(Number((k * step).toPrecision(12)));
   return ticks;
 }
-
-/** Where a value stands between two ends, as a share from 0 to 1, not beyond them. */
-export function shareOf(value: number, low: number, high: number): number {
-  return Math.min(1, Math.max(0, (value - low) / (high - low)));
-}
-
-/** Ohms with a unit that reads best: "0.3 Ω", "47 kΩ", "1 MΩ". */
-export function ohmsWords(ohms: number): string {
-  if (ohms >= 1e6) return `${Number((ohms / 1e6).toPrecision(3))} MΩ`;
-  if (ohms >= 1e3) return `${Number((ohms / 1e3).toPrecision(3))} kΩ`;
-  return `${Number(ohms.toPrecision(ohms < 1 ? 2 : 3))} Ω`;
-}

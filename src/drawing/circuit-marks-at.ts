@@ -1,6 +1,6 @@
 import type { CircuitDefect, CircuitDrawingInput, CircuitHold } from './circuit-drawing.js';
-import type { MarkLabel } from './label-rows.js';
 import { type Place, placesOf } from './place.js';
+import type { MarkLabel } from './place-labels.js';
 
 /** What is wrong and what is held at a place; several holds at one place are one bar that names how many. */
 export function marksAt(
