@@ -19,6 +19,10 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
     about: 'the sheet of a circuit file',
     load: async () => (await import('./check-command.js')).runCheck,
   },
+  diagnose: {
+    about: 'which wire the readings of a file point to',
+    load: async () => (await import('./diagnose-command.js')).runDiagnose,
+  },
   record: {
     about: 'the signed record of a job file',
     load: async () => (await import('./record-command.js')).runRecord,

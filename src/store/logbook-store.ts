@@ -128,14 +128,17 @@ interface UsedKey {
 
 function usedKey(
   db: Sql,
-  command: Pick<Append, 'job' | 'key' | 'by'>,
+  form: Pick<Append, 'job' | 'key' | 'by'>,
   fingerprint: string,
 ): UsedKey | undefined {
   const used = db
     .prepare('SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?')
-    .get(command.by.id, command.key) as UsedKey | undefined;
-  if (used !== undefined && (used.job !== command.job || used.fingerprint !== fingerprint))
+    .get(form.by.id, form.key) as UsedKey | undefined;
+  if (used !== undefined && (used.job !== form.job || used.fingerprint !== fingerprint))
     throw new AppError('form-key-reused');
+  // A key is a person's own: with somebody else's nothing is answered, nor written.
+  const taken = db.prepare('SELECT 1 FROM entries WHERE job = ? AND form_key = ?').get(form.job, form.key);
+  if (used === undefined && taken !== undefined) throw new AppError('form-key-reused');
   return used;
 }
 

@@ -1,0 +1,139 @@
+import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { openDatabase } from '../../src/store/database.js';
+import { openStore } from '../../src/store/open-store.js';
+import { addNote, openedJob, standingClock, tempFolder, tempStore } from './temp-store.js';
+
+/** A folder as a killed process leaves it: everything still in the WAL. Twelve entries were answered. */
+function killedStore() {
+  const store = tempStore();
+  store.db.pragma('wal_checkpoint(TRUNCATE)');
+  store.db.pragma('wal_autocheckpoint = 0');
+  const job = openedJob(store);
+  for (let k = 0; k < 10; k++) addNote(store, job, `note ${k} ${'y'.repeat(300)}`);
+  const files = ['logbook.db', 'logbook.db-wal', 'heads.json'].map(
+    (name) => [name, readFileSync(`${store.dir}/${name}`)] as const,
+  );
+  return { job, files: new Map(files) };
+}
+
+function reopened(files: ReadonlyMap<string, Buffer>) {
+  const dir = tempFolder();
+  for (const [name, bytes] of files) writeFileSync(`${dir}/${name}`, bytes);
+  return tempStore(dir);
+}
+
+test('a store that was killed opens whole, with every entry that was answered', () => {
+  const { job, files } = killedStore();
+  const store = reopened(files);
+  expect(store.broken).toBeUndefined();
+  expect(store.logbook.entries(job)).toHaveLength(11);
+});
+
+test('a WAL that is cut anywhere, or has one byte turned, is noticed when the store is opened', () => {
+  const { files } = killedStore();
+  const wal = files.get('logbook.db-wal') as Buffer;
+  const frame = 24 + 4096;
+  let lost = 0;
+  for (let at = 32; at < wal.length; at += frame * 3 + 1009) {
+    const cut = new Map(files).set('logbook.db-wal', wal.subarray(0, at));
+    const flipped = Buffer.from(wal);
+    flipped[at] = (flipped[at] as number) ^ 0xff;
+    for (const harmed of [cut, new Map(files).set('logbook.db-wal', flipped)]) {
+      const store = reopened(harmed);
+      const whole = store.db.prepare('SELECT count(*) AS n FROM heads').get() as { n: number };
+      if (whole.n < 12) {
+        lost += 1;
+        expect(store.broken).toMatch(/has lost \d+ of the newest entries/);
+      } else expect(store.broken).toBeUndefined();
+      store.close();
+    }
+  }
+  expect(lost).toBeGreaterThan(8);
+});
+
+test('a store that disagrees with its heads still reads, and writes nothing', () => {
+  const { job, files } = killedStore();
+  const wal = files.get('logbook.db-wal') as Buffer;
+  const store = reopened(new Map(files).set('logbook.db-wal', wal.subarray(0, Math.floor(wal.length * 0.7))));
+  expect(store.logbook.entries(job).length).toBeGreaterThan(0);
+  expect(() => addNote(store, job, 'no')).toThrow(/Nothing more is written/);
+  expect(() => openedJob(store)).toThrow(/Nothing more is written/);
+  expect(() => store.secrets.put('a', 'b')).toThrow(/Nothing more is written/);
+});
+
+test('an older copy of the database is noticed', () => {
+  const dir = tempFolder();
+  let store = tempStore(dir);
+  const job = openedJob(store);
+  store.close();
+  copyFileSync(`${dir}/logbook.db`, `${dir}/older.db`);
+  store = tempStore(dir);
+  addNote(store, job, 'made after the copy');
+  store.close();
+  copyFileSync(`${dir}/older.db`, `${dir}/logbook.db`);
+  expect(tempStore(dir).broken).toMatch(
+    /has lost 1 of the newest entries, from entry 2 of the logbook of job 2026-001/,
+  );
+});
+
+test('an entry that was rewritten behind the triggers is noticed and named', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  addNote(store, job, 'the true words');
+  store.close();
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.exec(
+    "DROP TRIGGER entries_no_update; UPDATE entries SET body = replace(body, 'true', 'false') WHERE seq = 2",
+  );
+  db.close();
+  expect(tempStore(dir).broken).toBe('the logbook of job 2026-001: entry 2 is not what was written');
+});
+
+test('a rewritten tail with digests of its own is noticed by the heads beside it', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  addNote(store, job, 'one');
+  const heads = readFileSync(`${dir}/heads.json`);
+  store.close();
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.exec(
+    'DROP TRIGGER entries_no_delete; DROP TRIGGER heads_no_delete; DELETE FROM entries WHERE seq = 2; DELETE FROM heads WHERE n = 3; DELETE FROM form_keys',
+  );
+  db.close();
+  rmSync(`${dir}/heads.json`);
+  const other = openStore({ dir, clock: standingClock() });
+  expect(other.broken).toMatch(/heads.json is gone/);
+  other.close();
+  writeFileSync(`${dir}/heads.json`, heads);
+  expect(tempStore(dir).broken).toMatch(/has lost 1/);
+});
+
+test.each([
+  ['is gone', undefined, /heads.json is gone/],
+  ['is empty', '', /cannot be read/],
+  ['is another file', '{"format":"other"}', /cannot be read/],
+])('a heads file that %s closes the logbook for writing', (_name, text, words) => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  openedJob(store);
+  store.close();
+  if (text === undefined) rmSync(`${dir}/heads.json`);
+  else writeFileSync(`${dir}/heads.json`, text);
+  expect(tempStore(dir).broken).toMatch(words);
+});
+
+test('a crash between the commit and the heads file is no fault: the next start catches up', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  const before = readFileSync(`${dir}/heads.json`);
+  addNote(store, job, 'committed, and then the power went');
+  store.close();
+  writeFileSync(`${dir}/heads.json`, before);
+  const again = tempStore(dir);
+  expect(again.broken).toBeUndefined();
+  expect(JSON.parse(readFileSync(`${dir}/heads.json`, 'utf8'))).toMatchObject({ n: 3 });
+});

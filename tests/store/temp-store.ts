@@ -1,0 +1,80 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { onTestFinished } from 'vitest';
+import type { Result } from '../../src/errors.js';
+import type { NewEntry } from '../../src/logbook/entry.js';
+import { openStore, type Store } from '../../src/store/open-store.js';
+
+export const ines = { id: 'ines', name: 'Ines Okafor' };
+export const tam = { id: 'tam', name: 'Tam Whitlock' };
+
+/** A folder that is gone after the test. */
+export function tempFolder(): string {
+  const dir = mkdtempSync(`${tmpdir()}/inlet-test-`);
+  onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
+  return dir;
+}
+
+/** A clock that stands still until it is moved. */
+export function standingClock(start = '2026-11-25T08:00:00.000Z') {
+  let now = new Date(start).getTime();
+  return Object.assign(() => new Date(now), {
+    move(ms: number) {
+      now += ms;
+    },
+  });
+}
+
+export function tempStore(dir = tempFolder(), clock: () => Date = standingClock()): Store {
+  const store = openStore({ dir, clock });
+  onTestFinished(() => store.close());
+  return store;
+}
+
+export const described: NewEntry = {
+  kind: 'job described',
+  subject: 'job',
+  body: {
+    vehicle: { description: 'Marginalia, a high-roof panel van', plate: '', vin: '', invented: true },
+    owner: 'Odile Brandt',
+    place: 'Thimble Lane',
+    fitter: 'Ines Okafor',
+    checker: 'Tam Whitlock',
+  },
+};
+
+export const noted = (text: string): NewEntry => ({
+  kind: 'defect raised',
+  subject: 'job',
+  body: { what: text, suspects: [] },
+});
+
+let keys = 0;
+export const freshKey = () => `test-key-${String(++keys).padStart(6, '0')}`;
+
+/** A job with its first entry; answers its number. */
+export function openedJob(store: Store): string {
+  const opened = store.jobs.open({
+    by: ines,
+    key: freshKey(),
+    content: 'open',
+    decide: () => ({ ok: true, value: [described] }),
+  });
+  return made(opened).number;
+}
+
+/** One more entry in a job. */
+export function addNote(store: Store, job: string, text: string, key = freshKey()) {
+  return store.logbook.append({
+    job,
+    key,
+    by: ines,
+    content: { text },
+    decide: () => ({ ok: true, value: [noted(text)] }),
+  });
+}
+
+export function made<T>(result: Result<T>): T {
+  if (!result.ok) throw new Error(result.issues.map((i) => `${i.field} ${i.message}`).join('; '));
+  return result.value;
+}
