@@ -23,7 +23,7 @@ export function disturbsStep(circuit: Circuit, disturbance: Disturbance, step: S
 
 /**
  * The steps that a mend opens again: the hand work at its place (torque, tug, fold), and before anything is tested again
- * the proof that it is dead, the count of clips and the readiness for power. Steps that carry readings open with those.
+ * the proof that it is dead, the count of clips, the readiness for power and the repeat with the trim on. Steps that carry readings open with those.
  */
 export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): string[] {
   const { what, outlet } = disturbance;
@@ -43,7 +43,7 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
     case 'bond-touched':
       return ['bond', ...retest];
     case 'breaker-or-inlet-box-opened':
-      return ['inlet-torque', 'breaker-box', ...retest];
+      return ['inlet-torque', 'breaker-box', 'breaker-first', ...retest];
     case 'water-or-new-hole':
       return ['hose-test', ...retest];
     case 'cord-changed':
@@ -54,4 +54,10 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
   }
 }
 
-const retest = ['absence-of-voltage', 'everything-off', 'ready-for-live'] as const;
+const retest = [
+  'absence-of-voltage',
+  'everything-off',
+  'ready-for-live',
+  'trim-on-repeat',
+  'trim-on-test',
+] as const;

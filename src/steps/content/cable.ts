@@ -1,6 +1,9 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import { readingLimits } from '../../trade/reading-limits.js';
+import { bends, strainRelief, supports } from './cable-held.js';
+import { runFacts, tagOf } from './cable-lengths.js';
+import { feedParts } from './circuit-parts.js';
 import {
   type DraftStep,
   draftStep,
@@ -11,7 +14,7 @@ import {
   tick,
   value,
 } from './draft-step.js';
-import { awgText, cableFacts, diameterText, feedFacts, lengthText, outletName } from './figures.js';
+import { cableFacts, diameterText, feedFacts, lengthText, outletName } from './figures.js';
 import { from } from './sources.js';
 
 /** The cable read, pulled, held, bent and photographed before anything covers it. */
@@ -26,18 +29,6 @@ export function cableSteps(circuit: Circuit): DraftStep[] {
     insulation(circuit),
     runPhotographed(circuit),
   ];
-}
-
-const feedParts = (circuit: Circuit): string[] => circuit.run.map((o) => `feed:${o.id}`);
-const runFacts = (circuit: Circuit): Record<string, string> => ({
-  ...cableFacts(circuit),
-  ...feedFacts(circuit, circuit.run.length, true),
-});
-
-function tagOf(circuit: Circuit, k: number): string {
-  return k === 0
-    ? `feed 1 (${awgText(circuit.run[0]!.feed.awg)})`
-    : `${k} → ${k + 1} (${awgText(circuit.run[k]!.feed.awg)})`;
 }
 
 function cableRead(circuit: Circuit): DraftStep {
@@ -133,136 +124,6 @@ function routePulled(circuit: Circuit): DraftStep {
     waitsFor: ['cable-read', 'edge-guard', 'edges-guarded'],
     parts: feedParts(circuit),
     basis: runFacts(circuit),
-  });
-}
-
-function supports(circuit: Circuit): DraftStep {
-  const bare = boxesWithoutClamps(circuit);
-  const fromBox = bare.length > 0 ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
-  const boat = circuit.cable.method === 'boat-cable';
-  const spacing = buildLimits.supportSpacing;
-  return draftStep({
-    id: 'supports',
-    stage: 'cable',
-    title: 'Support the cable',
-    do: [
-      'Fix a support near each box and along the route.',
-      'Measure the largest distance from a box and the largest gap.',
-    ],
-    why: 'What hangs swings, and what swings breaks at the terminal, where nobody sees it.',
-    rightWhen: [
-      `Within ${lengthText(fromBox.value)} of each box${bare.length > 0 ? ` (plastic boxes without a clamp: ${bare.join(', ')})` : ''}.`,
-      `No gap over ${lengthText(spacing.value)}.`,
-      `In a van, better every ${lengthText(buildLimits.supportSpacingBoat.value)}, as boats have it${boat ? '' : '; it is said here and not judged'}.`,
-    ],
-    sources: [from.supports, from.boatSupports],
-    asks: [
-      value({
-        id: 'from-box',
-        label: 'Largest distance from a box to its first support',
-        quantity: 'length',
-        units: millimetres,
-        max: fromBox.value,
-        expected: circuit.cable.supportFromBoxM,
-        limitSource: fromBox.source,
-      }),
-      value({
-        id: 'gap',
-        label: 'Largest gap between supports',
-        quantity: 'length',
-        units: millimetres,
-        max: spacing.value,
-        expected: circuit.cable.supportSpacingM,
-        limitSource: spacing.source,
-      }),
-      ...circuit.run.map((o, k) => tick(`held-${o.id}`, `${tagOf(circuit, k)} is held all along`)),
-    ],
-    waitsFor: ['route-pulled'],
-    hold: 'No conductor is landed before its cable is supported.',
-    parts: feedParts(circuit),
-    basis: { ...runFacts(circuit), 'plastic boxes without a clamp': String(bare.length) },
-  });
-}
-
-function boxesWithoutClamps(circuit: Circuit): string[] {
-  return circuit.run
-    .filter((o) => o.box.material === 'plastic' && o.box.clamps === 'external')
-    .map((o) => outletName(circuit, o));
-}
-
-function bends(circuit: Circuit): DraftStep {
-  const od = circuit.cable.outsideDiameterMm;
-  const min = (od * buildLimits.bendDiameters.value) / 1000;
-  return draftStep({
-    id: 'bends',
-    stage: 'cable',
-    title: 'Bends and drip loop',
-    do: [
-      'Measure the tightest bend on its inner side.',
-      'Let the cable hang in a loop whose lowest point is below the inlet, and below each box on an outside wall.',
-    ],
-    why: 'A tight bend works on the strands with every mile. Water runs along a cable to its lowest point: that point must not be a terminal.',
-    rightWhen: [
-      `No bend is tighter than ${lengthText(min)} in radius: five times the cable.`,
-      'The lowest point is below the inlet and below each box on an outside wall.',
-    ],
-    sources: [from.bend],
-    asks: [
-      value({
-        id: 'radius',
-        label: 'Smallest radius, inner side',
-        quantity: 'length',
-        units: millimetres,
-        min,
-        expected: circuit.cable.bendRadiusMm / 1000,
-        limitSource: buildLimits.bendDiameters.source,
-      }),
-      tick('loop', 'Drip loop below the inlet and below each box on an outside wall'),
-      photo('loop-photo', 'The loop'),
-    ],
-    waitsFor: ['route-pulled'],
-    parts: feedParts(circuit),
-    basis: { ...runFacts(circuit), 'cable diameter': diameterText(od) },
-  });
-}
-
-function strainRelief(circuit: Circuit): DraftStep {
-  const cables = circuit.run.map((o, k) => ({ o, count: circuit.run[k + 1] ? 'both cables' : 'the cable' }));
-  return draftStep({
-    id: 'strain-relief',
-    stage: 'cable',
-    title: 'Clamp the jacket at every box and pull',
-    do: [
-      'Bring the jacket through the clamp at the inlet and at every box.',
-      `Leave ${lengthText(buildLimits.jacketInBox.value / 1000)} of jacket showing inside.`,
-      'Close the clamp so that it holds and does not crush.',
-      'Pull firmly: about 30 lbf (130 N).',
-    ],
-    why: 'A pull on the cable must end at the clamp. One that reaches the terminal loosens it, and a loose terminal is the commonest fire.',
-    rightWhen: ['A firm pull of about 30 lbf (130 N) moves nothing inside the box.'],
-    sources: [from.strain, from.appliancePull, from.judged],
-    asks: [
-      tick('pull-inlet', 'Inlet: jacket clamped, pulled, nothing moved'),
-      tick('pull-breaker', 'Box of the breaker: jackets clamped, pulled, nothing moved'),
-      ...cables.map(({ o, count }) =>
-        tick(`pull-${o.id}`, `Box of ${outletName(circuit, o)}: ${count} clamped, pulled, nothing moved`),
-      ),
-      photo('clamps', 'The clamps'),
-    ],
-    waitsFor: ['supports'],
-    hold: 'No conductor is landed before a pull ends at the clamp.',
-    parts: ['inlet', 'breaker', ...circuit.run.map((o) => `outlet:${o.id}`)],
-    basis: {
-      ...cableFacts(circuit),
-      'cable diameter': diameterText(circuit.cable.outsideDiameterMm),
-      ...feedFacts(circuit, circuit.run.length, false),
-      ...Object.fromEntries(
-        circuit.run.map((o) => [
-          `box of outlet ${o.id}`,
-          `${words.boxMaterial[o.box.material]}, ${words.clamps[o.box.clamps]}`,
-        ]),
-      ),
-    },
   });
 }
 

@@ -1,17 +1,8 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { readingLimits } from '../../trade/reading-limits.js';
-import {
-  choice,
-  type DraftStep,
-  draftStep,
-  ohms,
-  optionalNote,
-  person,
-  pieces,
-  tick,
-  value,
-  volts,
-} from './draft-step.js';
+import { cordAlone, everythingOff } from './before-power.js';
+import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
+import { choice, type DraftStep, draftStep, ohms, optionalNote, tick, value, volts } from './draft-step.js';
 import {
   deviceFacts,
   feedFacts,
@@ -20,8 +11,9 @@ import {
   otherSourceFacts,
   outletName,
 } from './figures.js';
+import { isolationAtInlet, isolationBehind } from './isolation.js';
 import { from } from './sources.js';
-import { deadHolds, deadSteps, hasRunBehind } from './step-order.js';
+import { afterProof, deadHolds, hasRunBehind } from './step-order.js';
 
 /** Everything that is proven with the cord out, in the order in which a later verdict leans on an earlier one. */
 export function deadStepsOf(circuit: Circuit): DraftStep[] {
@@ -31,22 +23,12 @@ export function deadStepsOf(circuit: Circuit): DraftStep[] {
     bondPath(circuit),
     polesToFirst(circuit),
     ...(hasRunBehind(circuit) ? [polesBehind(circuit)] : []),
-    isolationAtInlet(circuit),
     ...(groundFaultOutlet(circuit) ? [isolationBehind(circuit)] : []),
+    isolationAtInlet(circuit),
     cordAlone(circuit),
     everythingOff(circuit),
   ];
 }
-
-const outletParts = (circuit: Circuit): string[] => circuit.run.map((o) => `outlet:${o.id}`);
-const feedParts = (circuit: Circuit): string[] => circuit.run.map((o) => `feed:${o.id}`);
-const wholeRun = (circuit: Circuit): Record<string, string> => ({
-  ...deviceFacts(circuit, circuit.run.length),
-  ...feedFacts(circuit, circuit.run.length, false),
-});
-
-/** The dead tests lean on the work being finished and on the absence of voltage. */
-const afterProof = (circuit: Circuit): string[] => ['absence-of-voltage', ...deadHolds(circuit)];
 
 function absenceOfVoltage(circuit: Circuit): DraftStep {
   const others = circuit.otherSources.length > 0;
@@ -259,150 +241,4 @@ function polesBehind(circuit: Circuit): DraftStep {
     parts: [...feedParts(circuit), ...outletParts(circuit)],
     basis: wholeRun(circuit),
   });
-}
-
-function isolationAtInlet(circuit: Circuit): DraftStep {
-  const device = groundFaultOutlet(circuit);
-  return draftStep({
-    id: 'isolation-at-inlet',
-    stage: 'dead',
-    title: device ? 'Isolation on LINE, at the inlet' : 'Isolation, at the inlet',
-    do: [
-      ...(device
-        ? ['Fold the ground-fault device into its box and screw it in; a pinch in the fold is found now.']
-        : []),
-      'Read hot to ground, neutral to ground, hot to neutral at the pins of the inlet, on a range that reaches 1 MΩ.',
-      'Hot to neutral: read once more with the probes exchanged, and note both.',
-    ],
-    why: 'A join of neutral and ground in the van stays unnoticed: everything works, and the body carries the current. Only this reading finds it. An ohmmeter finds joins; it tests no insulation.',
-    rightWhen: [
-      'Hot to ground and neutral to ground at least 1 MΩ.',
-      device
-        ? 'Hot to neutral over 1 kΩ: the electronics of the device lie across it, so kΩ to MΩ is no fault.'
-        : 'Hot to neutral at least 1 MΩ.',
-    ],
-    sources: [from.oneBond, from.oneBondSister, from.judged],
-    cautions: ['work-dead', 'one-bond'],
-    asks: [
-      ...(device
-        ? [tick('folded', `${capital(outletName(circuit, device))} folded in and its face on`)]
-        : []),
-      tick('range', 'OL was read on a range that reaches 1 MΩ, no finger on both probes'),
-      optionalNote('exchanged', 'Hot to neutral with the probes exchanged'),
-    ],
-    waitsFor: [
-      ...afterProof(circuit),
-      'ground-path',
-      'poles-to-first',
-      ...(hasRunBehind(circuit) ? ['poles-behind'] : []),
-    ],
-    hold: 'Nothing is energised before hot, neutral and ground are apart.',
-    concession: 'never',
-    parts: ['inlet', ...feedParts(circuit)],
-    basis: wholeRun(circuit),
-  });
-}
-
-function isolationBehind(circuit: Circuit): DraftStep {
-  const run = hasRunBehind(circuit);
-  return draftStep({
-    id: 'isolation-behind',
-    stage: 'dead',
-    title: run ? 'Isolation on LOAD and at the face' : 'Isolation at the face',
-    do: [
-      ...(run ? ['Read the three pairs at the last outlet, with the test plug.'] : []),
-      'Read the three pairs in the face of the ground-fault device.',
-    ],
-    why: 'With the contacts open, LINE, LOAD and face are three separate circuits: a join behind the device is invisible from the inlet.',
-    rightWhen: [
-      'Hot to ground and neutral to ground at least 1 MΩ.',
-      'Hot to neutral over 1 kΩ: sense leads of the device may lie across it.',
-      ...(run ? ['Neutral to ground low: bare ground on a silver screw, until shown otherwise.'] : []),
-    ],
-    sources: [from.oneBond, from.oneBondSister, from.judged],
-    cautions: ['work-dead', 'one-bond', 'shutters'],
-    asks: [tick('range', 'OL was read on a range that reaches 1 MΩ, no finger on both probes')],
-    waitsFor: [...afterProof(circuit), 'ground-path', 'isolation-at-inlet'],
-    hold: 'Nothing is energised before hot, neutral and ground are apart behind the device too.',
-    concession: 'never',
-    parts: [...feedParts(circuit), ...outletParts(circuit)],
-    basis: wholeRun(circuit),
-  });
-}
-
-function cordAlone(circuit: Circuit): DraftStep {
-  const { awg, lengthM, typeLetters } = circuit.cord;
-  return draftStep({
-    id: 'cord-alone',
-    stage: 'dead',
-    title: 'The cord alone',
-    do: [
-      'Unplug the cord at both ends.',
-      'Read each conductor from blade to slot, then the three pairs.',
-      'Flex both ends while you read.',
-      'Tag the cord with the number of the job.',
-    ],
-    why: 'The cord is the part most often bad, and the part that nobody opens.',
-    rightWhen: [
-      `Each conductor no more than the expected value and ${readingLimits.cordLook.value} Ω, ground no more than ${readingLimits.cordGround.value} Ω.`,
-      'The three pairs are apart.',
-    ],
-    sources: [from.cordTest, from.computed],
-    asks: [
-      tick('flexed', 'Steady while both ends were flexed'),
-      tick('tagged', 'Cord tagged with the number of the job'),
-    ],
-    waitsFor: ['tools-laid-out', 'cord-and-drop'],
-    hold: 'The cord is plugged in nowhere before it is proven.',
-    parts: ['cord'],
-    basis: { 'cord gauge': `${awg} AWG`, 'cord length': lengthText(lengthM), 'cord type': typeLetters },
-  });
-}
-
-function everythingOff(circuit: Circuit): DraftStep {
-  return draftStep({
-    id: 'everything-off',
-    stage: 'dead',
-    title: 'Everything off that was put on',
-    do: [
-      'Take off clips, shorting plugs and tags for testing.',
-      'Count them with the second person.',
-      'Put every plate and cover on.',
-    ],
-    why: 'A clip left on is a dead short when the cord goes in.',
-    rightWhen: ['As many came off as were put on.', 'Every plate and cover is on.'],
-    sources: [from.practice],
-    cautions: ['removal-count'],
-    asks: [
-      value({
-        id: 'put-on',
-        label: 'Clips, jumpers and shorting plugs put on',
-        quantity: 'count',
-        units: pieces,
-        limitSource: from.practice,
-      }),
-      value({
-        id: 'left-on',
-        label: 'Of these still on',
-        quantity: 'count',
-        units: pieces,
-        min: 0,
-        max: 0,
-        expected: 0,
-        limitSource: from.practice,
-      }),
-      tick('plates', 'Every plate and cover is on'),
-      person('witness', 'Who counted with you; alone: why, and that you counted twice'),
-    ],
-    waitsFor: [...deadSteps(circuit).filter((id) => id !== 'everything-off'), ...deadHolds(circuit)],
-    hold: 'Nothing is energised before the count agrees.',
-    concession: 'never',
-    witness: true,
-    parts: ['inlet', 'breaker', ...outletParts(circuit)],
-    basis: wholeRun(circuit),
-  });
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -39,7 +39,13 @@ function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
     units: torqueUnits,
     instrument: 'torque-driver',
   } as const;
-  if (torqueNm === undefined || l.id === 'box-screw')
+  if (l.apart)
+    return value({
+      ...shared,
+      limitSource: { ...from.torque, note: "the bar's or the box's own marking" },
+      optional: true,
+    });
+  if (torqueNm === undefined)
     return value({
       ...shared,
       limitSource: { ...from.torqueTest, note: 'no marking: not a pass by number' },

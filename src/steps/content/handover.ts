@@ -1,28 +1,29 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
 import { type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
-import {
-  deviceFacts,
-  feedFacts,
-  groundFaultOutlet,
-  lengthText,
-  livingQuarters,
-  outletName,
-} from './figures.js';
+import { deviceFacts, groundFaultOutlet, lengthText, livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
-import { deadSteps } from './step-order.js';
+import { afterReady, deadSteps, energised } from './step-order.js';
 
 /** The short repeat with the trim on, labels, cord, owner, second look, record, re-check. */
 export function handoverSteps(circuit: Circuit): DraftStep[] {
   return [
     trimOnRepeat(circuit),
+    ...(groundFaultOutlet(circuit) ? [trimOnTest(circuit)] : []),
     labels(circuit),
     cordAndSpares(circuit),
     reCheckSet(),
     ownerShown(circuit),
-    defectsRead(),
+    defectsRead(circuit),
     issueRecord(),
   ];
 }
+
+/** The repeats with the trim on that bar what follows. */
+const trimTests = (circuit: Circuit): string[] => [
+  'trim-on-repeat',
+  ...(groundFaultOutlet(circuit) ? ['trim-on-test'] : []),
+];
 
 function trimOnRepeat(circuit: Circuit): DraftStep {
   const rv = livingQuarters(circuit);
@@ -30,20 +31,20 @@ function trimOnRepeat(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'trim-on-repeat',
     stage: 'handover',
-    title: 'Trim on, then the short repeat',
+    title: 'Trim on, then the dead tests once more',
     do: [
       'Put the trim on.',
-      'Cord out, prove it dead again, then read ground at the last outlet, the bond, and isolation at the inlet and at the last outlet.',
-      ...(device ? ['Plug in as for the live tests, reset, press TEST and look at every outlet again.'] : []),
+      'Cord out. Prove it dead again.',
+      'Read ground at the last outlet and the bond.',
+      'Read hot to ground and neutral to ground at the inlet and in the slots of the last outlet.',
     ],
     why: 'The trim screw through the cable is found here, or by the owner.',
-    rightWhen: ['As before, within 0.1 Ω.'],
+    rightWhen: ['As before, within 0.1 Ω.', 'Hot to ground and neutral to ground at least 1 MΩ.'],
     sources: [from.practice, ...(rv ? [from.testedTwice] : [])],
-    cautions: ['work-dead', 'mains-kills', 'local-rules-first', 'licensed-electrician', 'gfci-limits'],
+    cautions: ['work-dead', 'mains-kills'],
     asks: [
       tick('trim', 'Trim on, its screws counted and no longer than noted'),
       tick('dead-again', 'Proven dead again, meter proven before and after'),
-      tick('ready-again', 'For TEST: second person, dry place and hands as for the live tests'),
     ],
     waitsFor: [
       'run-photographed',
@@ -53,10 +54,37 @@ function trimOnRepeat(circuit: Circuit): DraftStep {
       'under-load',
       'unplugged',
     ],
-    hold: 'The record is not issued before the repeat with the trim on.',
+    hold: 'Nothing is plugged in again, and no record issued, before the repeat with the trim on.',
     concession: 'never',
-    parts: ['inlet', 'bond', ...circuit.run.flatMap((o) => [`feed:${o.id}`, `outlet:${o.id}`])],
-    basis: { ...deviceFacts(circuit, circuit.run.length), ...feedFacts(circuit, circuit.run.length, false) },
+    parts: ['inlet', 'bond', ...feedParts(circuit), ...outletParts(circuit)],
+    basis: wholeRun(circuit),
+  });
+}
+
+function trimOnTest(circuit: Circuit): DraftStep {
+  return draftStep({
+    id: 'trim-on-test',
+    stage: 'handover',
+    title: 'TEST once more, with the trim on',
+    do: [
+      'Ready as for the live tests: second person, dry place, dry hands.',
+      'Cord into the van first, then into the supply. Breaker on, RESET.',
+      'Press TEST and look at every outlet again.',
+      'Pull the cord at the supply first.',
+    ],
+    why: 'The trim went on after the last press of the button.',
+    rightWhen: ['Every outlet is dead.'],
+    sources: [from.groundFault],
+    cautions: [...energised, 'live-helper', 'live-weather', 'live-hands', 'one-try'],
+    asks: [
+      tick('ready-again', 'Second person, dry place and hands, as for the live tests'),
+      tick('out', 'Supply out first'),
+    ],
+    waitsFor: afterReady(circuit, 'test-button', 'trim-on-repeat'),
+    hold: 'No record is issued before TEST kills every outlet with the trim on.',
+    concession: 'never',
+    parts: outletParts(circuit),
+    basis: wholeRun(circuit),
   });
 }
 
@@ -100,7 +128,7 @@ function labels(circuit: Circuit): DraftStep {
           : 'Tag for the steering wheel is in the van',
       ),
     ],
-    waitsFor: ['trim-on-repeat'],
+    waitsFor: trimTests(circuit),
     parts: ['inlet', 'breaker', ...circuit.run.map((o) => `outlet:${o.id}`)],
     basis: {
       'use of the van': words.vehicleUse[circuit.vehicleUse],
@@ -178,12 +206,12 @@ function ownerShown(circuit: Circuit): DraftStep {
       'licensed-electrician',
     ],
     asks: [tick('did-it', 'The owner did it with their own hands'), person('owner', 'Who did it')],
-    waitsFor: ['trim-on-repeat', 'labels', 'cord-and-spares'],
+    waitsFor: [...trimTests(circuit), 'labels', 'cord-and-spares'],
     parts: ['supply', 'cord', 'inlet'],
   });
 }
 
-function defectsRead(): DraftStep {
+function defectsRead(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'defects-read',
     stage: 'handover',
@@ -202,7 +230,7 @@ function defectsRead(): DraftStep {
       tick('read', 'Concessions read aloud, or there are none'),
       person('checker', 'Who looked again; alone: why'),
     ],
-    waitsFor: ['trim-on-repeat', 'labels', 'cord-and-spares', 'owner-shown', 're-check-set'],
+    waitsFor: [...trimTests(circuit), 'labels', 'cord-and-spares', 'owner-shown', 're-check-set'],
     hold: 'The record is not issued before this is read and looked at.',
     witness: true,
   });

@@ -8,7 +8,11 @@ export interface Landing {
   readonly wire: string;
   readonly terminal: string;
   readonly screw: boolean;
+  /** The screw belongs to a bar or a box and not to the device: the device's marking says nothing of it. */
+  readonly apart?: boolean;
 }
+
+const apart = (landed: Landing): Landing => ({ ...landed, apart: true });
 
 const landing = (
   id: string,
@@ -32,12 +36,12 @@ export function breakerLandings(circuit: Circuit): Landing[] {
   return [
     landing('in-hot', 'hot', 'Hot from the inlet', "the breaker's supply side"),
     landing('out-hot', 'hot', 'Hot of feed 1', "the breaker's load side"),
-    landing('in-neutral', 'neutral', 'Neutral from the inlet', 'the insulated neutral bar'),
-    landing('out-neutral', 'neutral', 'Neutral of feed 1', 'the insulated neutral bar'),
-    landing('in-ground', 'ground', 'Ground from the inlet', 'the ground bar'),
-    landing('out-ground', 'ground', 'Ground of feed 1', 'the ground bar'),
+    apart(landing('in-neutral', 'neutral', 'Neutral from the inlet', 'the insulated neutral bar')),
+    apart(landing('out-neutral', 'neutral', 'Neutral of feed 1', 'the insulated neutral bar')),
+    apart(landing('in-ground', 'ground', 'Ground from the inlet', 'the ground bar')),
+    apart(landing('out-ground', 'ground', 'Ground of feed 1', 'the ground bar')),
     ...(circuit.breaker.box?.material === 'metal'
-      ? [landing('box-ground', 'ground', 'Bond of the metal box', 'the ground bar')]
+      ? [apart(landing('box-ground', 'ground', 'Bond of the metal box', 'the ground bar'))]
       : []),
   ];
 }
@@ -84,7 +88,7 @@ function groundLandings(outlet: Outlet, run: boolean): Landing[] {
     ...(metal
       ? [
           landing('box-splice', 'ground', 'Box pigtail, one end', 'the ground splice', false),
-          landing('box-screw', 'ground', 'Box pigtail, other end', "the box's ground screw"),
+          apart(landing('box-screw', 'ground', 'Box pigtail, other end', "the box's ground screw")),
         ]
       : []),
   ];

@@ -131,7 +131,7 @@ function lookBehind(circuit: Circuit): DraftStep {
       "Read the van maker's page on where not to drill.",
       'Photograph both sides with a tape in the picture.',
     ],
-    why: `You said that behind the panel is: ${circuit.inlet.behindPanel}. A drill finds out the rest in a second.`,
+    why: `Written down of what is behind: “${circuit.inlet.behindPanel}” A drill finds out the rest in a second.`,
     rightWhen: [
       `Nothing within ${lengthText(clearBehind.value / 1000)} behind the edge of the hole, or it was moved and that is written down.`,
     ],

@@ -36,6 +36,19 @@ export function deadHolds(circuit: Circuit): string[] {
   ];
 }
 
+/** What a dead test leans on: the absence of voltage, and all hand work finished. */
+export function afterProof(circuit: Circuit): string[] {
+  return ['absence-of-voltage', ...deadHolds(circuit)];
+}
+
+/** What a live step waits for: every dead test, a ready place, and what else it names. */
+export function afterReady(circuit: Circuit, ...more: string[]): string[] {
+  return [...deadSteps(circuit), 'ready-for-live', ...more];
+}
+
+/** Said at every energised step. */
+export const energised = ['mains-kills', 'local-rules-first', 'licensed-electrician', 'gfci-limits'] as const;
+
 /** The dead tests that must have passed before anything is energised. */
 export function deadSteps(circuit: Circuit): string[] {
   return [
@@ -44,8 +57,8 @@ export function deadSteps(circuit: Circuit): string[] {
     'bond-path',
     'poles-to-first',
     ...(hasRunBehind(circuit) ? ['poles-behind'] : []),
-    'isolation-at-inlet',
     ...(groundFaultOutlet(circuit) ? ['isolation-behind'] : []),
+    'isolation-at-inlet',
     'cord-alone',
     'everything-off',
   ];

@@ -2,7 +2,8 @@ import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { deviceFacts, feedFacts, outletName } from '../content/figures.js';
 import { bondTouched, boxOpened, deviceTouched, relandedAt, relandedUpTo, waterFound } from './disturbers.js';
-import { atLeast, atMost, between, lineOver, type ReadingDraft, readingDraft } from './reading-draft.js';
+import { isolationReadings } from './isolation-readings.js';
+import { atMost, between, lineOver, type ReadingDraft, readingDraft } from './reading-draft.js';
 import { reachedAt, type Section, sectionsOf } from './run-sections.js';
 
 /** Every reading of the van that is taken with the cord out, ground first because every later verdict leans on it. */
@@ -12,7 +13,7 @@ export function deadReadings(circuit: Circuit): ReadingDraft[] {
     ...circuit.run.map((o) => groundPath(circuit, o)),
     bondPath(circuit),
     ...sectionsOf(circuit).flatMap((s) => s.outlets.flatMap((o) => poles(circuit, s, o))),
-    ...isolation(circuit),
+    ...isolationReadings(circuit),
   ];
 }
 
@@ -150,120 +151,4 @@ export function through(expected: number | null | boolean): ReturnType<ReadingDr
     limit: { upper, text: `through: no more than ${upper} Ω; its joints are proven under load` },
     look: { over, text: 'Higher than this circuit predicts: look at the screws and the strands on the way.' },
   };
-}
-
-/** Ground first: those two are the proof, the third is soft where electronics lie across it. */
-const isolationPairs = [
-  ['hot', 'ground'],
-  ['neutral', 'ground'],
-  ['hot', 'neutral'],
-] as const;
-
-function isolation(circuit: Circuit): ReadingDraft[] {
-  const places = sectionsOf(circuit).flatMap((s) => [
-    ...(s.outlets.length > 0 ? [sectionPlace(circuit, s)] : []),
-    ...s.outlets.filter((o) => o.device === 'gfci-receptacle').map((o) => facePlace(circuit, o)),
-  ]);
-  // The inlet and LOAD come first in the numbers, the faces behind them.
-  const ordered = [...places.filter((p) => !p.face), ...places.filter((p) => p.face)];
-  return ordered.flatMap((place, p) =>
-    isolationPairs.map(([a, b], i) => isolationReading(circuit, place, a, b, 3 * p + i + 1)),
-  );
-}
-
-interface Place {
-  readonly id: string;
-  readonly title: string;
-  /** A point's name for a conductor here. */
-  readonly point: (conductor: 'hot' | 'neutral' | 'ground') => string;
-  readonly step: string;
-  readonly outlet: string | undefined;
-  readonly electronics: boolean;
-  readonly face: boolean;
-  readonly outlets: readonly Outlet[];
-  readonly disturbedBy: readonly string[];
-}
-
-function sectionPlace(circuit: Circuit, section: Section): Place {
-  const last = section.outlets.findLast((o) => o.device === 'receptacle') ?? section.outlets.at(-1)!;
-  const number = circuit.run.indexOf(last) + 1;
-  const begin = reachedAt(circuit, last);
-  const atInlet = section.device === undefined;
-  return {
-    id: atInlet ? 'inlet' : `load.${section.device.id}`,
-    title: atInlet
-      ? 'at the inlet'
-      : `on LOAD of ${outletName(circuit, section.device)}, at ${outletName(circuit, last)}`,
-    point: (c) => (atInlet ? `inlet.${c}` : c === 'ground' ? `outlet${number}.ground` : `${begin}.${c}`),
-    step: atInlet ? 'isolation-at-inlet' : 'isolation-behind',
-    outlet: atInlet ? undefined : last.id,
-    electronics: !atInlet || section.outlets.some((o) => o.device === 'gfci-receptacle'),
-    face: false,
-    outlets: section.outlets,
-    disturbedBy: [
-      ...relandedAt([...(section.device ? [section.device] : []), ...section.outlets]),
-      deviceTouched,
-      waterFound,
-      ...(atInlet ? [boxOpened] : []),
-    ],
-  };
-}
-
-function facePlace(circuit: Circuit, o: Outlet): Place {
-  const number = circuit.run.indexOf(o) + 1;
-  return {
-    id: `face.${o.id}`,
-    title: `at the face of ${outletName(circuit, o)}`,
-    point: (c) => `outlet${number}.${c}`,
-    step: 'isolation-behind',
-    outlet: o.id,
-    electronics: true,
-    face: true,
-    outlets: [o],
-    disturbedBy: [...relandedAt([o]), deviceTouched, waterFound],
-  };
-}
-
-function isolationReading(
-  circuit: Circuit,
-  place: Place,
-  a: 'hot' | 'neutral',
-  b: 'neutral' | 'ground',
-  number: number,
-): ReadingDraft {
-  const soft = b === 'neutral';
-  const electronics = soft && place.electronics;
-  const lower = electronics ? readingLimits.isolationWithElectronics : readingLimits.isolation;
-  const last = place.outlets.at(-1)!;
-  return readingDraft({
-    id: `isolation.${a}-${b}.${place.id}`,
-    code: `I${number}`,
-    step: place.step,
-    stage: 'dead',
-    title: `Isolation ${a} to ${b}, ${place.title}`,
-    ...between('resistance', place.point(a), place.point(b)),
-    ...(place.outlet ? { outlet: place.outlet } : {}),
-    ...(electronics ? { expectsText: 'OL, or kΩ to MΩ through the electronics of the device' } : {}),
-    judging: atLeast(
-      lower.value,
-      electronics
-        ? 'over 1 kΩ: electronics of a ground-fault device lie across it, so this pair is no proof of isolation'
-        : 'at least 1 MΩ',
-    ),
-    rule: a === 'neutral' ? 'neutral-apart' : 'isolation',
-    source: lower.source,
-    concession: soft ? 'named-person' : 'never',
-    mistakes: [
-      ...(soft ? ['load-left-in', 'device-electronics'] : []),
-      'low-range-ol',
-      'fingers',
-      ...(place.outlet ? ['shutter'] : []),
-    ],
-    parts: [
-      ...(place.outlet ? [`outlet:${place.outlet}`] : ['inlet']),
-      ...(place.face ? [] : feeds(place.outlets)),
-    ],
-    basis: runFacts(circuit, circuit.run.indexOf(last) + 1),
-    disturbedBy: place.disturbedBy,
-  });
 }

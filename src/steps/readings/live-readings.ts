@@ -1,19 +1,19 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
-import { slotPairs, testLoadA } from '../../meter/schedule.js';
+import { slotPairs } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
+import { feedsUpTo } from '../content/circuit-parts.js';
 import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../content/figures.js';
 import { from } from '../content/sources.js';
-import { cordFacts } from './cord-readings.js';
 import {
   bondTouched,
   boxOpened,
-  cordChanged,
   deviceTouched,
   relandedAt,
   relandedUpTo,
   supplyOnly,
   waterFound,
 } from './disturbers.js';
+import { loadedReadings } from './loaded-readings.js';
 import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 /** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */
@@ -24,13 +24,11 @@ export function liveReadings(circuit: Circuit): ReadingDraft[] {
     ...holding(circuit),
     ...circuit.run.flatMap((o) => slotVolts(circuit, o)),
     ...(device ? circuit.run.flatMap((o) => afterTest(circuit, o)) : []),
-    ...underLoad(circuit),
+    ...loadedReadings(circuit),
   ];
 }
 
 const live = ['mains-kills', 'live-hands'] as const;
-const feedsUpTo = (circuit: Circuit, o: Outlet): string[] =>
-  circuit.run.slice(0, circuit.run.indexOf(o) + 1).map((x) => `feed:${x.id}`);
 const slotFacts = (circuit: Circuit, o: Outlet): Record<string, string> => {
   const k = circuit.run.indexOf(o) + 1;
   return { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, false) };
@@ -229,127 +227,4 @@ function afterTest(circuit: Circuit, o: Outlet): ReadingDraft[] {
       }),
     ),
   ];
-}
-
-function underLoad(circuit: Circuit): ReadingDraft[] {
-  const last = circuit.run.at(-1)!;
-  const device = groundFaultOutlet(circuit);
-  const n = circuit.run.length;
-  return [
-    ...(device
-      ? [
-          readingDraft({
-            id: 'holds-under-load',
-            code: 'LH',
-            step: 'under-load',
-            stage: 'live',
-            title: `The device holds with the load at ${outletName(circuit, last)}`,
-            test: 'observation',
-            what: 'holds-under-load',
-            question: `Does it hold with a load of ${testLoadA} A or more at ${outletName(circuit, last)}?`,
-            from: `outlet${n}.hot`,
-            to: `outlet${n}.neutral`,
-            amps: testLoadA,
-            asked: { test: 'observation', what: 'holds-under-load', at: `outlet${n}`, amps: testLoadA },
-            outlet: last.id,
-            judging: answers(true),
-            rule: 'ground-fault-device',
-            source: from.groundFault,
-            concession: 'named-person',
-            cautions: live,
-            parts: [`outlet:${last.id}`],
-            basis: slotFacts(circuit, last),
-            disturbedBy: [...relandedAt(circuit.run), deviceTouched],
-          }),
-        ]
-      : []),
-    ...circuit.run.flatMap((o) => loadedAt(circuit, o, o === last)),
-  ];
-}
-
-function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[] {
-  const k = circuit.run.indexOf(o) + 1;
-  const lower = circuit.supply.volts * (1 - readingLimits.drop.value / 100);
-  const shared = {
-    step: 'under-load',
-    stage: 'live',
-    test: 'loaded-voltage',
-    amps: testLoadA,
-    outlet: o.id,
-    rule: 'drop',
-    concession: 'named-person',
-    cautions: live,
-    parts: ['supply', 'cord', ...feedsUpTo(circuit, o), `outlet:${o.id}`],
-    basis: { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, true), ...cordFacts(circuit) },
-    disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened, cordChanged],
-  } as const;
-  const asked = (a: string, b: string) =>
-    ({ test: 'loaded-voltage', from: `outlet${k}.${a}`, to: `outlet${k}.${b}`, amps: testLoadA }) as const;
-  return [
-    readingDraft({
-      ...shared,
-      id: `loaded.hot-neutral.${o.id}`,
-      code: `LD${k}`,
-      title: `Volts hot to neutral under load at ${outletName(circuit, o)}`,
-      from: `outlet${k}.hot`,
-      to: `outlet${k}.neutral`,
-      asked: asked('hot', 'neutral'),
-      required,
-      judging: () => ({
-        limit: {
-          lower,
-          text: `no less than ${lower} V: 5 % under ${circuit.supply.volts} V at the test load`,
-        },
-      }),
-      source: readingLimits.drop.source,
-      mistakes: ['two-ranges', 'wrong-row'],
-    }),
-    readingDraft({
-      ...shared,
-      id: `loaded.neutral-ground.${o.id}`,
-      code: `LN${k}`,
-      title: `Volts neutral to ground under load at ${outletName(circuit, o)}`,
-      from: `outlet${k}.neutral`,
-      to: `outlet${k}.ground`,
-      asked: asked('neutral', 'ground'),
-      required: false,
-      judging: (expected) => ({
-        limit: undefined,
-        look: {
-          over: Number(
-            (
-              (typeof expected === 'number' ? expected : 0) +
-              readingLimits.unexplainedLook.value * testLoadA
-            ).toFixed(1),
-          ),
-          text: 'The neutral drops more than this circuit predicts: look for a warm silver screw on the way.',
-        },
-      }),
-      source: readingLimits.unexplainedLook.source,
-      mistakes: ['zero-under-load', 'two-ranges'],
-    }),
-    ...(required ? [loadedSupply(circuit)] : []),
-  ];
-}
-
-function loadedSupply(circuit: Circuit): ReadingDraft {
-  return readingDraft({
-    id: 'loaded.supply',
-    code: 'LS',
-    step: 'under-load',
-    stage: 'live',
-    title: 'Volts hot to neutral at the supply, with the same load on',
-    test: 'loaded-voltage',
-    amps: testLoadA,
-    expects: circuit.supply.volts - testLoadA * circuit.supply.loopOhms,
-    required: false,
-    judging: () => ({ limit: undefined }),
-    rule: 'drop',
-    source: from.practice,
-    concession: 'named-person',
-    cautions: live,
-    mistakes: ['two-ranges'],
-    parts: ['supply'],
-    disturbedBy: [supplyOnly],
-  });
 }

@@ -1,29 +1,28 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import { from } from '../content/sources.js';
 import { waterFound } from './disturbers.js';
+import { lastSlotsIsolation } from './isolation-readings.js';
 import type { ReadingDraft } from './reading-draft.js';
 
 /**
- * The short repeat with the trim on: ground at the last outlet, the bond, what must be apart from ground on both sides of
- * the device, and TEST. Each is the reading it repeats, taken again at the handover.
+ * The short repeat with the trim on: ground at the last outlet, the bond, hot and neutral to ground at the inlet and in the
+ * slots of the last outlet, and TEST at every outlet. Each is a reading taken before, taken again at the handover.
  */
 export function trimOnReadings(circuit: Circuit, taken: readonly ReadingDraft[]): ReadingDraft[] {
   const last = circuit.run.at(-1)!;
-  const repeated = taken.filter(
-    (r) =>
-      r.id === `ground-path.${last.id}` ||
-      r.id === 'bond' ||
-      /^isolation\.(hot|neutral)-ground\.(inlet$|load\.)/.test(r.id) ||
-      r.id.startsWith('dead-when-tripped.'),
-  );
+  const again = (wanted: (id: string) => boolean) => taken.filter((r) => wanted(r.id));
+  const repeated = [
+    ...again((id) => id === `ground-path.${last.id}` || id === 'bond'),
+    ...again((id) => /^isolation\.(hot|neutral)-ground\.inlet$/.test(id)),
+    ...lastSlotsIsolation(circuit),
+    ...again((id) => id.startsWith('dead-when-tripped.')),
+  ];
   return repeated.map((r) => ({
     ...r,
     id: `trim-on.${r.id}`,
     code: `Q-${r.code}`,
-    step: 'trim-on-repeat',
+    step: r.test === 'observation' ? 'trim-on-test' : 'trim-on-repeat',
     stage: 'handover',
     title: `Trim on: ${r.title}`,
-    source: r.rule === 'ground-fault-device' ? r.source : from.testedTwice,
     disturbedBy: [...new Set([...r.disturbedBy, waterFound])],
   }));
 }

@@ -1,0 +1,18 @@
+import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { deviceFacts, feedFacts } from './figures.js';
+
+/** The outlets of the run as the drawing names them. */
+export const outletParts = (circuit: Circuit): string[] => circuit.run.map((o) => `outlet:${o.id}`);
+
+/** The lengths of cable of the run as the drawing names them. */
+export const feedParts = (circuit: Circuit): string[] => circuit.run.map((o) => `feed:${o.id}`);
+
+/** The lengths of cable from the inlet to an outlet. */
+export const feedsUpTo = (circuit: Circuit, outlet: Outlet): string[] =>
+  feedParts(circuit).slice(0, circuit.run.indexOf(outlet) + 1);
+
+/** Every device and every gauge of the run: the facts of a step that concerns all of it. */
+export const wholeRun = (circuit: Circuit): Record<string, string> => ({
+  ...deviceFacts(circuit, circuit.run.length),
+  ...feedFacts(circuit, circuit.run.length, false),
+});

@@ -1,0 +1,131 @@
+import { describe, expect, it } from 'vitest';
+import type { Disturbance } from '../../src/logbook/entry.js';
+import { disturbedSteps, disturbs } from '../../src/steps/disturbances.js';
+import { plannedReadings } from '../../src/steps/planned-readings.js';
+import { stepsOf } from '../../src/steps/steps-of.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+
+const demo = demoCircuit();
+const readings = plannedReadings(demo);
+const again = (disturbance: Disturbance): string[] =>
+  readings.filter((r) => disturbs(demo, disturbance, r)).map((r) => r.id);
+
+describe('a conductor landed again', () => {
+  const list = again({ what: 'conductor-relanded', outlet: 'press' });
+
+  it('opens the readings of its box and of every box behind it', () => {
+    for (const o of ['press', 'locker'])
+      expect(list).toEqual(
+        expect.arrayContaining([
+          `ground-path.${o}`,
+          `continuity.hot.${o}`,
+          `continuity.neutral.${o}`,
+          `voltage.hot-neutral.${o}`,
+          `dead-when-tripped.${o}`,
+          `loaded.hot-neutral.${o}`,
+        ]),
+      );
+    expect(list).toEqual(
+      expect.arrayContaining([
+        'isolation.neutral-ground.load.bench',
+        'absence-of-voltage.inlet',
+        'supply-holds',
+      ]),
+    );
+  });
+
+  it('leaves what stands ahead of it', () => {
+    for (const id of [
+      'ground-path.bench',
+      'continuity.hot.bench',
+      'voltage.hot-neutral.bench',
+      'isolation.hot-ground.inlet',
+      'bond',
+      'cord.hot',
+      'supply.hot-neutral',
+    ])
+      expect(list).not.toContain(id);
+  });
+
+  it('opens the torque and tug of its box, and what must be proven before anything is tested again', () => {
+    expect(disturbedSteps(demo, { what: 'conductor-relanded', outlet: 'press' })).toEqual([
+      'prove-hand-work.press',
+      'absence-of-voltage',
+      'everything-off',
+      'ready-for-live',
+      'trim-on-repeat',
+      'trim-on-test',
+    ]);
+  });
+
+  it('opens every box where it names none', () => {
+    expect(again({ what: 'conductor-relanded' })).toEqual(
+      expect.arrayContaining(['ground-path.bench', 'ground-path.press', 'ground-path.locker']),
+    );
+  });
+});
+
+describe('other mends', () => {
+  it('touching the device opens every pole, isolation, reset, slot and TEST', () => {
+    const list = again({ what: 'ground-fault-device-touched' });
+    for (const r of readings.filter((x) =>
+      ['continuity', 'polarity', 'ground-fault-device'].includes(x.rule),
+    ))
+      expect(list).toContain(r.id);
+    expect(list).not.toContain('bond');
+    expect(list).not.toContain('cord.hot');
+  });
+
+  it('touching the bond opens the bond, the skin and the absence of voltage', () => {
+    const list = again({ what: 'bond-touched' }).filter((id) => !id.startsWith('absence-of-voltage.'));
+    expect(list).toEqual(['bond', 'no-glow', 'chassis-to-earth', 'trim-on.bond']);
+  });
+
+  it('another cord opens the cord, its free end and the load', () => {
+    const list = again({ what: 'cord-changed' });
+    expect(list.filter((id) => !/^(cord|cord-end|loaded)\./.test(id))).toEqual([]);
+    expect(list.length).toBe(7 + 3 + 6);
+  });
+
+  it('water opens isolation on all sides, the reset and TEST', () => {
+    const list = again({ what: 'water-or-new-hole' });
+    expect(list).toEqual(
+      expect.arrayContaining([
+        'isolation.hot-ground.inlet',
+        'isolation.hot-ground.load.bench',
+        'isolation.hot-ground.face.bench',
+        'gfci-resets',
+        'dead-when-tripped.locker',
+      ]),
+    );
+    expect(disturbedSteps(demo, { what: 'water-or-new-hole' })).toContain('hose-test');
+  });
+
+  it('another supply opens what was measured at the supply, and nothing of the van but its skin', () => {
+    const list = again({ what: 'supply-only' });
+    expect(list.filter((id) => !/^(supply|cord-end)/.test(id))).toEqual([
+      'no-glow',
+      'chassis-to-earth',
+      'loaded.supply',
+    ]);
+  });
+
+  it('nothing touched opens nothing', () => {
+    expect(again({ what: 'nothing-touched' })).toEqual([]);
+    expect(disturbedSteps(demo, { what: 'nothing-touched' })).toEqual([]);
+  });
+
+  it('opens only steps that the circuit has', () => {
+    const ids = new Set(stepsOf(demo).map((s) => s.id));
+    for (const what of [
+      'conductor-relanded',
+      'ground-fault-device-touched',
+      'bond-touched',
+      'breaker-or-inlet-box-opened',
+      'water-or-new-hole',
+      'cord-changed',
+      'supply-only',
+    ] as const)
+      for (const id of disturbedSteps(demo, { what, outlet: 'bench' })) expect(ids.has(id), id).toBe(true);
+  });
+});
