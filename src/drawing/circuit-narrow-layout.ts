@@ -13,6 +13,8 @@ export const wordsX = 126;
 const wordsWidth = width - wordsX - 6;
 /** The skin passes behind the inlet's tile, clear above its words. */
 export const skinDrop = 9;
+/** Added to the inlet's height, so that its words stand below the skin. */
+export const skinRoom = 14;
 
 export interface Words {
   readonly text: string;
@@ -55,10 +57,9 @@ export function stackCircuit(input: CircuitDrawingInput): Item[] {
       index === 3 ? [] : kind === 'stop' ? nameWords(input, place) : lengthWords(input, place as Segment);
     const words = [...own, ...(index === 3 ? [] : markWords(input, place))];
     const lines = Math.max(words.length, bond?.length ?? 0);
-    const height = Math.max(
-      kind === 'stop' ? tile.height : bond ? 44 : 34,
-      lines * lineHeight + (kind === 'stop' ? 4 : 12),
-    );
+    const least = kind === 'stop' ? tile.height : bond ? 44 : 34;
+    const room = place === 'inlet' ? skinRoom : 0;
+    const height = Math.max(least, lines * lineHeight + (kind === 'stop' ? 4 : 12)) + room;
     const from = top + (place === 'inlet' ? 2 : (height - tile.height) / 2);
     const item = { kind, place, words, top, height, from, to: from + tile.height, ...(bond ? { bond } : {}) };
     top += height;

@@ -17,6 +17,7 @@ import {
   lineHeight,
   size,
   skinDrop,
+  skinRoom,
   stackCircuit,
   tile,
   type Words,
@@ -89,7 +90,7 @@ function stretchPart(input: CircuitDrawingInput, item: Item) {
 function stopPart(input: CircuitDrawingInput, item: Item) {
   const outlet = outletAt(input.circuit, item.place);
   const middle = (item.from + item.to) / 2;
-  const clear = item.place === 'inlet' ? skinDrop + 5 : 0;
+  const clear = item.place === 'inlet' ? skinRoom : 0;
   return circuitPart(input, item.place, [
     rect(tile.left, item.from, tile.width, tile.height, 'ink boxed', 4),
     ...conductors.map((c) =>
