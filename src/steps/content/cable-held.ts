@@ -45,7 +45,7 @@ export function supports(circuit: Circuit): DraftStep {
         expected: circuit.cable.supportSpacingM,
         limitSource: spacing.source,
       }),
-      ...circuit.run.map((o, k) => tick(`held-${o.id}`, `${tagOf(circuit, k)} is held all along`)),
+      ...circuit.run.map((o, k) => tick(`held-${o.id}`, `Held all along: ${tagOf(circuit, k)}`)),
     ],
     waitsFor: ['route-pulled'],
     hold: 'No conductor is landed before its cable is supported.',

@@ -155,7 +155,6 @@ function bondPath(circuit: Circuit): DraftStep {
         label: 'Largest volts between inlet ground and body before ohms were taken',
         quantity: 'voltage',
         units: volts,
-        max: readingLimits.strayVolts.value,
         expected: 0,
         limitSource: readingLimits.strayVolts.source,
         instrument: 'multimeter',

@@ -23,7 +23,7 @@ function feedFound(circuit: Circuit): DraftStep {
     title: `Find the feed at ${outletName(circuit, o)}`,
     outlet: o.id,
     do: [
-      'Cord out.',
+      'Cord out; the breaker on where it is landed already.',
       'At the inlet end, clip hot and ground of the cable together.',
       'At the box, find the cable whose hot and ground now close.',
       'Take the clip off and see it open again.',

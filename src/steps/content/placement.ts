@@ -48,7 +48,7 @@ function inletSpot(circuit: Circuit): DraftStep {
     stage: 'placement',
     title: 'Pick the spot for the inlet',
     do: [
-      `Find the spot: ${words.side[inlet.side]} side, ${lengthText(inlet.fromRearM)} from the rear, ${lengthText(inlet.heightM)} above the ground, in ${words.panel[inlet.panel]}.`,
+      `Find the spot: ${words.side[inlet.side]}, ${lengthText(inlet.fromRearM)} from the rear, ${lengthText(inlet.heightM)} above the ground, in ${words.panel[inlet.panel]}.`,
       'Take a replaceable trim piece rather than body metal where there is one.',
     ],
     why: 'A trim piece can be bought again; a hole in the body stays. A pedestal stands at the left rear, and a cord that is pulled across the van is a cord that is tripped over.',

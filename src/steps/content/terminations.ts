@@ -90,7 +90,7 @@ function bond(circuit: Circuit): DraftStep {
       'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
       'Photograph the joint, then coat it and photograph it again.',
     ],
-    why: 'When a hot wire touches the body, this wire is what trips the breaker. Under paint or on a seat bolt it does nothing.',
+    why: 'When a hot wire touches the body, this wire is what trips the breaker. Under paint, or on a part that is only bolted on, it does nothing.',
     rightWhen: [
       'Bright metal under the ring; toothed washer; machine screw and nut, no sheet-metal screw.',
       'No factory ground stud, no door, no bolted-on part.',
@@ -156,6 +156,7 @@ function breakerBox(circuit: Circuit): DraftStep {
     why: 'The breaker carries the whole load. A loose hot here warms it until it trips or burns.',
     rightWhen: [
       torqueRight(torqueNm),
+      'Bars and the ground of a metal box at the torque marked on them.',
       'Nothing else is on the breaker.',
       'Nothing moves at a firm tug of about 10 lbf (45 N).',
     ],
@@ -201,6 +202,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
   const device = o.device === 'gfci-receptacle';
   const first = (groundFaultOutlet(circuit) ?? circuit.run[0]) === o;
   const run = landings.some((l) => l.id === 'run-hot');
+  const spliced = landings.some((l) => l.id === 'pigtail-splice');
   return draftStep({
     id: `land.${o.id}`,
     stage: 'terminations',
@@ -208,7 +210,9 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
     outlet: o.id,
     do: [
       "Strip to the device's gauge.",
-      'Splice the grounds first, with a pigtail to the device, and tug each.',
+      spliced
+        ? 'Splice the grounds first, with a pigtail to the device, and tug each.'
+        : 'Land the ground first, on the green screw.',
       'Land neutral on silver, then hot on brass.',
       ...(device
         ? [run ? 'Feed goes on LINE, run goes on LOAD.' : 'Feed goes on LINE; LOAD stays under its tape.']
@@ -217,10 +221,8 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
     ],
     why: 'Most faults are made here: white on brass, a strand beside the plate, bare ground against silver. One tick a conductor, none copied from another box.',
     rightWhen: [
-      run
-        ? 'With the device taken out, the grounds are still joined.'
-        : 'One wire a screw, and no insulation under it.',
-      'One wire a screw; no stray strand.',
+      ...(spliced ? ['With the device taken out, the grounds are still joined.'] : []),
+      'One wire a screw; no stray strand and no insulation under it.',
       'At least 6 in (152 mm) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
