@@ -3,7 +3,8 @@ import PDFDocument from 'pdfkit';
 import { tones } from '../drawing/appearance.js';
 import type { Section } from './document/block.js';
 import type { RecordDocument } from './document.js';
-import { drawBlock } from './draw/blocks.js';
+import { drawBlocks } from './draw/blocks.js';
+import { drawContents, keepContents } from './draw/contents.js';
 import { manners } from './draw/face.js';
 import { drawFooters } from './draw/footer.js';
 import { fullWidth, Paper, page } from './draw/paper.js';
@@ -34,9 +35,9 @@ export function drawPdf(
   doc.addStructure(root);
   const paper = new Paper(doc, root);
   drawCover(paper, record, photos);
-  record.sections.forEach((section, k) => {
-    drawSection(paper, section, k + 1, photos);
-  });
+  const contents = keepContents(paper);
+  const pages = record.sections.map((section, k) => drawSection(paper, section, k + 1, photos));
+  drawContents(paper, contents, record, pages);
   root.end();
   drawFooters(paper, record);
   for (const { name, description, data } of attachments)
@@ -96,10 +97,11 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
   paper.marked('P', () => paper.set(van, manners.lead, page.left, paper.y));
   paper.y += van.length * manners.lead.leading + 12;
   paper.doc.outline.addItem(printable(cover.title));
-  for (const block of cover.blocks) drawBlock(paper, block, photos);
+  drawBlocks(paper, cover.blocks, photos);
 }
 
-function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): void {
+/** Draws a section and answers the page that it begins on. */
+function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): number {
   const first = section.blocks[0];
   const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
   if (number === 1) paper.newPage();
@@ -112,7 +114,9 @@ function drawSection(paper: Paper, section: Section, number: number, photos: Pho
   paper.y += title.length * manners.section.leading + 3;
   paper.rule(paper.y, { ink: tones.ink, width: 0.9 });
   paper.y += 9;
-  for (const block of section.blocks) drawBlock(paper, block, photos);
+  const begins = paper.doc.bufferedPageRange().count;
+  drawBlocks(paper, section.blocks, photos);
+  return begins;
 }
 
 function ended(doc: PDFKit.PDFDocument): Promise<Buffer> {

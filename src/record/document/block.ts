@@ -19,7 +19,11 @@ export interface GroupRow {
   readonly group: string;
   readonly beside: string;
 }
-export type Row = readonly Cell[] | GroupRow;
+/** A row over the full width of what needs no columns. */
+export interface NoteRow {
+  readonly note: string;
+}
+export type Row = readonly Cell[] | GroupRow | NoteRow;
 
 export interface Table {
   readonly kind: 'table';
@@ -80,7 +84,7 @@ export const table = (
 ): Block => ({ kind: 'table', summary, columns: columns.map(([head, share]) => ({ head, share })), rows });
 
 /** The rows of a group under its name; nothing where it has none. */
-export const group = (title: string, rows: readonly (readonly Cell[])[], beside = ''): Row[] =>
+export const group = (title: string, rows: readonly Row[], beside = ''): Row[] =>
   rows.length === 0 ? [] : [{ group: title, beside }, ...rows];
 
 /** A table, or the sentence that stands where it would be empty. */

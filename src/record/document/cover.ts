@@ -5,6 +5,7 @@ import { parseSubject } from '../../steps/subject.js';
 import { cautions, standingCautions } from '../../trade/cautions.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
+import { answerText } from './shown-text.js';
 import { spelledDay, spelledTime } from './when.js';
 
 /** Page one: what this is about, what was conceded and noted, the cautions, and what a record is not. */
@@ -44,6 +45,7 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ['Place of the work', described?.place ?? ''],
     ['Fitter', described?.fitter ?? ''],
     ['Checker', input.worksAlone ? 'none: the fitter worked alone' : (described?.checker ?? '')],
+    ['Readings', readingCount(job)],
   ];
 }
 
@@ -71,6 +73,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...alone,
     ...key,
     ...neutral,
+    ...neutralDecision(job),
     insulation(job),
   ];
 }
@@ -79,6 +82,27 @@ function neutralRule(job: Assessment): string {
   const first = job.circuit.run[0];
   if (job.circuit.vehicleUse !== 'living-quarters' || first?.openNeutral === 'opens') return '';
   return ' For living quarters on one circuit the rule as we know it (from memory, check your edition) asks for a device that opens as well.';
+}
+
+/** What was decided about a lost neutral, in the words of the step, and by whom. */
+function neutralDecision(job: Assessment): string[] {
+  const standing = job.steps.get('device-chosen');
+  const chosen = standing?.done?.body.answers['open-neutral'];
+  const by = standing?.done?.body.answers['decided-by'];
+  if (standing === undefined || chosen === undefined) return [];
+  const ask = standing.step.asks.find((a) => a.id === 'open-neutral');
+  const name = by?.kind === 'person' ? ` Decided by ${by.name}.` : '';
+  return [`When the neutral is lost ahead of the device: “${answerText(ask, chosen)}”.${name}`];
+}
+
+/** How the readings stand, counted in words. */
+function readingCount(job: Assessment): string {
+  const all = [...job.readings.values()].filter((r) => r.planned.required || r.taken !== undefined);
+  const count = (verdict: string) => all.filter((r) => r.verdict === verdict).length;
+  const rest = (['unproven', 'fail', 'missing'] as const)
+    .filter((verdict) => count(verdict) > 0)
+    .map((verdict) => `${count(verdict)} ${verdict}`);
+  return [`${count('pass')} of ${all.length} pass`, ...rest].join(', ');
 }
 
 /** Whether the cable's insulation was tested at voltage: only where a step that asks for the tester was done. */

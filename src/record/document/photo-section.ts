@@ -1,4 +1,5 @@
 import type { Assessment } from '../../steps/assessment.js';
+import { parseSubject } from '../../steps/subject.js';
 import { type Block, paragraph, type Section } from './block.js';
 import { subjectTitle } from './cover.js';
 import { shortTime } from './when.js';
@@ -14,7 +15,7 @@ export function photoSection(job: Assessment): Section {
           photos: photos.map((entry, k) => ({
             id: entry.body.photo,
             caption: `${k + 1}  ${entry.body.caption || subjectTitle(job, entry.subject)}`,
-            note: `${entry.body.caption ? `${subjectTitle(job, entry.subject)}. ` : ''}${entry.by.name}, ${shortTime(entry.at)} UTC`,
+            note: `${entry.body.caption ? subjectNumber(job, entry.subject) : ''}${entry.by.name}, ${shortTime(entry.at)} UTC`,
             widthPx: entry.body.widthPx,
             heightPx: entry.body.heightPx,
           })),
@@ -31,4 +32,11 @@ function printedPhotos({ log }: Assessment) {
   return log.photos.filter(
     (entry, k) => log.photos.findIndex((e) => e.body.photo === entry.body.photo) === k,
   );
+}
+
+/** "S8, " where the photo belongs to a step that stands. */
+function subjectNumber(job: Assessment, subjectText: string): string {
+  const subject = parseSubject(subjectText);
+  const number = subject?.of === 'step' ? job.steps.get(subject.id)?.step.number : undefined;
+  return number === undefined ? '' : `${number}, `;
 }

@@ -26,7 +26,9 @@ const parts = [
 
 /** Every reading beside what the circuit predicts and its limit, and the instruments that gave them. */
 export function readingSection(job: Assessment, input: RecordInput): Section {
-  const all = [...job.readings.values()];
+  const every = [...job.readings.values()];
+  const all = every.filter((r) => r.planned.required || r.taken !== undefined);
+  const left = every.filter((r) => !all.includes(r));
   return {
     title: 'Readings',
     blocks: [
@@ -38,22 +40,27 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
         'The readings',
         [
           ['No.', 2],
-          ['Reading', 8],
+          ['Reading', 9],
           ['Expected', 5],
           ['Limit', 5],
           ['Read', 5],
           ['Verdict', 4],
-          ['By, with, when', 6],
+          ['By, with, when', 5.4],
         ],
         parts.flatMap(({ stage, title }) =>
           group(title, all.filter((r) => r.planned.stage === stage).map(readingRow)),
         ),
       ),
+      ...(left.length === 0 ? [] : [paragraph(leftOut(left), 'muted')]),
       ...pictures(all),
       heading('Instruments'),
       tableOr('No instrument was named.', instrumentTable(job, input)),
     ],
   };
+}
+
+function leftOut(left: readonly ReadingStanding[]): string {
+  return `Not required and not taken: ${left.map((r) => `${r.planned.code} ${r.planned.title}`).join('; ')}.`;
 }
 
 /** The readings that were judged by number, drawn against their limits; no more on a picture than a page takes. */
@@ -117,13 +124,10 @@ function readingRow(reading: ReadingStanding): Cell[] {
           strong(shownText(taken.body.shown)),
           uncertainty === undefined ? undefined : muted(uncertaintyText(planned, uncertainty)),
         ),
-    lines(
-      verdict === 'missing' ? (planned.required ? 'missing' : 'not called for') : verdict,
-      concession && muted(`conceded by ${concession.by.name}`),
-    ),
+    lines(verdict, concession && muted(`conceded by ${concession.by.name}`)),
     taken === undefined
       ? ''
-      : lines(taken.by.name, instrument && muted(instrument.name), muted(shortTime(taken.at))),
+      : lines(taken.by.name, instrument && muted(instrument.serial), muted(shortTime(taken.at))),
   ];
 }
 
@@ -137,7 +141,7 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
     if (i) used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, error: errorText(i) });
   }
   for (const i of input.instruments ?? [])
-    if (isNamedInSteps(job, i.id))
+    if (isNamedInSteps(job, i.id) && !used.has(`${i.id} ${i.serial} ${i.calibrated}`))
       used.set(`${i.id} ${i.serial} ${i.calibrated}`, { kind: '', error: '', ...i });
   return table(
     'The instruments by name, serial number, day of calibration and error',

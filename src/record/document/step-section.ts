@@ -14,6 +14,7 @@ import {
   lines,
   muted,
   paragraph,
+  type Row,
   type Section,
   strong,
   table,
@@ -77,7 +78,7 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
             ? []
             : group(
                 `${step.number}  ${step.title}`,
-                terminationRows(step, done, input),
+                terminationRows(step, done, job, input),
                 `${done.by.name}, ${shortTime(done.at)}`,
               ),
         ),
@@ -138,7 +139,7 @@ function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
   if (step.id === issueStepId) return lines(muted('by this record'));
   if (step.waitsFor.includes(issueStepId)) return lines(muted('after the issue'));
   if (step.conditional !== undefined && status !== 'done')
-    return lines(muted(`not done: ${step.conditional}`));
+    return lines(muted('left out; it is asked only where:'), muted(step.conditional));
   if (step.readings.length > 0) {
     const last = step.readings
       .flatMap((id) => job.readings.get(id)?.taken ?? [])
@@ -151,13 +152,28 @@ function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
   return step.sheetLines === undefined ? lines(muted(status)) : lines(muted('computed'));
 }
 
-function terminationRows(step: Step, done: EntryOf<'step done'>, input: RecordInput): Cell[][] {
-  const asks = step.asks.filter((ask) => step.stage === 'terminations' || isTorque(ask));
-  return asks.flatMap((ask): Cell[][] => {
-    const answer = done.body.answers[ask.id];
-    if (answer === undefined) return [];
-    return [[ask.label, lines(strong(answerText(ask, answer))), limitText(ask), withWhat(answer, input)]];
-  });
+/** What was measured or chosen in a row each; ticks and photos together under them. */
+function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment, input: RecordInput): Row[] {
+  const asks = step.asks.filter(
+    (ask) => done.body.answers[ask.id] !== undefined && (step.stage === 'terminations' || isTorque(ask)),
+  );
+  const answerTo = (ask: Ask) => done.body.answers[ask.id] as Answer;
+  const ticks = asks.filter((ask) => ask.kind === 'tick').map((ask) => ask.label);
+  const photos = asks
+    .filter((ask) => ask.kind === 'photo')
+    .map((ask) => `${ask.label}: ${said(ask, answerTo(ask), job)}.`);
+  const notes = [...(ticks.length === 0 ? [] : [`Done: ${ticks.join('; ')}.`]), ...photos];
+  return [
+    ...asks
+      .filter((ask) => ask.kind !== 'tick' && ask.kind !== 'photo')
+      .map((ask): Cell[] => [
+        ask.label,
+        lines(strong(answerText(ask, answerTo(ask)))),
+        limitText(ask),
+        withWhat(answerTo(ask), input),
+      ]),
+    ...(notes.length === 0 ? [] : [{ note: notes.join(' ') }]),
+  ];
 }
 
 function isTorque(ask: Ask): boolean {

@@ -11,11 +11,17 @@ import { printable } from './printable.js';
 import { drawSignatures } from './signatures.js';
 import { drawTable } from './table.js';
 
-/** Draws one block from the paper's place down. */
-export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void {
+/** Draws blocks one below the other from the paper's place down. */
+export function drawBlocks(paper: Paper, blocks: readonly Block[], photos: PhotoBytes): void {
+  blocks.forEach((block, k) => {
+    drawBlock(paper, block, blocks[k + 1], photos);
+  });
+}
+
+function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: PhotoBytes): void {
   switch (block.kind) {
     case 'heading':
-      drawHeading(paper, block.text);
+      drawHeading(paper, block.text, next);
       break;
     case 'paragraph':
       paper.paragraph(block.text, block.manner === undefined ? manners.body : manners[block.manner]);
@@ -48,9 +54,9 @@ export function drawBlock(paper: Paper, block: Block, photos: PhotoBytes): void 
 }
 
 /** A heading within a section; it never stands alone at the foot of a page. */
-function drawHeading(paper: Paper, text: string): void {
+function drawHeading(paper: Paper, text: string, next: Block | undefined): void {
   const manner = manners.heading;
-  paper.ensure(110);
+  paper.ensure(next?.kind === 'scene' ? 24 + pictureHeight(next.scene) : 110);
   if (paper.y > page.top) paper.y += 6;
   const lines = paper.linesOf(text, manner, fullWidth);
   const { y } = paper;
@@ -64,11 +70,15 @@ const largest = 0.6;
 const gap = 12;
 
 function drawPicture(paper: Paper, scene: Scene): void {
-  const tallest = page.bottom - page.top;
-  const scale = Math.min(fullWidth / scene.width, largest, tallest / scene.height);
-  paper.ensure(scene.height * scale);
-  drawAt(paper, scene, page.left, scene.width * scale);
-  paper.y += scene.height * scale + 12;
+  const height = pictureHeight(scene);
+  paper.ensure(height);
+  drawAt(paper, scene, page.left, (scene.width * height) / scene.height);
+  paper.y += height + 12;
+}
+
+function pictureHeight(scene: Scene): number {
+  const tallest = page.bottom - page.top - 30;
+  return scene.height * Math.min(fullWidth / scene.width, largest, tallest / scene.height);
 }
 
 /** Pictures side by side, all at one scale, with their titles under them where asked. */

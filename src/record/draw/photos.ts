@@ -14,7 +14,7 @@ const gap = 14;
 export function drawPhotos(paper: Paper, photos: readonly PhotoBlock[], bytesOf: PhotoBytes): void {
   const across = photos.length <= 4 ? 2 : 3;
   const width = (fullWidth - gap * (across - 1)) / across;
-  const frame = width * 0.75;
+  const frame = width * 0.72;
   for (let k = 0; k < photos.length; k += across) {
     const row = photos.slice(k, k + across).map((photo) => ({
       photo,

@@ -1,5 +1,5 @@
 import { tones } from '../../drawing/appearance.js';
-import type { Cell, CellLine, GroupRow, Table } from '../document/block.js';
+import type { Cell, CellLine, GroupRow, NoteRow, Table } from '../document/block.js';
 import { type Manner, manners } from './face.js';
 import { fullWidth, type Paper, page, type Structure } from './paper.js';
 
@@ -29,6 +29,7 @@ export function drawTable(paper: Paper, table: Table): void {
   drawHead(paper, table, places, element);
   for (const row of table.rows)
     if ('group' in row) drawGroup(paper, table, places, element, row);
+    else if ('note' in row) drawNote(paper, table, places, element, row);
     else drawRow(paper, table, places, element, row);
   element.end();
   paper.y += 10;
@@ -95,24 +96,62 @@ function drawGroup(
     repeatHead(paper, table, places);
   }
   const y = paper.y + 9;
-  const row = paper.doc.struct('TR');
-  element.add(row);
-  const draw = () => {
+  drawAcross(paper, element, { type: 'TH', columns: places.length }, () => {
     paper.set(names, manner, page.left, y);
     if (beside !== '') paper.set([beside], manners.cellMuted, page.right - besideWidth, y + 1.5);
-  };
-  const cell = paper.doc.struct('TH', { scope: 'Row' } as object, [draw]);
-  spanColumns(cell, places.length);
-  row.add(cell);
-  row.end();
+  });
   paper.y += height;
   paper.rule(paper.y);
 }
 
+/** A row over all columns, of no more lines than a page takes. */
+function drawNote(
+  paper: Paper,
+  table: Table,
+  places: readonly Place[],
+  element: Structure,
+  { note }: NoteRow,
+): void {
+  const manner = manners.cell;
+  const all = paper.linesOf(note, manner, fullWidth);
+  const most = Math.floor((page.bottom - page.top) / manner.leading) - 8;
+  for (let at = 0; at < all.length; at += most) {
+    const lines = all.slice(at, at + most);
+    const height = padding.top + lines.length * manner.leading + padding.bottom;
+    if (paper.room < height) {
+      paper.newPage();
+      repeatHead(paper, table, places);
+    }
+    const y = paper.y + padding.top;
+    drawAcross(paper, element, { type: 'TD', columns: places.length }, () =>
+      paper.set(lines, manner, page.left, y),
+    );
+    paper.y += height;
+    paper.rule(paper.y);
+  }
+}
+
+function drawAcross(
+  paper: Paper,
+  element: Structure,
+  { type, columns }: { readonly type: 'TH' | 'TD'; readonly columns: number },
+  draw: () => void,
+): void {
+  const row = paper.doc.struct('TR');
+  element.add(row);
+  // A scope is given to both, so that there is an attribute to write the span beside.
+  const cell = paper.doc.struct(type, { scope: 'Row' } as object, [draw]);
+  spanColumns(cell, columns);
+  row.add(cell);
+  row.end();
+}
+
 /** The library has no option for it: the attribute is written where it keeps the scope. */
 function spanColumns(cell: Structure, count: number): void {
-  const { data } = (cell as unknown as { dictionary: { data: { A: Record<string, unknown> } } }).dictionary;
+  const { data } = (cell as unknown as { dictionary: { data: { S: string; A: Record<string, unknown> } } })
+    .dictionary;
   data.A.ColSpan = count;
+  if (data.S === 'TD') delete data.A.Scope;
 }
 
 function drawRow(
