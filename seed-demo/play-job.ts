@@ -5,7 +5,9 @@ import type { Answer, Entry, EntryBody, InstrumentSnapshot, NewEntry, Shown } fr
 import { foldJob, type JobLog } from '../src/logbook/job-log.js';
 import { type Asker, accept } from '../src/steps/accept.js';
 import { assess } from '../src/steps/assess.js';
+import { issueStepId } from '../src/steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../src/steps/assessment.js';
+import { workBars } from '../src/steps/issue-bars.js';
 import type { Ask, PlannedReading } from '../src/steps/step.js';
 
 /** What a careful fitter does with a job, from its circuit to the second look, as entries that went through the one gate. */
@@ -75,13 +77,13 @@ export function playJob(script: Script): Entry[] {
     const log = foldJob(entries);
     const job = assess(log) as Assessment;
     if (script.until?.(job)) return entries;
-    if (job.next === undefined || job.barsIssue.length === 0) break;
+    if (job.next === undefined || job.next.step.id === issueStepId) break;
     const before = entries.length;
     workOn(job.next, job, log, script, write, spent);
     if (entries.length === before) break;
   }
-  const job = assess(foldJob(entries)) as Assessment;
-  if (job.barsIssue.length > 0 && script.described.checker !== '') {
+  const ended = assess(foldJob(entries)) as Assessment;
+  if (workBars(ended).length === 0 && script.described.checker !== '') {
     write(
       {
         kind: 'second look signed',
@@ -129,6 +131,8 @@ function workOn(
     write({ kind: 'reading taken', subject, body: { shown, note: '', ...instrument } }, script.fitter);
     return;
   }
+  // A step of the sheet alone is done by changing the circuit or by a concession: no script does either.
+  if (step.asks.length === 0) return;
   const answers: Record<string, Answer> = {};
   for (const ask of step.asks) {
     const answer = script.answers?.[`${step.id}.${ask.id}`] ?? usualAnswer(step, ask, log, script, write);

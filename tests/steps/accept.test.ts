@@ -1,0 +1,318 @@
+import { expect, test } from 'vitest';
+import { demoMeter } from '../../seed-demo/demo-script.js';
+import type { Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
+import { checker, demoCircuit, fitter, jobOf, played, propose } from './played.js';
+
+const circuit = demoCircuit();
+const [first, second] = circuit.run as [(typeof circuit.run)[number], (typeof circuit.run)[number]];
+const whole = played();
+const readyForGround = played(circuit, { until: (job) => job.next?.step.id === 'ground-path' });
+const fresh = whole.slice(0, 2);
+
+function reading(
+  id: string,
+  shown: EntryBody<'reading taken'>['shown'],
+  instrument: EntryBody<'reading taken'>['instrument'] = demoMeter,
+): NewEntry {
+  return {
+    kind: 'reading taken',
+    subject: `reading:${id}`,
+    body: { shown, note: '', ...(shown.kind === 'answer' ? {} : { instrument }) },
+  };
+}
+const ground = (ohms: number | null) =>
+  reading(`ground-path.${second.id}`, { kind: 'ohms', ohms, rangeOhms: 40e6 });
+
+function messages(result: { issues: readonly { message: string }[] }): string {
+  return result.issues.map((i) => i.message).join(' ');
+}
+
+test('a reading that fails brings its defect along, with what it points to', () => {
+  const result = propose(readyForGround, ground(null));
+  expect(result.ok && result.written.map((e) => e.kind)).toEqual(['reading taken', 'defect raised']);
+  const defect = result.entries.at(-1) as Extract<Entry, { kind: 'defect raised' }>;
+  expect(defect.body.reading).toBe(result.entries.length - 1);
+  expect(defect.body.suspects[0]?.text).toContain('Ground open');
+});
+
+test('a second pass without a rework leaves the defect open; a rework and a new pass close it', () => {
+  const failed = propose(readyForGround, ground(null)).entries;
+  const again = propose(failed, ground(0.04)).entries;
+  expect(jobOf(again).defects[0]?.status).toBe('open');
+  const defect = failed.at(-1)!.seq;
+  const rework: NewEntry = {
+    kind: 'defect reworked',
+    subject: `reading:ground-path.${second.id}`,
+    body: {
+      defect,
+      found: 'Pigtail out of its splice.',
+      done: 'Spliced again.',
+      disturbs: [{ what: 'conductor-relanded', outlet: second.id }],
+    },
+  };
+  const mended = propose(again, rework).entries;
+  expect(jobOf(mended).defects[0]?.status).toBe('reworked, to be tested again');
+  expect(jobOf(mended).readings.get(`ground-path.${second.id}`)?.verdict).toBe('missing');
+  expect(jobOf(mended).steps.get(`prove-hand-work.${second.id}`)?.status).not.toBe('done');
+});
+
+test('a reading near its limit is unproven, not passed, and says what would prove it', () => {
+  const { entries } = propose(readyForGround, ground(0.98));
+  const standing = jobOf(entries).readings.get(`ground-path.${second.id}`);
+  expect(standing?.verdict).toBe('unproven');
+  expect(standing?.remarks.join()).toMatch(/low-ohm meter/);
+});
+
+test('over-limit on a range that stops short of the limit proves no isolation', () => {
+  const until = played(circuit, { until: (job) => job.next?.step.id === 'isolation-at-inlet' });
+  const { ok, entries } = propose(
+    until,
+    reading('isolation.hot-ground.inlet', { kind: 'ohms', ohms: null, rangeOhms: 200 }),
+  );
+  const id = [...jobOf(until).readings.keys()].filter((k) => k.startsWith('isolation'));
+  expect(id).toContain('isolation.hot-ground.inlet');
+  expect(ok).toBe(true);
+  expect(jobOf(entries).readings.get('isolation.hot-ground.inlet')?.verdict).toBe('unproven');
+});
+
+test('a slip is struck with its reason and closes the defect that it raised', () => {
+  const failed = propose(readyForGround, ground(null)).entries;
+  const seq = failed.at(-2)!.seq;
+  const struck = propose(failed, {
+    kind: 'reading struck',
+    subject: `reading:ground-path.${second.id}`,
+    body: { reading: seq, reason: 'The probe was in the wrong slot.' },
+  });
+  expect(struck.ok).toBe(true);
+  expect(jobOf(struck.entries).defects[0]?.status).toBe('closed');
+  expect(jobOf(struck.entries).readings.get(`ground-path.${second.id}`)?.verdict).toBe('missing');
+  expect(
+    messages(
+      propose(struck.entries, {
+        kind: 'reading struck',
+        subject: `reading:ground-path.${second.id}`,
+        body: { reading: seq, reason: 'again' },
+      }),
+    ),
+  ).toMatch(/struck already/);
+});
+
+const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
+  [
+    'a live reading before the dead tests',
+    reading(`voltage.hot-neutral.${first.id}`, { kind: 'volts', volts: 120, lowImpedance: false }),
+    /holds this|comes first/,
+  ],
+  [
+    'a step of a later stage',
+    { kind: 'step done', subject: 'step:inlet-torque', body: { answers: {} } },
+    /holds this|comes first/,
+  ],
+  ['an unknown step', { kind: 'step done', subject: 'step:nothing', body: { answers: {} } }, /no such step/],
+  ['an unknown reading', reading('ground-path.zzzz', { kind: 'ohms', ohms: 1 }), /no such reading/],
+  ['a subject that is none', reading('', { kind: 'ohms', ohms: 1 }), /no such reading/],
+  [
+    'volts where ohms are asked',
+    reading(`ground-path.${second.id}`, { kind: 'volts', volts: 1, lowImpedance: false }),
+    /not what this reading asks/,
+    fitter,
+    readyForGround,
+  ],
+  [
+    'a number without an instrument',
+    {
+      kind: 'reading taken',
+      subject: `reading:ground-path.${second.id}`,
+      body: { shown: { kind: 'ohms', ohms: 0.1 }, note: '' },
+    },
+    /which instrument/,
+    fitter,
+    readyForGround,
+  ],
+  [
+    'a resistance beyond any meter',
+    reading(`ground-path.${second.id}`, { kind: 'ohms', ohms: 5e12 }),
+    /over 1000 MΩ/,
+    fitter,
+    readyForGround,
+  ],
+  [
+    'a low-impedance reading hot to ground behind the device',
+    reading(`voltage.hot-ground.${second.id}`, { kind: 'volts', volts: 120, lowImpedance: true }),
+    /trips the ground-fault device/,
+    fitter,
+    whole,
+  ],
+  [
+    'a concession for a ground path',
+    {
+      kind: 'concession granted',
+      subject: `reading:ground-path.${second.id}`,
+      body: { reason: 'It is only a little.' },
+    },
+    /No concession/,
+    checker,
+  ],
+  [
+    'a concession by the fitter where there is a checker',
+    { kind: 'concession granted', subject: 'sheet:x', body: { reason: 'fine' } },
+    /another person/,
+    fitter,
+  ],
+  [
+    'a concession for a line that needs none',
+    {
+      kind: 'concession granted',
+      subject: `sheet:${jobOf(fresh).sheet[0]!.line.id}`,
+      body: { reason: 'why not' },
+    },
+    /needs no concession/,
+    checker,
+  ],
+  [
+    'a second look before the work is done',
+    {
+      kind: 'second look signed',
+      subject: 'job',
+      body: { statement: 'Looked.', signature: { name: 'Tam Whitlock', strokes: [] } },
+    },
+    /is not done/,
+    checker,
+  ],
+  [
+    'a record while steps are open',
+    {
+      kind: 'record issued',
+      subject: 'job',
+      body: {
+        revision: 1,
+        sha256: '0'.repeat(64),
+        bytes: 1,
+        head: '0'.repeat(64),
+        fingerprint: '0'.repeat(64),
+        signature: { name: 'Ines', strokes: [] },
+        worksAlone: false,
+      },
+    },
+    /is not done/,
+  ],
+  [
+    'an acknowledgement of what was never issued',
+    {
+      kind: 'owner acknowledged',
+      subject: 'job',
+      body: { revision: 3, signature: { name: 'Odile Brandt', strokes: [] } },
+    },
+    /no longer stands/,
+  ],
+  [
+    'a withdrawal of what was never issued',
+    { kind: 'record withdrawn', subject: 'job', body: { revision: 2, reason: 'x' } },
+    /No such revision/,
+  ],
+  [
+    'a rework of no defect',
+    {
+      kind: 'defect reworked',
+      subject: 'job',
+      body: { defect: 2, found: 'x', done: 'y', disturbs: [{ what: 'nothing-touched' }] },
+    },
+    /no defect/,
+  ],
+  [
+    'a changed circuit without its reason',
+    { kind: 'circuit set', subject: 'job', body: { circuit, rules: '2026.11', reason: '' } },
+    /say why/,
+    fitter,
+    whole,
+  ],
+  ['taking up an open job', { kind: 'job taken up', subject: 'job', body: { reason: 'x' } }, /open already/],
+  [
+    'opening again what was never done',
+    { kind: 'step reopened', subject: 'step:bond', body: { reason: 'x' } },
+    /not done/,
+  ],
+];
+
+test.each(out)('refuses %s and writes nothing', (_what, entry, why, by = fitter, entries = fresh) => {
+  const result = propose(entries, entry, by);
+  expect(result.ok).toBe(false);
+  expect(messages(result)).toMatch(why);
+  expect(result.entries).toBe(entries);
+});
+
+test('a person without the role is refused by name', () => {
+  const result = propose(
+    fresh,
+    { kind: 'step done', subject: 'step:last-word', body: { answers: {} } },
+    checker,
+  );
+  expect(messages(result)).toMatch(/Tam Whitlock does not hold the role/);
+});
+
+test('a set-aside job takes nothing but being taken up', () => {
+  const aside = propose(fresh, {
+    kind: 'job set aside',
+    subject: 'job',
+    body: { reason: 'The van is on the road.' },
+  }).entries;
+  const photo: NewEntry = {
+    kind: 'photo added',
+    subject: 'job',
+    body: { photo: '0'.repeat(64), original: '0'.repeat(64), caption: '', widthPx: 1, heightPx: 1 },
+  };
+  expect(messages(propose(aside, photo))).toMatch(/set aside/);
+  const taken = propose(aside, { kind: 'job taken up', subject: 'job', body: { reason: 'It is back.' } });
+  expect(propose(taken.entries, photo).ok).toBe(true);
+});
+
+test('one who works alone may grant what may be conceded, and the never-list holds for them too', () => {
+  const alone = { ...fitter, roles: ['fitter', 'checker', 'keeper'] as const };
+  const long = demoCircuit();
+  long.cord.lengthM = 40;
+  const entries = played(long).slice(0, 2);
+  const missed = jobOf(entries).sheet.find((s) => !s.met && s.line.concession === 'named-person');
+  expect(missed).toBeDefined();
+  const granted = propose(
+    entries,
+    {
+      kind: 'concession granted',
+      subject: `sheet:${missed?.line.id}`,
+      body: { reason: 'Only with the short cord until the new one comes.' },
+    },
+    alone,
+    [alone],
+  );
+  expect(granted.ok).toBe(true);
+  expect(jobOf(granted.entries).sheet.find((s) => s.line.id === missed?.line.id)?.met).toBe(true);
+  const never = propose(
+    readyForGround,
+    { kind: 'concession granted', subject: `reading:ground-path.${second.id}`, body: { reason: 'x' } },
+    alone,
+    [alone],
+  );
+  expect(messages(never)).toMatch(/No concession/);
+});
+
+test('a value outside its limit is written down and raises a defect', () => {
+  const entries = played(circuit, { until: (job) => job.next?.step.id === 'inlet-torque' });
+  const step = jobOf(entries).steps.get('inlet-torque')!.step;
+  const done = played(circuit).find(
+    (e) => e.kind === 'step done' && e.subject === 'step:inlet-torque',
+  ) as Extract<Entry, { kind: 'step done' }>;
+  const ask = step.asks.find((a) => a.kind === 'value')!;
+  const answers = {
+    ...done.body.answers,
+    [ask.id]: { kind: 'value' as const, typed: '2', unit: 'in-lbf', si: 2 * 0.1129848290276167 },
+  };
+  const photos = whole.filter(
+    (e) => e.kind === 'photo added' && e.subject === 'step:inlet-torque',
+  ) as NewEntry[];
+  const withPhotos = photos.reduce(
+    (log, { kind, subject, body }) => propose(log, { kind, subject, body } as NewEntry).entries,
+    entries as readonly Entry[],
+  );
+  const result = propose(withPhotos, { kind: 'step done', subject: 'step:inlet-torque', body: { answers } });
+  const more = result.ok ? result.written.map((e) => e.kind) : messages(result);
+  expect(more).toEqual(['step done', 'defect raised']);
+});

@@ -1,0 +1,80 @@
+import { expect, test } from 'vitest';
+import { readingMet } from '../../src/steps/assess-readings.js';
+import { checker, demoCircuit, jobOf, played, propose } from './played.js';
+
+const whole = played();
+
+test('a job played to its end has nothing that bars its record', () => {
+  expect(jobOf(whole).barsIssue).toEqual([]);
+});
+
+test('at no point of the work is a live step ready before every dead reading passed', () => {
+  let checked = 0;
+  for (let length = 2; length <= whole.length; length += 3) {
+    const job = jobOf(whole.slice(0, length));
+    const dead = [...job.readings.values()].filter((r) => r.planned.stage === 'dead' && r.planned.required);
+    if (dead.every(readingMet)) continue;
+    const live = job.stages.find((s) => s.id === 'live')?.steps ?? [];
+    expect(live.filter((s) => s.status === 'ready').map((s) => s.step.id)).toEqual([]);
+    checked++;
+  }
+  expect(checked).toBeGreaterThan(20);
+});
+
+test('no step that cuts or drills is ready while the sheet misses a limit', () => {
+  const circuit = demoCircuit();
+  circuit.cord.lengthM = 55;
+  const entries = played(circuit, { until: (job) => job.next === undefined });
+  const job = jobOf(entries);
+  expect(job.sheet.some((s) => !s.met)).toBe(true);
+  const opening = job.stages.find((s) => s.id === 'opening')?.steps ?? [];
+  expect(opening.filter((s) => s.status === 'ready' || s.status === 'done').map((s) => s.step.id)).toEqual(
+    [],
+  );
+});
+
+test('a changed feed opens again what it touches, says why, and leaves the rest done', () => {
+  const circuit = demoCircuit();
+  const second = circuit.run[1]!;
+  second.feed = { ...second.feed, awg: 10 };
+  const { ok, entries } = propose(whole, {
+    kind: 'circuit set',
+    subject: 'job',
+    body: { circuit, rules: '2026.11', reason: 'The press draws more than its plate says.' },
+  });
+  expect(ok).toBe(true);
+  const job = jobOf(entries);
+  const reopened = [...job.steps.values()].filter((s) => s.reopened.length > 0);
+  expect(reopened.map((s) => s.step.id)).toContain(`land.${second.id}`);
+  expect(reopened.every((s) => s.reopened.join().includes('→'))).toBe(true);
+  expect(job.steps.get('inlet-torque')?.status).toBe('done');
+  expect(job.steps.get('template-marked')?.status).toBe('done');
+  expect(job.readings.get(`ground-path.${second.id}`)?.verdict).toBe('missing');
+  expect(job.readings.get(`ground-path.${circuit.run[0]!.id}`)?.verdict).toBe('pass');
+  expect(job.barsIssue).not.toEqual([]);
+});
+
+test('renaming where an outlet stands opens nothing that was measured', () => {
+  const circuit = demoCircuit();
+  circuit.note = 'The customer asked for a copy of the drawing.';
+  const { entries } = propose(whole, {
+    kind: 'circuit set',
+    subject: 'job',
+    body: { circuit, rules: '2026.11', reason: 'A remark added.' },
+  });
+  const job = jobOf(entries);
+  expect([...job.steps.values()].filter((s) => s.reopened.length > 0).map((s) => s.step.id)).toEqual([]);
+});
+
+test('a second look is spent by the next change of the work', () => {
+  const reading = { kind: 'volts' as const, volts: 119.9, lowImpedance: false };
+  const instrument = jobOf(whole).log.readings.values().next().value?.at(-1)?.body.instrument;
+  const id = `voltage.hot-neutral.${demoCircuit().run[0]!.id}`;
+  const { ok, entries } = propose(whole, {
+    kind: 'reading taken',
+    subject: `reading:${id}`,
+    body: { shown: reading, note: '', instrument },
+  });
+  expect(ok).toBe(true);
+  expect(jobOf(entries).barsIssue.join()).toContain(checker.name);
+});
