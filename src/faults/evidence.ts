@@ -53,6 +53,16 @@ export class Evidence {
     return this.total(this.bench.shows(faults));
   }
 
+  /** The dead readings' share of it: never less than the whole, and quickly had. */
+  deadLogLikelihood(faults: readonly Fault[]): number {
+    const values = new Float64Array(this.readings.length);
+    this.bench.showDead(faults, values);
+    let sum = 0;
+    for (let i = 0; i < values.length; i++)
+      if (this.readings[i]!.test === 'resistance') sum += this.term(i, values[i]!);
+    return sum;
+  }
+
   total(shows: Shows): number {
     const main = this.#sum(shows.values);
     return shows.other === undefined ? main : Math.max(main, this.#sum(shows.other));

@@ -22,6 +22,8 @@ interface Single {
   readonly candidate: Candidate;
   readonly fitted: Fitted;
   readonly terms: Float64Array;
+  /** For each reading: the best that this fault can make of it, whatever its ohms. */
+  readonly best: Float64Array;
   /** For each reading: the fault changes what it shows. */
   readonly touches: Uint8Array;
   /** With its ohms fitted it still changes a reading by more than the meter may err; else it is not guessed at. */
@@ -31,7 +33,7 @@ interface Single {
 /** A reading explained worse than this asks for a second fault. */
 const unexplained = -1.5;
 /** An explanation that cannot come this near to the best is not worth weighing (logarithm). */
-const hopeless = 25;
+const hopeless = 14;
 
 /**
  * Weighs "nothing wrong", every single fault and, where no single one explains every reading, every pair that could:
@@ -51,7 +53,7 @@ export function rankSuspects(evidence: Evidence, options: { readonly mostFaults?
   const hypotheses = [sound, ...seen.filter((s) => s.shown).map(hypothesisOf)];
   const best = hypotheses.reduce((a, b) => (posterior(b) > posterior(a) ? b : a));
   if (options.mostFaults !== 1 && hasUnexplained(evidence, best)) {
-    hypotheses.push(...weighPairs(evidence, seen, evidence.terms(soundShows), best));
+    hypotheses.push(...weighPairs(evidence, singles, evidence.terms(soundShows), best));
   }
   const top = Math.max(...hypotheses.map(posterior));
   const weights = hypotheses.map((h) => Math.exp(posterior(h) - top));
@@ -74,11 +76,36 @@ function weighSingle(evidence: Evidence, candidate: Candidate, sound: Float64Arr
   mark(shows.values);
   if (shows.other !== undefined) mark(shows.other);
   const shown = touches.includes(1);
+  const terms = evidence.terms(shows);
+  const best = terms.slice();
   if (candidate.fitted) {
-    for (const ohms of [0.01, 1000])
-      mark(evidence.bench.shows([{ ...candidate.fault, ohms } as Fault]).values);
+    for (const ohms of [0.01, 1000]) {
+      const at = evidence.bench.shows([{ ...candidate.fault, ohms } as Fault]);
+      mark(at.values);
+      evidence.terms(at).forEach((t, i) => {
+        // Between two numbers some ohms may fit; over-limit or a yes stays what it is.
+        const between =
+          Number.isFinite(at.values[i]!) && Number.isFinite(evidence.shown(i)) && touches[i] === 1;
+        best[i] = between ? 0 : Math.max(best[i]!, t);
+      });
+    }
   }
-  return { candidate, fitted, terms: evidence.terms(shows), touches, shown };
+  touchLive(evidence, touches);
+  return { candidate, fitted, terms, best, touches, shown };
+}
+
+/**
+ * What two faults do together to breaker and device neither may do alone: a fault that changes anything live may change
+ * whether they hold, and where the device fell every live reading may come from both.
+ */
+function touchLive(evidence: Evidence, touches: Uint8Array): void {
+  const fell = evidence.readings.some(
+    (r) => r.test === 'observation' && 'answer' in r && r.what !== 'dead-when-tripped' && !r.answer,
+  );
+  const live = evidence.readings.some((r, i) => r.test !== 'resistance' && touches[i] === 1);
+  evidence.readings.forEach((r, i) => {
+    if (r.test !== 'resistance' && (fell || (live && r.test === 'observation'))) touches[i] = 1;
+  });
 }
 
 /** True where two predictions for a reading lie further apart than half of what the meter may err. */
@@ -98,8 +125,10 @@ function weighPairs(
   const pairs: { a: Single; b: Single; bound: number }[] = [];
   singles.forEach((a, i) => {
     for (const b of singles.slice(i + 1)) {
-      if (!helps(a, b) || !helps(b, a)) continue;
-      pairs.push({ a, b, bound: bound(a, b, sound) + logPriorOfPair(a.candidate, b.candidate) });
+      const exchanged = isExchange(a) && isExchange(b);
+      if (!exchanged && (!helps(a, b) || !helps(b, a))) continue;
+      const most = bound(evidence, a, b, sound) + logPriorOfPair(a.candidate, b.candidate);
+      pairs.push({ a, b, bound: most });
     }
   });
   pairs.sort((p, q) => q.bound - p.bound);
@@ -110,6 +139,7 @@ function weighPairs(
     const faults = [a.candidate.fault, b.candidate.fault];
     const free = [a, b].flatMap((s, i) => (s.candidate.fitted ? [i] : []));
     const logPrior = logPriorOfPair(a.candidate, b.candidate);
+    if (free.length === 0 && evidence.deadLogLikelihood(faults) + logPrior < top - hopeless) continue;
     const pair: Hypothesis = {
       ...fitOhms(evidence, faults, free),
       logPrior,
@@ -128,18 +158,26 @@ function helps(a: Single, b: Single): boolean {
 }
 
 /** What a pair can reach at the most: a reading that both touch may come right, one that neither touches stays as it is. */
-function bound(a: Single, b: Single, sound: Float64Array): number {
+function bound(evidence: Evidence, a: Single, b: Single, sound: Float64Array): number {
+  const exchanged = isExchange(a) && isExchange(b);
   let sum = 0;
   let neither = 0;
   for (let i = 0; i < sound.length; i++) {
     const [inA, inB] = [a.touches[i] === 1, b.touches[i] === 1];
-    if (inA && inB) continue;
-    if (inA) sum += a.candidate.fitted ? 0 : a.terms[i]!;
-    else if (inB) sum += b.candidate.fitted ? 0 : b.terms[i]!;
+    if ((inA && inB) || (exchanged && evidence.readings[i]!.test !== 'resistance')) continue;
+    if (inA) sum += a.best[i]!;
+    else if (inB) sum += b.best[i]!;
     else neither += sound[i]!;
   }
   // Two paths can together close a third pair that neither closes alone; a few readings may come right that way.
-  return sum + Math.min(0, neither + 30);
+  const paths = a.candidate.fault.fault === 'joined' && b.candidate.fault.fault === 'joined';
+  return sum + (paths ? Math.min(0, neither + 45) : neither);
+}
+
+/** Two exchanges one behind the other show what neither shows alone: a third pair of conductors changes places. */
+function isExchange(single: Single): boolean {
+  const { fault } = single.candidate.fault;
+  return fault === 'swapped' || fault === 'face-swapped';
 }
 
 function hasUnexplained(evidence: Evidence, hypothesis: Hypothesis): boolean {

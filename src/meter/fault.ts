@@ -45,6 +45,7 @@ export function placeNumber(where: string): number {
 export function faultFits(circuit: ElectricalCircuit, fault: Fault): boolean {
   const number = placeNumber(fault.where);
   if (number > circuit.run.length || /^(?:feed|outlet)0$/.test(fault.where)) return false;
+  if (fault.fault === 'fed-from-line' && number === circuit.run.length) return false;
   const needsDevice = fault.fault === 'line-load-reversed' || fault.fault === 'fed-from-line';
   return !needsDevice || isGroundFaultDevice(circuit, number);
 }

@@ -1,0 +1,218 @@
+import type { ElectricalCircuit } from '../../../src/meter/electrical-circuit.js';
+import type { Fault } from '../../../src/meter/fault.js';
+import type { Meter } from '../../../src/meter/meter.js';
+import type { Reading, ReadingsFile } from '../../../src/meter/readings-file.js';
+import { type Measured, measureAll, type Wanted } from './measure.js';
+import type { SetUp } from './netlist.js';
+import { type Random, randomCircuit, randomFault, randomFrom } from './random-case.js';
+
+export interface MadeCase {
+  readonly seed: number;
+  readonly truth: readonly Fault[];
+  readonly file: ReadingsFile;
+}
+
+export const caseMeter: Meter = {
+  ohms: { percent: 0.9, counts: 2, resolution: 0.1, overLimit: 40_000_000 },
+  volts: { percent: 1, counts: 3, resolution: 0.1 },
+  inputOhms: 10_000_000,
+};
+const loadA = 8;
+const strayFarad = 3e-12;
+
+/** How a van stands once its cord is in, found stage by stage as a person would find it. */
+export interface Stand {
+  readonly breakerHolds: boolean;
+  readonly resets: boolean;
+  readonly holdsUnderLoad: boolean;
+}
+
+interface Draft {
+  readonly seed: number;
+  readonly random: Random;
+  readonly circuit: ElectricalCircuit;
+  readonly truth: readonly Fault[];
+  readonly breakAt: 'start' | 'end';
+}
+
+/** Cases from seeds: a random van with the given number of random faults, read through the whole round with a meter's error. */
+export function makeCases(seeds: readonly number[], faults: 0 | 1 | 2): MadeCase[] {
+  const drafts = seeds.map((seed): Draft => {
+    const random = randomFrom(seed);
+    const circuit = randomCircuit(random);
+    const truth = Array.from({ length: faults }, () => randomFault(random, circuit));
+    return { seed, random, circuit, truth, breakAt: random() < 0.5 ? 'start' : 'end' };
+  });
+  const stands = standsOf(drafts);
+  const rounds = drafts.map((draft, i) => roundOf(draft, stands[i]!));
+  const measured = measureAll(rounds.flat().flatMap((r) => (r.wanted === undefined ? [] : [r.wanted])));
+  let next = 0;
+  return drafts.map(({ seed, random, circuit, truth }, i) => {
+    const readings = rounds[i]!.map((r) =>
+      r.reading(r.wanted === undefined ? 0 : measured[next++]!.volts, random),
+    );
+    return { seed, truth, file: { format: 'inlet-readings/1', circuit, meter: caseMeter, readings } };
+  });
+}
+
+/** The supply's breaker first, then the device's four questions, unloaded and under load. */
+export function standsOf(drafts: readonly Omit<Draft, 'seed' | 'random'>[]): Stand[] {
+  const wanted = drafts.flatMap((d): Wanted[] => {
+    const last = d.circuit.run.length;
+    const live: SetUp = { ...d, faults: d.truth, state: 'live', closed: new Set([1]) };
+    const poles = ['1loadhot', '1loadneutral', '1facehot', '1faceneutral'].filter((name) =>
+      hasPole(d.truth, name),
+    );
+    const ask = (setUp: SetUp): Wanted => ({
+      setUp,
+      between: ['outlet1.line.hot', 'outlet1.line.neutral'],
+      currents: ['supply', ...poles],
+    });
+    const dead = (to: string): Wanted => ({
+      setUp: {
+        ...live,
+        state: 'dead',
+        closed: new Set(),
+        probe: { from: to, to: 'outlet1.screw.ground', inputOhm: 0 },
+      },
+      between: [to, 'outlet1.screw.ground'],
+    });
+    const face = d.truth.some(
+      (f) => f.fault === 'face-swapped' && f.where === 'outlet1' && !f.conductors.includes('hot'),
+    );
+    return [
+      ask(live),
+      ask({ ...live, load: { outlet: last, ohm: d.circuit.supply.volts / loadA } }),
+      dead('outlet1.load.neutral'),
+      // With neutral and ground exchanged at the face, its neutral pole is on the ground slot.
+      dead(face ? 'outlet1.ground' : 'outlet1.neutral'),
+    ];
+  });
+  const measured = measureAll(wanted);
+  return drafts.map(({ circuit, truth }, i) => {
+    const [bare, loaded, atLoad, atFace] = measured.slice(4 * i, 4 * i + 4) as [
+      Measured,
+      Measured,
+      Measured,
+      Measured,
+    ];
+    const limitA = 5 * (circuit.breaker?.amps ?? circuit.inlet.amps);
+    const amps = (m: Measured) => Math.hypot(m.currents[0]!.re, m.currents[0]!.im);
+    const holds = (m: Measured) => {
+      const re = m.currents.slice(1).reduce((sum, c) => sum + c.re, 0);
+      const im = m.currents.slice(1).reduce((sum, c) => sum + c.im, 0);
+      if (m.volts < 85 || truth.some((f) => f.fault === 'line-load-reversed')) return false;
+      return Math.hypot(re, im) <= 0.005 && Math.min(atLoad.volts, atFace.volts) >= 4;
+    };
+    const breakerHolds = amps(bare) <= limitA;
+    const resets = breakerHolds && holds(bare);
+    return { breakerHolds, resets, holdsUnderLoad: resets && amps(loaded) <= limitA && holds(loaded) };
+  });
+}
+
+/** A pole of the device that leads to a slot which is not connected carries nothing and has no sense. */
+function hasPole(truth: readonly Fault[], name: string): boolean {
+  if (name.startsWith('1load')) return true;
+  let slot = name.replace('1face', '');
+  for (const f of truth) {
+    if (f.fault !== 'face-swapped' || f.where !== 'outlet1') continue;
+    const [a, b] = f.conductors as [string, string];
+    slot = slot === a ? b : slot === b ? a : slot;
+  }
+  return !truth.some((f) => f.fault === 'face-open' && f.where === 'outlet1' && f.conductor === slot);
+}
+
+interface Step {
+  readonly wanted?: Wanted;
+  readonly reading: (measured: number, random: Random) => Reading;
+}
+
+function roundOf({ circuit, truth, breakAt }: Draft, stand: Stand): Step[] {
+  const last = `outlet${circuit.run.length}`;
+  const outlets = circuit.run.map((_, k) => `outlet${k + 1}`);
+  const steps: Step[] = [];
+  const dead: SetUp = { circuit, faults: truth, state: 'dead', closed: new Set(), breakAt };
+  const live: SetUp = {
+    ...dead,
+    state: 'live',
+    closed: new Set(stand.resets ? [1] : []),
+    stray: strayFarad,
+  };
+  const ohms = (from: string, to: string) =>
+    steps.push({
+      wanted: { setUp: { ...dead, probe: { from, to, inputOhm: 0 } }, between: [from, to] },
+      reading: (value, random) => ({ test: 'resistance', from, to, ohms: shownOhms(value, random) }),
+    });
+  const volts = (from: string, to: string, load?: number) =>
+    steps.push({
+      wanted: {
+        setUp: {
+          ...live,
+          probe: { from, to, inputOhm: caseMeter.inputOhms },
+          ...(load === undefined
+            ? {}
+            : { load: { outlet: circuit.run.length, ohm: circuit.supply.volts / load } }),
+        },
+        between: [from, to],
+      },
+      reading: (value, random) =>
+        load === undefined
+          ? { test: 'voltage', from, to, volts: shownVolts(value, random) }
+          : { test: 'loaded-voltage', from, to, amps: load, volts: shownVolts(value, random) },
+    });
+  const three = (name: (c: string) => string, take: (a: string, b: string) => void) => {
+    take(name('hot'), name('neutral'));
+    take(name('hot'), name('ground'));
+    take(name('neutral'), name('ground'));
+  };
+  ohms('inlet.ground', 'chassis');
+  for (const at of outlets) ohms('inlet.ground', `${at}.ground`);
+  for (const c of ['hot', 'neutral']) ohms(`inlet.${c}`, `outlet1.line.${c}`);
+  for (const at of outlets.slice(1))
+    for (const c of ['hot', 'neutral']) ohms(`outlet1.load.${c}`, `${at}.${c}`);
+  three((c) => `inlet.${c}`, ohms);
+  three((c) => (c === 'ground' ? 'outlet1.ground' : `outlet1.load.${c}`), ohms);
+  three((c) => `outlet1.${c}`, ohms);
+  for (const c of ['hot', 'neutral', 'ground']) ohms(`plug.${c}`, `connector.${c}`);
+  const say = (reading: Reading) => steps.push({ reading: () => reading });
+  say({ test: 'observation', what: 'supply-holds', answer: stand.breakerHolds });
+  say({ test: 'observation', what: 'gfci-resets', answer: stand.resets });
+  if (!stand.breakerHolds) return steps;
+  volts('chassis', 'earth');
+  for (const at of outlets) three((c) => `${at}.${c}`, volts);
+  if (!stand.resets) return steps;
+  for (const at of outlets) {
+    const setUp: SetUp = {
+      ...live,
+      closed: new Set(),
+      probe: { from: `${at}.hot`, to: `${at}.neutral`, inputOhm: 30_000 },
+    };
+    steps.push({
+      wanted: { setUp, between: [`${at}.hot`, `${at}.neutral`] },
+      reading: (value) => ({ test: 'observation', what: 'dead-when-tripped', at, answer: value < 30 }),
+    });
+  }
+  say({ test: 'observation', what: 'holds-under-load', at: last, amps: loadA, answer: stand.holdsUnderLoad });
+  if (stand.holdsUnderLoad) volts(`${last}.hot`, `${last}.neutral`, loadA);
+  return steps;
+}
+
+/** What the meter shows of a resistance: over-limit before any error, else up to 0.7 of the stated error, then rounded. */
+export function shownOhms(ohm: number, random: Random): number | null {
+  const share = (2 * random() - 1) * 0.7;
+  if (ohm > caseMeter.ohms.overLimit) return null;
+  let digit = caseMeter.ohms.resolution;
+  while (ohm >= digit * 10_000) digit *= 10;
+  const error = (caseMeter.ohms.percent / 100) * ohm + caseMeter.ohms.counts * digit;
+  return rounded(Math.max(0, ohm + share * error), digit);
+}
+
+export function shownVolts(volts: number, random: Random): number {
+  const digit = caseMeter.volts.resolution;
+  const error = (caseMeter.volts.percent / 100) * volts + caseMeter.volts.counts * digit;
+  return rounded(Math.max(0, volts + (2 * random() - 1) * 0.7 * error), digit);
+}
+
+function rounded(value: number, digit: number): number {
+  return Number((Math.round(value / digit) * digit).toPrecision(10));
+}
