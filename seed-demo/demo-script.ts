@@ -59,6 +59,7 @@ export function demoScript(circuit: Circuit, job = '2026-001'): Script {
     meter: demoMeter,
     driver: demoDriver,
     at,
+    answers: { 'device-chosen.open-neutral': { kind: 'choice', value: 'accepted-by-us' } },
     mishaps: {
       [`ground-path.${second}`]: {
         shown: { kind: 'ohms', ohms: null, rangeOhms: 40_000_000 },

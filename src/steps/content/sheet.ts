@@ -197,6 +197,7 @@ function otherSources(circuit: Circuit): DraftStep {
 function deviceChosen(circuit: Circuit): DraftStep {
   const devices = circuit.run.filter((o) => o.device === 'gfci-receptacle');
   const oneCircuit = livingQuarters(circuit);
+  const opens = devices.every((o) => o.openNeutral === 'opens');
   return draftStep({
     id: 'device-chosen',
     stage: 'sheet',
@@ -225,7 +226,13 @@ function deviceChosen(circuit: Circuit): DraftStep {
         ['older', 'Older, or no such mark', 'New work takes a device that tests itself.'],
       ]),
       choice('open-neutral', 'When the neutral is lost ahead of the device', [
-        ['opens', 'It opens; its leaflet says so'],
+        opens
+          ? ['opens', 'It opens; its leaflet says so']
+          : [
+              'opens',
+              'It opens; its leaflet says so',
+              'The circuit says otherwise: correct the circuit first.',
+            ],
         ['accepted-by-authority', 'It stays closed or is not known; who has the last word has accepted that'],
         ...(oneCircuit
           ? []
