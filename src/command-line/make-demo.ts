@@ -1,11 +1,13 @@
 import { openShopSigner } from '../app.js';
 import { AppError } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
+import { type Asker, accept } from '../steps/accept.js';
+import { assess } from '../steps/assess.js';
 import { importJob } from '../store/import-job.js';
-import { issueAndKeep } from '../store/issue-and-keep.js';
 import type { JobFile } from '../store/job-file.js';
 import type { Store } from '../store/open-store.js';
 import { makePassphrase } from '../store/passphrase.js';
+import { issueJob } from '../web/issue-job.js';
 import { addPersonWithPassphrase } from '../web/people.js';
 import { makeShop } from '../web/set-up-page.js';
 
@@ -44,19 +46,7 @@ export async function makeDemo(store: Store, clock: () => Date, file: JobFile): 
     );
   }
   const { number } = await importJob(store, file);
-  const signature = store.logbook.log(number).secondLooks.at(-1)?.body.signature;
-  const issued = unwrap(
-    await issueAndKeep(
-      { store, clock, signer: () => openShopSigner(store) },
-      {
-        job: number,
-        by: { ...by, roles: first.roles },
-        key: 'demo-issue-0001',
-        content: 'demonstration',
-        signature: { name: first.name, strokes: signature?.strokes ?? [] },
-      },
-    ),
-  );
+  const issued = await issueDemo(store, clock, number, { ...by, roles: first.roles });
   return {
     number,
     revision: issued.revision,
@@ -68,6 +58,31 @@ export async function makeDemo(store: Store, clock: () => Date, file: JobFile): 
       roles: roles.join(', '),
     })),
   };
+}
+
+async function issueDemo(store: Store, clock: () => Date, number: string, by: Asker) {
+  const log = store.logbook.log(number);
+  const job = assess(log);
+  if (job === undefined) throw new AppError('bad-file', 'the demonstration job holds no circuit');
+  const strokes = log.issued.at(-1)?.body.signature.strokes ?? [];
+  const { pdf, body } = await issueJob(
+    { store, clock, signer: () => openShopSigner(store) },
+    { number, log, job },
+    { by: by.name, signature: { name: by.name, strokes } },
+  );
+  const { revision, sha256 } = body;
+  const people = store.shop.state().people.filter((person) => person.active);
+  unwrap(
+    store.logbook.append({
+      job: number,
+      key: 'demonstration-record',
+      by,
+      content: 'demonstration',
+      decide: (now) => accept(now, { kind: 'record issued', subject: 'job', body }, { by, people }),
+      attach: { records: [{ sha256, job: number, revision, pdf }] },
+    }),
+  );
+  return { revision, pdf };
 }
 
 /** The people of the file: the first fitter keeps the shop too, so that the demonstration shows every page. */

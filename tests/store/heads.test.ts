@@ -11,9 +11,10 @@ function killedStore() {
   store.db.pragma('wal_autocheckpoint = 0');
   const job = openedJob(store);
   for (let k = 0; k < 10; k++) addNote(store, job, `note ${k} ${'y'.repeat(300)}`);
-  const files = ['logbook.db', 'logbook.db-wal', 'heads.json'].map(
-    (name) => [name, readFileSync(`${store.dir}/${name}`)] as const,
-  );
+  const files = ['logbook.db', 'logbook.db-wal', 'heads.json'].map((name): [string, Buffer] => [
+    name,
+    readFileSync(`${store.dir}/${name}`),
+  ]);
   return { job, files: new Map(files) };
 }
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
+import type { NewEntry } from '../../src/logbook/entry.js';
 import { addNote, described, freshKey, ines, made, noted, openedJob, tam, tempStore } from './temp-store.js';
 
 test('a form sent twice is one entry, and answers the same both times', () => {
@@ -103,7 +104,7 @@ test('an entry that its rules refuse writes nothing and says why', () => {
 test('a body that its kind does not allow is never written, nor what came with it', () => {
   const store = tempStore();
   const job = openedJob(store);
-  const bad = { ...noted('x'), body: { what: '', suspects: [] } };
+  const bad: NewEntry = { kind: 'defect raised', subject: 'job', body: { what: '', suspects: [] } };
   expect(() =>
     store.logbook.append({
       job,

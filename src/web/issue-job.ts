@@ -1,0 +1,40 @@
+import type { EntryBody } from '../logbook/entry.js';
+import type { Signature } from '../logbook/signature.js';
+import { issueRecord } from '../record/issue-record.js';
+import { exportJob } from '../store/export-job.js';
+import type { JobAt } from './job-at.js';
+import type { Services } from './services.js';
+
+/** Draws and signs the next revision of a job's record. Nothing is stored: that is one transaction of the caller's. */
+export async function issueJob(
+  { store, clock, signer }: Pick<Services, 'store' | 'clock' | 'signer'>,
+  { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
+  wish: { readonly by: string; readonly signature: Signature },
+): Promise<{ pdf: Buffer; body: EntryBody<'record issued'> }> {
+  const shop = store.shop.state();
+  const revision = log.issued.length + 1;
+  const checker = log.described?.checker ?? '';
+  const worksAlone = checker === '' || checker === log.described?.fitter;
+  const issued = await issueRecord({
+    assessment: job,
+    facts: {
+      job: number,
+      shop: shop.name,
+      revision,
+      issuedAt: `${clock().toISOString().slice(0, 19)}Z`,
+      issuedBy: wish.by,
+      worksAlone,
+      signature: wish.signature,
+      units: shop.units,
+      instruments: shop.instruments,
+    },
+    photos: (id) => store.photos.get(id)?.jpeg,
+    signer: signer(),
+    jobFile: exportJob(store, number, { blobs: false }),
+  });
+  const { pdf, sha256, head, fingerprint } = issued;
+  return {
+    pdf,
+    body: { revision, sha256, bytes: pdf.length, head, fingerprint, signature: wish.signature, worksAlone },
+  };
+}
