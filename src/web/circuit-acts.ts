@@ -1,0 +1,160 @@
+import { outletFields } from './circuit-fields.js';
+import { countOf, newOutletId, type Typed, type Units } from './circuit-form.js';
+
+/**
+ * What a button inside the circuit's form does to what was typed: outlets, loads, other sources and sets are added, taken out
+ * and moved without losing a letter. An act that means nothing here changes nothing.
+ */
+export function afterAct(typed: Typed, act: string, units: Units): Typed {
+  const [verb = '', first = '', second = ''] = act.split(':');
+  const k = Number(first);
+  switch (verb) {
+    case 'add-outlet':
+      return { ...typed, ...newOutlet(countOf(typed, 'run'), typed, units) };
+    case 'remove-outlet':
+      return withoutMembers(removed(typed, 'run', k), typed[`run.${k}.id`] ?? '');
+    case 'up':
+      return swapped(typed, 'run', k - 1, k);
+    case 'down':
+      return swapped(typed, 'run', k, k + 1);
+    case 'add-load': {
+      const i = countOf(typed, `run.${k}.loads`);
+      return k < countOf(typed, 'run')
+        ? { ...typed, [`run.${k}.loads.${i}.id`]: String(i), [`run.${k}.loads.${i}.unit`]: 'W' }
+        : typed;
+    }
+    case 'remove-load':
+      return membersShifted(
+        removed(typed, `run.${k}.loads`, Number(second)),
+        typed[`run.${k}.id`] ?? '',
+        Number(second),
+      );
+    case 'add-source':
+      return { ...typed, [`otherSources.${countOf(typed, 'otherSources')}.id`]: 'new' };
+    case 'remove-source':
+      return removed(typed, 'otherSources', k);
+    case 'add-set':
+      return { ...typed, [`together.${countOf(typed, 'together')}.id`]: 'new' };
+    case 'remove-set':
+      return removed(typed, 'together', k);
+    default:
+      return typed;
+  }
+}
+
+/** What a first circuit starts with: common parts, so that only what differs has to be typed. */
+export function firstTyped(units: Units): Typed {
+  const lengths = units === 'imperial' ? imperialStart : metricStart;
+  const typed: Typed = {
+    vehicleUse: 'living-quarters',
+    'supply.amps': '15',
+    'supply.loopOhms': '0.3',
+    'cord.awg': '12',
+    'cord.typeLetters': 'SJTW',
+    'inlet.amps': '15',
+    'inlet.side': 'left',
+    'inlet.panel': 'trim-piece',
+    'entry.kind': 'drilled-grommet',
+    'entry.coversWholeEdge': 'yes',
+    'breaker.amps': '15',
+    'bond.awg': '8',
+    'cable.method': 'stranded-multiconductor',
+    'cable.strands': 'stranded',
+    'cable.insulationC': '90',
+    'cable.hottestPlaceC': '50',
+    'cable.terminalsC': '60',
+    ...lengths,
+  };
+  return { ...typed, ...newOutlet(0, typed, units) };
+}
+
+const metricStart: Typed = {
+  'cord.lengthM': '7.6',
+  'cord.lengthM.unit': 'm',
+  'cable.supportSpacingM': '45',
+  'cable.supportSpacingM.unit': 'cm',
+  'cable.supportFromBoxM': '20',
+  'cable.supportFromBoxM.unit': 'cm',
+};
+const imperialStart: Typed = {
+  'cord.lengthM': '25',
+  'cord.lengthM.unit': 'ft',
+  'cable.supportSpacingM': '18',
+  'cable.supportSpacingM.unit': 'in',
+  'cable.supportFromBoxM': '8',
+  'cable.supportFromBoxM.unit': 'in',
+};
+
+/** The first outlet of a run is the ground-fault device; a later one starts as the one before it, but for what is its own. */
+function newOutlet(k: number, typed: Typed, units: Units): Typed {
+  const added: Record<string, string> = { [`run.${k}.id`]: newOutletId() };
+  for (const field of outletFields(k)) {
+    const same = field.path.replace(`run.${k}`, `run.${k - 1}`);
+    const value = k > 0 ? typed[same] : undefined;
+    if (value !== undefined) added[field.path] = value;
+    if (field.kind === 'measure')
+      added[`${field.path}.unit`] = (k > 0 && typed[`${same}.unit`]) || field[units];
+  }
+  const at = `run.${k}`;
+  if (k === 0)
+    return {
+      ...added,
+      [`${at}.device`]: 'gfci-receptacle',
+      [`${at}.amps`]: '15',
+      [`${at}.terminals`]: 'clamp-plate',
+      [`${at}.feed.awg`]: '14',
+      [`${at}.box.material`]: 'plastic',
+      [`${at}.box.clamps`]: 'internal',
+      [`${at}.openNeutral`]: 'unknown',
+      [`${at}.selfTest`]: 'yes',
+    };
+  delete added[`${at}.selfTest`];
+  return {
+    ...added,
+    [`${at}.place`]: '',
+    [`${at}.device`]: 'receptacle',
+    [`${at}.openNeutral`]: 'unknown',
+    [`${at}.feed.lengthM`]: '',
+  };
+}
+
+function removed(typed: Typed, list: string, k: number): Typed {
+  const count = countOf(typed, list);
+  if (!(k >= 0 && k < count)) return typed;
+  let moved: Typed = typed;
+  for (let i = k; i < count - 1; i += 1) moved = swapped(moved, list, i, i + 1);
+  return Object.fromEntries(
+    Object.entries(moved).filter(([name]) => !name.startsWith(`${list}.${count - 1}.`)),
+  );
+}
+
+function swapped(typed: Typed, list: string, a: number, b: number): Typed {
+  if (!(a >= 0 && b < countOf(typed, list))) return typed;
+  const other: Record<string, string> = {
+    [`${list}.${a}.`]: `${list}.${b}.`,
+    [`${list}.${b}.`]: `${list}.${a}.`,
+  };
+  return Object.fromEntries(
+    Object.entries(typed).map(([name, value]) => {
+      const from = Object.keys(other).find((prefix) => name.startsWith(prefix));
+      return [from === undefined ? name : `${other[from]}${name.slice(from.length)}`, value];
+    }),
+  );
+}
+
+function withoutMembers(typed: Typed, outlet: string): Typed {
+  return Object.fromEntries(Object.entries(typed).filter(([name]) => !name.includes(`.with.${outlet}.`)));
+}
+
+/** Sets name loads by their place at the outlet: those behind a load that was taken out move up by one. */
+function membersShifted(typed: Typed, outlet: string, gone: number): Typed {
+  const member = new RegExp(`^(together\\.\\d+\\.with\\.${outlet.replace(/[^a-z0-9]/g, '')}\\.)(\\d+)$`);
+  return Object.fromEntries(
+    Object.entries(typed).flatMap(([name, value]) => {
+      const match = member.exec(name);
+      const index = Number(match?.[2]);
+      if (match === null || index < gone) return [[name, value]];
+      return index === gone ? [] : [[`${match[1]}${index - 1}`, value]];
+    }),
+  );
+}

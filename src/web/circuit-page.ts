@@ -1,0 +1,154 @@
+import type { FastifyInstance } from 'fastify';
+import { unitFactor } from '../circuit/units.js';
+import type { Issue } from '../errors.js';
+import { rulesVersion } from '../trade/rules-version.js';
+import { afterAct, firstTyped } from './circuit-acts.js';
+import {
+  type CircuitField,
+  loadTicks,
+  outletFields,
+  sectionsBefore,
+  sourceFields,
+} from './circuit-fields.js';
+import {
+  circuitFromTyped,
+  countOf,
+  flat,
+  loadsOf,
+  type Typed,
+  typedFromCircuit,
+  type Units,
+} from './circuit-form.js';
+import { typedOf } from './form.js';
+import { type JobAt, jobAt, writeEntry } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { goTo, render } from './page.js';
+import { reopenedBy } from './reopened.js';
+import type { Services } from './services.js';
+import { unitLabel } from './step-form.js';
+
+type Query = { use?: string };
+
+/** `/jobs/:job/circuit`: what is to be built, as one form. Its small buttons add, move and take out without losing a letter. */
+export function registerCircuitPage(app: FastifyInstance, services: Services): void {
+  const units = () => services.store.shop.state().units;
+
+  app.get<{ Querystring: Query }>('/jobs/:job/circuit', async (request, reply) => {
+    const at = jobAt(services, request);
+    const start = firstTyped(units());
+    const typed = at.log.circuit
+      ? typedFromCircuit(at.log.circuit, units())
+      : { ...start, ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}) };
+    return render(reply, 'circuit', circuitModel(at, typed, units()), { typed });
+  });
+
+  app.post('/jobs/:job/circuit', async (request, reply) => {
+    const at = jobAt(services, request);
+    const sent = flat(typedOf(request));
+    const { act = 'save', ...typed } = sent;
+    if (act !== 'save') {
+      const after = afterAct(typed, act, units());
+      return render(reply, 'circuit', circuitModel(at, after, units()), { typed: after });
+    }
+    const refuse = (issues: readonly Issue[]) =>
+      render(reply, 'circuit', circuitModel(at, typed, units()), { status: 422, typed, issues });
+    const circuit = circuitFromTyped(typed);
+    if (!circuit.ok) return refuse(circuit.issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'circuit set',
+      subject: 'job',
+      body: {
+        circuit: circuit.value,
+        rules: rulesVersion,
+        reason: (typed.reason ?? '').trim().slice(0, 500),
+      },
+    });
+    if (!written.ok) return refuse(written.issues);
+    const seq = written.value[0]?.seq ?? 0;
+    if (!hasBegun(at))
+      return goTo(reply, jobPath(at.number, 'sheet'), 'The circuit is set: this is its sheet.');
+    return goTo(reply, jobPath(at.number, 'changes', seq), 'The circuit is changed.');
+  });
+
+  app.get<{ Params: { job: string; entry: string } }>('/jobs/:job/changes/:entry', async (request, reply) => {
+    const at = jobAt(services, request);
+    return render(reply, 'changes', {
+      title: 'What this opens again',
+      number: at.number,
+      back: jobPath(at.number),
+      backTo: { href: jobPath(at.number), label: 'The job' },
+      ...reopenedBy(at, Number(request.params.entry)),
+    });
+  });
+}
+
+function hasBegun({ log }: JobAt): boolean {
+  return log.steps.size > 0 || log.readings.size > 0;
+}
+
+function circuitModel(at: JobAt, typed: Typed, units: Units) {
+  const before = at.log.circuit;
+  return {
+    title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
+    number: at.number,
+    backTo: { href: jobPath(at.number), label: 'The job' },
+    action: jobPath(at.number, 'circuit'),
+    begun: hasBegun(at),
+    units,
+    sections: sectionsBefore.map((s) => ({ ...s, fields: s.fields.map((f) => fieldModel(f, units)) })),
+    outlets: Array.from({ length: countOf(typed, 'run') }, (_, k) => outletModel(typed, k, units)),
+    sources: Array.from({ length: countOf(typed, 'otherSources') }, (_, s) => ({
+      index: s,
+      fields: sourceFields(s).map((f) => fieldModel(f, units)),
+    })),
+    sets: Array.from({ length: countOf(typed, 'together') }, (_, s) => ({
+      index: s,
+      members: loadsOf(typed).map((l) => ({
+        name: `together.${s}.with.${l.outlet}.${l.index}`,
+        label: `${l.name || 'unnamed load'}, ${l.place || 'outlet without a place'}`,
+      })),
+    })),
+    hasLoads: loadsOf(typed).length > 0,
+    placesTaken: typed['run.0.id'],
+  };
+}
+
+function outletModel(typed: Typed, k: number, units: Units) {
+  const count = countOf(typed, 'run');
+  return {
+    index: k,
+    number: k + 1,
+    id: typed[`run.${k}.id`] ?? '',
+    place: typed[`run.${k}.place`] ?? '',
+    fields: outletFields(k).map((f) => fieldModel(f, units)),
+    first: k === 0,
+    last: k === count - 1,
+    only: count === 1,
+    loads: Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i) => ({
+      index: i,
+      at: `run.${k}.loads.${i}`,
+      ticks: loadTicks(k, i).map((f) => fieldModel(f, units)),
+    })),
+  };
+}
+
+/** A field as its part draws it. */
+export function fieldModel(field: CircuitField, units: Units) {
+  const common = {
+    kind: field.kind,
+    name: field.path,
+    label: field.optional ? `${field.label} (if known)` : field.label,
+    hint: field.hint,
+  };
+  if (field.kind === 'choice') return { ...common, options: field.options };
+  if (field.kind !== 'measure') return common;
+  return {
+    ...common,
+    unit: field[units],
+    units: field.units.map((value) => ({
+      value,
+      label: unitLabel(value),
+      factor: unitFactor(field.quantity, value),
+    })),
+  };
+}

@@ -1,0 +1,30 @@
+import type { JobLog } from '../logbook/job-log.js';
+import type { AcceptContext } from '../steps/accept.js';
+
+/** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
+export interface ConcessionForm {
+  readonly offered: boolean;
+  readonly sentence: string;
+}
+
+/** The same rule as at the gate, said before anything is typed: who may concede, who may not, what nobody may. */
+export function concessionForm(
+  who: 'never' | 'named-person',
+  log: JobLog,
+  { by, people }: AcceptContext,
+): ConcessionForm {
+  if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
+  const may = (roles: readonly string[]) => roles.includes('checker') || roles.includes('keeper');
+  const fitter = log.described?.fitter;
+  const others = people.filter((p) => p.name !== fitter && may(p.roles));
+  if (by.name === fitter && others.length > 0)
+    return {
+      offered: false,
+      sentence: `A concession is another person’s: ${others.map((p) => p.name).join(' or ')} may grant it.`,
+    };
+  if (!may(by.roles)) return { offered: false, sentence: 'A checker or a keeper may grant a concession.' };
+  return {
+    offered: true,
+    sentence: 'A concession names you and your reason, and is printed on page one of the record.',
+  };
+}

@@ -1,0 +1,120 @@
+import { placesOf, placeWords } from '../drawing/place.js';
+import { disturbanceSchema } from '../logbook/entry.js';
+import type { Assessment, DefectStanding } from '../steps/assessment.js';
+import { planOf } from '../steps/plan-of.js';
+import { jobAnswer, nextPlannedReading, suspectsIn } from '../steps/suspects.js';
+import { disturbanceWords, subjectWords } from './entry-words.js';
+import type { JobAt } from './job-at.js';
+import { jobPath, whenText } from './job-words.js';
+import { suspectModels } from './suspect-model.js';
+
+type Work = JobAt & { job: Assessment };
+
+/** The field of the outlets at which a conductor was landed again. */
+export const disturbanceField = 'disturbs.outlet';
+
+/** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
+export function defectsModel({ number, job }: Work, about: string | undefined) {
+  const list = (pick: (d: DefectStanding) => boolean) =>
+    job.defects.filter(pick).map((d) => line(number, job, d));
+  return {
+    title: 'Defects',
+    number,
+    backTo: { href: jobPath(number), label: 'The job' },
+    open: list((d) => d.status !== 'closed'),
+    closed: list((d) => d.status === 'closed'),
+    about: about ?? '',
+    subjects: subjectOptions(job),
+  };
+}
+
+function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
+  return {
+    title: subjectWords(defect.subject, planOf(job.circuit)) || title,
+    what: defect.body.what,
+    status,
+    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    when: whenText(defect.at),
+    by: defect.by.name,
+    href: jobPath(number, 'defects', defect.seq),
+  };
+}
+
+function subjectOptions(job: Assessment) {
+  return [
+    ...placesOf(job.circuit).map((p) => ({
+      value: `place:${p}`,
+      label: `Place: ${placeWords(job.circuit, p)}`,
+    })),
+    ...[...job.steps.values()].map(({ step }) => ({
+      value: `step:${step.id}`,
+      label: `Step ${step.number} ${step.title}`,
+    })),
+  ];
+}
+
+/** One defect: what failed, what the readings point to, and the form of its mend. */
+export function defectModel({ number, job }: Work, seq: number) {
+  const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
+  const { defect, rework, status } = found;
+  const readingId = defect.subject.startsWith('reading:')
+    ? defect.subject.slice('reading:'.length)
+    : undefined;
+  const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
+  // What the readings point to now, where one of them raised it: later readings may have parted the suspects.
+  const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
+  const parting = answer && nextPlannedReading(job, answer);
+  return {
+    title: `Defect of entry ${seq}`,
+    number,
+    wide: true,
+    backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
+    about: subjectWords(defect.subject, planOf(job.circuit)),
+    aboutHref: aboutHref(number, job, readingId, stepId),
+    again: readingId !== undefined ? 'Take the reading again' : 'Open the step again',
+    what: defect.body.what,
+    by: defect.by.name,
+    when: whenText(defect.at),
+    status,
+    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    suspects: suspectModels(
+      job.circuit,
+      answer && answer.suspects.length > 0 ? suspectsIn(answer) : defect.body.suspects,
+    ),
+    askFirst: answer?.askFirst.map((a) => a.text) ?? [],
+    parting: parting && {
+      title: `${parting.code} ${parting.title}`,
+      expected: parting.expected.text,
+      href: jobPath(number, 'readings', parting.id),
+    },
+    rework: rework && {
+      found: rework.body.found,
+      done: rework.body.done,
+      disturbed: rework.body.disturbs.map((d) => outletNamed(job, disturbanceWords[d.what], d.outlet)),
+      by: rework.by.name,
+      when: whenText(rework.at),
+      opens: jobPath(number, 'changes', rework.seq),
+    },
+    action: jobPath(number, 'defects', seq, 'rework'),
+    disturbances: disturbanceSchema.shape.what.options.map((value) => ({
+      value,
+      label: sentence(disturbanceWords[value]),
+    })),
+    outletField: disturbanceField,
+    outlets: job.circuit.run.map((o, k) => ({ value: o.id, label: `Outlet ${k + 1}, ${o.place}` })),
+  };
+}
+
+function aboutHref(number: string, job: Assessment, reading: string | undefined, step: string | undefined) {
+  if (reading !== undefined && job.readings.has(reading)) return jobPath(number, 'readings', reading);
+  return step !== undefined && job.steps.has(step) ? jobPath(number, 'steps', step) : undefined;
+}
+
+function outletNamed(job: Assessment, words: string, outlet: string | undefined): string {
+  const k = job.circuit.run.findIndex((o) => o.id === outlet);
+  return k < 0 ? words : `${words} (outlet ${k + 1})`;
+}
+
+function sentence(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}

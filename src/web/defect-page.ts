@@ -1,0 +1,98 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type Issue } from '../errors.js';
+import { entryBodies } from '../logbook/entry.js';
+import { defectModel, defectsModel, disturbanceField } from './defect-model.js';
+import { disturbanceWords } from './entry-words.js';
+import { many, one, read, type Typed, typedOf } from './form.js';
+import { type JobAt, workAt, writeEntry } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { goTo, render, renderIssues } from './page.js';
+import type { Services } from './services.js';
+
+type Work = JobAt & { job: NonNullable<JobAt['job']> };
+type Disturbs = { what: string; outlet?: string }[];
+
+/** `/jobs/:job/defects`: all that was found wrong, a defect raised by hand, and each defect with its mend. */
+export function registerDefectPages(app: FastifyInstance, services: Services): void {
+  app.get<{ Querystring: { about?: string } }>('/jobs/:job/defects', async (request, reply) =>
+    render(reply, 'defects', defectsModel(workAt(services, request), request.query.about)),
+  );
+
+  app.post('/jobs/:job/defects', async (request, reply) => {
+    const at = workAt(services, request);
+    const typed = typedOf(request);
+    const refuse = (issues: readonly Issue[]) =>
+      renderIssues(reply, 'defects', defectsModel(at, one(typed, 'about')), issues);
+    const body = read(entryBodies['defect raised'], { what: one(typed, 'what') });
+    if (!body.ok) return refuse(body.issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'defect raised',
+      subject: one(typed, 'about').slice(0, 120),
+      body: body.value,
+    });
+    if (!written.ok)
+      return refuse(written.issues.map((i) => ({ ...i, field: i.field === 'subject' ? 'about' : '' })));
+    return goTo(
+      reply,
+      jobPath(at.number, 'defects', written.value[0]?.seq ?? 0),
+      'The defect is in the logbook.',
+    );
+  });
+
+  app.get('/jobs/:job/defects/:entry', async (request, reply) => {
+    const { at, seq } = defectAt(services, request);
+    return render(reply, 'defect', defectModel(at, seq));
+  });
+
+  app.post('/jobs/:job/defects/:entry/rework', async (request, reply) => {
+    const { at, seq } = defectAt(services, request);
+    const typed = typedOf(request);
+    const defect = at.job.defects.find((d) => d.defect.seq === seq);
+    const refuse = (issues: readonly Issue[]) => refuseRework(reply, at, seq, issues);
+    const body = read(entryBodies['defect reworked'], {
+      defect: seq,
+      found: one(typed, 'found'),
+      done: one(typed, 'done'),
+      disturbs: disturbedFrom(typed, at),
+    });
+    if (!body.ok) return refuse(body.issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'defect reworked',
+      subject: defect?.defect.subject ?? 'job',
+      body: body.value,
+    });
+    if (!written.ok) return refuse(written.issues);
+    return goTo(
+      reply,
+      jobPath(at.number, 'changes', written.value[0]?.seq ?? 0),
+      'The mend is in the logbook.',
+    );
+  });
+}
+
+function defectAt(services: Services, request: FastifyRequest): { at: Work; seq: number } {
+  const at = workAt(services, request);
+  const seq = Number((request.params as { entry: string }).entry);
+  if (!at.job.defects.some((d) => d.defect.seq === seq))
+    throw new AppError('not-found', 'There is no such defect.');
+  return { at, seq };
+}
+
+/** One thing for each tick; where a conductor was landed again, one for each outlet that was ticked with it. */
+function disturbedFrom(typed: Typed, { job }: Work): Disturbs {
+  const ticked = many(typed, 'disturbs').filter((what) => what in disturbanceWords);
+  const outlets = many(typed, disturbanceField).filter((id) => job.circuit.run.some((o) => o.id === id));
+  return ticked.flatMap((what): Disturbs => {
+    if (what !== 'conductor-relanded' || outlets.length === 0) return [{ what }];
+    return outlets.map((outlet) => ({ what, outlet }));
+  });
+}
+
+function refuseRework(reply: FastifyReply, at: Work, seq: number, issues: readonly Issue[]) {
+  const known = new Set(['found', 'done', 'disturbs']);
+  const fields = issues.map((i) => ({
+    ...i,
+    field: known.has(i.field) ? i.field : i.field.startsWith('disturbs') ? 'disturbs' : '',
+  }));
+  return renderIssues(reply, 'defect', defectModel(at, seq), fields);
+}

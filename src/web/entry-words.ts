@@ -1,0 +1,116 @@
+import type { Answer, Disturbance, Entry } from '../logbook/entry.js';
+import { shownText } from '../steps/accept-reading.js';
+import type { Plan } from '../steps/plan-of.js';
+import { parseSubject } from '../steps/subject.js';
+
+export const disturbanceWords: Record<Disturbance['what'], string> = {
+  'conductor-relanded': 'a conductor was landed again',
+  'ground-fault-device-touched': 'the ground-fault device was touched or changed',
+  'bond-touched': 'the bond was touched',
+  'cord-changed': 'the cord was changed or mended',
+  'water-or-new-hole': 'water came in, or a new hole or screw was made',
+  'breaker-or-inlet-box-opened': "the breaker's or the inlet's box was opened",
+  'supply-only': 'nothing in the van: the supply was at fault',
+  'nothing-touched': 'nothing was touched: it was the set-up',
+};
+
+/** What an entry is about, by its printed number and title where the plan has it. */
+export function subjectWords(subjectText: string, plan: Plan | undefined): string {
+  const subject = parseSubject(subjectText);
+  if (subject === undefined || subject.of === 'job') return 'the job';
+  if (subject.of === 'step') {
+    const step = plan?.steps.find((s) => s.id === subject.id);
+    return step ? `${step.number} ${step.title}` : `step ${subject.id}`;
+  }
+  if (subject.of === 'reading') {
+    const reading = plan?.readings.find((r) => r.id === subject.id);
+    return reading ? `${reading.code} ${reading.title}` : `reading ${subject.id}`;
+  }
+  if (subject.of === 'sheet') return plan?.sheet.find((l) => l.id === subject.id)?.title ?? subject.id;
+  return subject.id;
+}
+
+/** The body of an entry in words, one line a thing. `plan` gives asks and outlets their names. */
+export function entryWords(entry: Entry, plan: Plan | undefined): string[] {
+  switch (entry.kind) {
+    case 'job described': {
+      const { vehicle, owner, place, fitter, checker } = entry.body;
+      const plates = [vehicle.plate && `plate ${vehicle.plate}`, vehicle.vin && `VIN ${vehicle.vin}`];
+      return [
+        [vehicle.description, ...plates].filter(Boolean).join(', '),
+        `Owner ${owner}; at ${place}; fitter ${fitter}; ${checker ? `checker ${checker}` : 'no checker'}`,
+      ];
+    }
+    case 'circuit set': {
+      const { circuit, reason } = entry.body;
+      const outlets = `${circuit.run.length} ${circuit.run.length === 1 ? 'outlet' : 'outlets'}`;
+      const line = `Inlet ${circuit.inlet.amps} A, breaker ${circuit.breaker.amps} A, ${outlets}`;
+      return reason ? [line, `Because: ${reason}`] : [line];
+    }
+    case 'step done':
+      return Object.entries(entry.body.answers).map(([id, answer]) =>
+        answerLine(askLabel(plan, entry.subject, id), answer),
+      );
+    case 'step reopened':
+    case 'job set aside':
+    case 'job taken up':
+    case 'job closed':
+    case 'concession granted':
+      return [`Because: ${entry.body.reason}`];
+    case 'reading taken': {
+      const { shown, instrument, note } = entry.body;
+      const by = instrument ? ` by ${instrument.name}, serial ${instrument.serial}` : '';
+      return [`Shown ${shownText(shown)}${by}`, ...(note ? [note] : [])];
+    }
+    case 'reading struck':
+      return [`Strikes the reading of entry ${entry.body.reading}: ${entry.body.reason}`];
+    case 'photo added':
+      return [entry.body.caption || 'A photo', `SHA-256 ${entry.body.photo.slice(0, 16)}…`];
+    case 'defect raised':
+      return [entry.body.what, ...entry.body.suspects.slice(0, 3).map((s) => `Suspect: ${s.text}`)];
+    case 'defect reworked':
+      return [
+        `Defect of entry ${entry.body.defect}. Found: ${entry.body.found}`,
+        `Done: ${entry.body.done}`,
+        `Disturbed: ${entry.body.disturbs.map((d) => disturbanceWords[d.what]).join('; ')}`,
+      ];
+    case 'second look signed':
+      return [entry.body.statement, `Signed ${entry.body.signature.name}`];
+    case 'record issued':
+      return [
+        `Revision ${entry.body.revision}, signed ${entry.body.signature.name}`,
+        `SHA-256 ${entry.body.sha256}`,
+      ];
+    case 'record withdrawn':
+      return [`Revision ${entry.body.revision}: ${entry.body.reason}`];
+    case 'owner acknowledged':
+      return [`Revision ${entry.body.revision}, acknowledged by ${entry.body.signature.name}`];
+  }
+}
+
+function askLabel(plan: Plan | undefined, subject: string, id: string): string {
+  const step = plan?.steps.find((s) => `step:${s.id}` === subject);
+  return step?.asks.find((a) => a.id === id)?.label ?? id;
+}
+
+function answerLine(label: string, answer: Answer): string {
+  return answer.kind === 'tick' ? label : `${label}: ${answerText(answer)}`;
+}
+
+/** An answer as it was given. */
+export function answerText(answer: Answer): string {
+  switch (answer.kind) {
+    case 'tick':
+      return 'yes';
+    case 'choice':
+      return answer.value;
+    case 'value':
+      return `${answer.typed} ${answer.unit}`.trim();
+    case 'note':
+      return answer.text;
+    case 'person':
+      return answer.name;
+    case 'photo':
+      return answer.photos.length === 1 ? '1 photo' : `${answer.photos.length} photos`;
+  }
+}

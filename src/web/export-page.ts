@@ -1,0 +1,21 @@
+import type { FastifyInstance } from 'fastify';
+import { AppError } from '../errors.js';
+import { exportJob } from '../store/export-job.js';
+import { requirePerson } from './guard.js';
+import { jobAt } from './job-at.js';
+import type { Services } from './services.js';
+
+/** `/jobs/:job/export`: the whole job as a file, for a fitter or a keeper. */
+export function registerExport(app: FastifyInstance, services: Services): void {
+  app.get('/jobs/:job/export', async (request, reply) => {
+    const { number } = jobAt(services, request);
+    const { roles } = requirePerson(request);
+    if (!roles.includes('fitter') && !roles.includes('keeper'))
+      throw new AppError('not-allowed', 'A fitter or a keeper takes a job out as a file.');
+    return reply
+      .type('application/json; charset=utf-8')
+      .header('content-disposition', `attachment; filename="job-${number}.json"`)
+      .header('cache-control', 'no-store')
+      .send(exportJob(services.store, number));
+  });
+}

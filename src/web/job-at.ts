@@ -1,0 +1,74 @@
+import type { FastifyRequest } from 'fastify';
+import { AppError, type Result } from '../errors.js';
+import type { Entry, NewEntry } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import { type AcceptContext, accept } from '../steps/accept.js';
+import { assess } from '../steps/assess.js';
+import type { Assessment } from '../steps/assessment.js';
+import type { Append } from '../store/logbook-store.js';
+import { requirePerson } from './guard.js';
+import { appendForm } from './page.js';
+import type { Services } from './services.js';
+
+/** A job as its pages see it: its number, its log, and what the log says; no assessment while it has no circuit. */
+export interface JobAt {
+  readonly number: string;
+  readonly log: JobLog;
+  readonly job: Assessment | undefined;
+}
+
+export type JobParams = { readonly job: string };
+
+/** The job of an address. Throws `not-found` where there is none. */
+export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
+  const number = (request.params as JobParams).job;
+  if (!/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/.test(number) || !store.jobs.has(number))
+    throw new AppError('not-found', 'There is no such job.');
+  const log = store.logbook.log(number);
+  return { number, log, job: assess(log) };
+}
+
+/** The job of an address with its assessment. Throws `out-of-order` where it has no circuit yet. */
+export function workAt(services: Services, request: FastifyRequest): JobAt & { readonly job: Assessment } {
+  const at = jobAt(services, request);
+  if (at.job === undefined)
+    throw new AppError('out-of-order', 'This job has no circuit yet: describe the circuit first.');
+  return { ...at, job: at.job };
+}
+
+/** Writes what a form asks for, if the rules take it from this person now. */
+export function writeEntry(
+  request: FastifyRequest,
+  services: Services,
+  number: string,
+  entry: NewEntry,
+  attach?: Append['attach'],
+): Result<readonly Entry[]> {
+  return writeEntries(request, services, number, [entry], attach);
+}
+
+/** Writes several entries of one form, all or none. Each is judged by the log as it stood before the form. */
+export function writeEntries(
+  request: FastifyRequest,
+  services: Services,
+  number: string,
+  entries: readonly NewEntry[],
+  attach?: Append['attach'],
+): Result<readonly Entry[]> {
+  const context = askerOf(request, services);
+  const decide = (log: JobLog): Result<NewEntry[]> => {
+    const decided = entries.map((entry) => accept(log, entry, context));
+    const issues = decided.flatMap((d) => (d.ok ? [] : d.issues));
+    return issues.length > 0
+      ? { ok: false, issues }
+      : { ok: true, value: decided.flatMap((d) => (d.ok ? d.value : [])) };
+  };
+  return appendForm(request, services, number, decide, attach);
+}
+
+/** Who asks, and who else is in the shop: what the rules must know besides the logbook. */
+export function askerOf(request: FastifyRequest, { store }: Services): AcceptContext {
+  const { id, name, roles } = requirePerson(request);
+  const people = store.shop.state().people.filter((p) => p.active);
+  return { by: { id, name, roles }, people };
+}

@@ -1,0 +1,44 @@
+import { circuitDrawing } from '../drawing/circuit-drawing.js';
+import { jobProgress } from '../drawing/job-progress.js';
+import { type Place, placesOf, placeWords } from '../drawing/place.js';
+import { sceneToSvg } from '../drawing/scene-to-svg.js';
+import type { Assessment } from '../steps/assessment.js';
+import { jobPath } from './job-words.js';
+
+/** A drawing as a template puts it on the page. The markup is made, and every text in it escaped, by the drawing itself. */
+export interface Drawn {
+  readonly svg: string;
+}
+export interface CircuitDrawn {
+  readonly wide: Drawn;
+  readonly narrow: Drawn;
+}
+
+/** The circuit with the progress of its job, once for a wide screen and once for a phone; touching a part leads to its steps. */
+export function drawJob(
+  number: string,
+  job: Assessment,
+  units: 'metric' | 'imperial',
+  focus?: readonly string[],
+): CircuitDrawn {
+  const place = focus === undefined ? undefined : placesOf(job.circuit).find((p) => focus.includes(p));
+  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
+    svg: sceneToSvg(
+      circuitDrawing({
+        circuit: job.circuit,
+        layout,
+        ...jobProgress(job),
+        ...(place === undefined ? {} : { focus: place }),
+        href: (p: Place) => jobPath(number, 'parts', p),
+        lengthUnit: units === 'imperial' ? 'ft' : 'm',
+      }),
+      { idPrefix: `circuit-${layout}` },
+    ),
+  });
+  return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** The parts of a circuit with their names, for choosing one. */
+export function partOptions(job: Assessment): { value: string; label: string }[] {
+  return placesOf(job.circuit).map((place) => ({ value: place, label: placeWords(job.circuit, place) }));
+}

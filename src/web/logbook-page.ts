@@ -1,0 +1,42 @@
+import type { FastifyInstance } from 'fastify';
+import type { Entry } from '../logbook/entry.js';
+import { circuitAt } from '../logbook/job-log.js';
+import { planOf } from '../steps/plan-of.js';
+import { entryWords, subjectWords } from './entry-words.js';
+import { type JobAt, jobAt } from './job-at.js';
+import { jobPath, whenText } from './job-words.js';
+import { render } from './page.js';
+import type { Services } from './services.js';
+
+/** `/jobs/:job/logbook`: every entry in order, never rewritten; a struck one shows struck. And the whole of it as a file. */
+export function registerLogbookPage(app: FastifyInstance, services: Services): void {
+  app.get('/jobs/:job/logbook', async (request, reply) => {
+    const at = jobAt(services, request);
+    return render(reply, 'logbook', {
+      title: `Logbook of job ${at.number}`,
+      number: at.number,
+      wide: true,
+      backTo: { href: jobPath(at.number), label: 'The job' },
+      export: jobPath(at.number, 'export'),
+      entries: at.log.entries.map((entry) => entryModel(at, entry)),
+    });
+  });
+}
+
+function entryModel({ number, log }: JobAt, entry: Entry) {
+  const circuit = circuitAt(log, entry.seq);
+  const plan = circuit && planOf(circuit);
+  const struck = log.struck.get(entry.seq);
+  return {
+    seq: entry.seq,
+    kind: entry.kind,
+    about: entry.subject === 'job' ? '' : subjectWords(entry.subject, plan),
+    when: whenText(entry.at),
+    by: entry.by.name,
+    lines: entryWords(entry, plan),
+    photo: entry.kind === 'photo added' ? entry.body.photo : undefined,
+    href: entry.kind === 'defect raised' ? jobPath(number, 'defects', entry.seq) : undefined,
+    struck: struck && `struck by ${struck.by.name} in entry ${struck.seq}: ${struck.body.reason}`,
+    digest: entry.digest.slice(0, 12),
+  };
+}

@@ -1,0 +1,128 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { whatMayNotRunTogether, whatMayRunTogether } from '../circuit/allowed-set.js';
+import { words } from '../circuit/circuit.js';
+import { ownerFacts } from '../circuit/owner-facts.js';
+import { gaugeText, metresText } from '../circuit/quantity-text.js';
+import { AppError } from '../errors.js';
+import { accept } from '../steps/accept.js';
+import { assess } from '../steps/assess.js';
+import { ownerSentences } from '../trade/owner-sentences.js';
+import { keyOf, one, typedOf } from './form.js';
+import type { JobAt } from './job-at.js';
+import { whenText } from './job-words.js';
+import { openLink } from './owner-link.js';
+import { contentOf, goTo, render, renderIssues } from './page.js';
+import { grouped } from './record-model.js';
+import { sendRecord } from './record-page.js';
+import type { Services } from './services.js';
+import { signatureFrom } from './signature-form.js';
+
+const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
+
+/** `/o/:token`: what the owner may see without a session: the van's circuit, how to live with it, the record, a place to sign. */
+export function registerOwnerPage(app: FastifyInstance, services: Services): void {
+  const { store } = services;
+
+  app.get('/o/:token', fewTries, async (request, reply) => {
+    reply.header('referrer-policy', 'no-referrer');
+    return render(reply, 'owner', ownerModel(services, request));
+  });
+
+  app.get('/o/:token/record', fewTries, async (request, reply) => {
+    const { at, revision } = jobOf(services, request);
+    return sendRecord(reply, services, at.number, revision);
+  });
+
+  app.post('/o/:token/acknowledgement', fewTries, async (request, reply) => {
+    const { at } = jobOf(services, request);
+    const signature = signatureFrom(typedOf(request));
+    if (!signature.ok) return renderIssues(reply, 'owner', ownerModel(services, request), signature.issues);
+    const by = { id: 'owner', name: signature.value.name, roles: [] };
+    const written = store.logbook.append({
+      job: at.number,
+      key: keyOf(request),
+      by: { id: by.id, name: by.name },
+      content: { ...(contentOf(request) as object), path: `acknowledgement of ${at.number}` },
+      decide: (log) =>
+        accept(
+          log,
+          {
+            kind: 'owner acknowledged',
+            subject: 'job',
+            body: { revision: Number(one(typedOf(request), 'revision')), signature: signature.value },
+          },
+          { by, people: [] },
+        ),
+    });
+    if (!written.ok)
+      return renderIssues(
+        reply,
+        'owner',
+        ownerModel(services, request),
+        written.issues.map((i) => ({ ...i, field: '' })),
+      );
+    return goTo(
+      reply,
+      `/o/${(request.params as { token: string }).token}`,
+      'Thank you: it is in the logbook.',
+    );
+  });
+}
+
+function jobOf(services: Services, request: FastifyRequest) {
+  const link = openLink(services, (request.params as { token: string }).token);
+  if (link === undefined)
+    throw new AppError(
+      'not-found',
+      'This link opens nothing: it was withdrawn, it has run out, or it was copied wrong. Ask the shop for a new one.',
+    );
+  const log = services.store.logbook.log(link.job);
+  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  const job = assess(log);
+  if (standing === undefined || job === undefined)
+    throw new AppError(
+      'not-found',
+      'The record behind this link was withdrawn. Ask the shop for the newest.',
+    );
+  const at: JobAt & { job: typeof job } = { number: link.job, log, job };
+  return { at, revision: standing.body.revision, standing };
+}
+
+function ownerModel(services: Services, request: FastifyRequest) {
+  const { at, revision, standing } = jobOf(services, request);
+  const { log, job, number } = at;
+  const { circuit } = job;
+  const token = (request.params as { token: string }).token;
+  const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
+  return {
+    title: log.described?.vehicle.description ?? 'Your van',
+    bare: true,
+    shopName: services.store.shop.state().name,
+    number,
+    revision,
+    when: whenText(standing.at),
+    owner: log.described?.owner ?? '',
+    fitter: log.described?.fitter ?? '',
+    checker: log.described?.checker ?? '',
+    has: [
+      { term: 'Inlet', value: `${circuit.inlet.amps} A, ${words.side[circuit.inlet.side]}` },
+      { term: 'The van’s breaker', value: `${circuit.breaker.amps} A, ${circuit.breaker.place}` },
+      {
+        term: 'Cord',
+        value: `${gaugeText(circuit.cord.awg)}, ${metresText(circuit.cord.lengthM)}, ${circuit.cord.typeLetters}`,
+      },
+      ...circuit.run.map((o, k) => ({
+        term: `Outlet ${k + 1}`,
+        value: `${o.place}: ${words.deviceKind[o.device]}, ${o.amps} A`,
+      })),
+    ],
+    may: whatMayRunTogether(circuit),
+    mayNot: whatMayNotRunTogether(circuit),
+    sentences: ownerSentences(ownerFacts(circuit)),
+    device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
+    record: `/o/${token}/record`,
+    action: `/o/${token}/acknowledgement`,
+    fingerprint: grouped(standing.body.fingerprint),
+    acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+  };
+}

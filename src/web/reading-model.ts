@@ -1,0 +1,152 @@
+import type { EntryOf } from '../logbook/entry.js';
+import type { Instrument } from '../logbook/fold-shop.js';
+import type { AcceptContext } from '../steps/accept.js';
+import { shownText } from '../steps/accept-reading.js';
+import type { Assessment, ReadingStanding } from '../steps/assessment.js';
+import { jobAnswer, nextPlannedReading } from '../steps/suspects.js';
+import { meterMistake } from '../trade/meter-mistakes.js';
+import { sourceText } from '../trade/source.js';
+import { concessionForm } from './concession.js';
+import type { JobAt } from './job-at.js';
+import { drawJob } from './job-drawing.js';
+import { dayText, jobPath, whenText } from './job-words.js';
+import { probesText, uncertaintyText } from './reading-words.js';
+import { cautionsOf } from './step-model.js';
+import { suspectModels } from './suspect-model.js';
+
+/** Everything that the page of one reading shows. */
+export function readingModel(
+  { number, log, job }: JobAt & { job: Assessment },
+  standing: ReadingStanding,
+  {
+    instruments,
+    asker,
+    units,
+  }: { instruments: readonly Instrument[]; asker: AcceptContext; units: 'metric' | 'imperial' },
+) {
+  const { planned, taken } = standing;
+  const step = job.steps.get(planned.step);
+  const barred = step?.status === 'held' || step?.status === 'waiting';
+  return {
+    title: `${planned.code} ${planned.title}`,
+    number,
+    wide: true,
+    back: jobPath(number, 'readings'),
+    backTo: step
+      ? { href: jobPath(number, 'steps', step.step.id), label: `${step.step.number} ${step.step.title}` }
+      : { href: jobPath(number, 'readings'), label: 'Readings' },
+    action: jobPath(number, 'readings', planned.id),
+    step: step && {
+      title: `${step.step.number} ${step.step.title}`,
+      href: jobPath(number, 'steps', step.step.id),
+    },
+    barred: barred ? (step?.because ?? []) : [],
+    test: planned.test,
+    question: planned.question,
+    probes: probesText(planned),
+    required: planned.required,
+    expected: planned.expected.text,
+    limit: planned.limit?.text ?? 'noted, not judged by number',
+    lookAgain: planned.look?.text,
+    source: sourceText(planned.source),
+    cautions: cautionsOf(planned.cautions, planned.stage === 'live'),
+    mistakes: planned.mistakes.flatMap((id) => meterMistake(id)?.text ?? []),
+    lowImpedance: planned.lowImpedance,
+    amps: planned.amps,
+    drawing: drawJob(number, job, units, planned.parts),
+    instruments:
+      planned.instrument === undefined
+        ? undefined
+        : instruments.map((i) => ({
+            value: i.id,
+            label: `${i.name}, serial ${i.serial}, calibrated ${dayText(i.calibrated)}`,
+          })),
+    mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
+    verdict: taken && verdictModel(number, standing, taken),
+    again: taken === undefined ? standing.remarks : [],
+    earlier: standing.earlier.map((e) => ({
+      shown: shownText(e.body.shown),
+      by: e.by.name,
+      when: whenText(e.at),
+      seq: e.seq,
+    })),
+    concede:
+      standing.verdict === 'unproven' && standing.concession === undefined
+        ? concessionForm(planned.concession, log, asker)
+        : undefined,
+    defect: defectModel(number, job, standing),
+    next: nextModel(number, job, standing),
+  };
+}
+
+function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<'reading taken'>) {
+  const { verdict, concession, remarks } = standing;
+  const { instrument, note } = taken.body;
+  return {
+    word: verdict,
+    sentence: verdictSentence(verdict),
+    shown: shownText(taken.body.shown),
+    uncertainty: uncertaintyText(standing),
+    remarks,
+    note,
+    by: taken.by.name,
+    when: whenText(taken.at),
+    instrument: instrument === undefined ? '' : `${instrument.name}, serial ${instrument.serial}`,
+    seq: taken.seq,
+    strike: jobPath(number, 'readings', standing.planned.id, 'strike'),
+    conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
+  };
+}
+
+function verdictSentence(verdict: ReadingStanding['verdict']): string {
+  if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
+  if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
+  return 'Neither pass nor fail: the meter’s error reaches across the limit.';
+}
+
+/** The defect that this reading raised, while it is not closed, with what the readings point to. */
+function defectModel(number: string, job: Assessment, { planned }: ReadingStanding) {
+  const found = job.defects.findLast(
+    (d) => d.defect.subject === `reading:${planned.id}` && d.status !== 'closed',
+  );
+  if (found === undefined) return undefined;
+  return {
+    href: jobPath(number, 'defects', found.defect.seq),
+    status: found.status,
+    what: found.defect.body.what,
+    askFirst: found.status === 'open' ? jobAnswer(job).askFirst.map((a) => a.text) : [],
+    suspects: suspectModels(job.circuit, found.defect.body.suspects),
+  };
+}
+
+/** One tap on: after a fail the reading that parts the suspects best, else the next one that is due. */
+function nextModel(number: string, job: Assessment, { planned, verdict }: ReadingStanding) {
+  const link = (id: string, why: string) => {
+    const r = job.readings.get(id)?.planned;
+    return (
+      r && {
+        title: `${r.code} ${r.title}`,
+        href: jobPath(number, 'readings', r.id),
+        why,
+        expected: r.expected.text,
+      }
+    );
+  };
+  if (verdict === 'fail') {
+    const parting = nextPlannedReading(job, jobAnswer(job));
+    if (parting !== undefined && parting.id !== planned.id)
+      return link(parting.id, 'This parts the suspects best.');
+  }
+  const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
+  const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
+  if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');
+  const step = job.steps.get(planned.step)?.step;
+  return (
+    step && {
+      title: `${step.number} ${step.title}`,
+      href: jobPath(number, 'steps', step.id),
+      why: 'Back to the step.',
+      expected: '',
+    }
+  );
+}

@@ -1,0 +1,144 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type Issue } from '../errors.js';
+import type { ReadingStanding } from '../steps/assessment.js';
+import { one, typedOf } from './form.js';
+import { requirePerson } from './guard.js';
+import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { goTo, render, renderIssues } from './page.js';
+import { instrumentsFor, shownFrom, snapshotOf } from './reading-form.js';
+import { readingModel } from './reading-model.js';
+import type { Services } from './services.js';
+
+type Work = JobAt & { job: NonNullable<JobAt['job']> };
+
+/** `/jobs/:job/readings/:reading`: one reading, its expected value before the probe touches, its verdict at once. */
+export function registerReadingPage(app: FastifyInstance, services: Services): void {
+  const model = (request: FastifyRequest, at: Work, standing: ReadingStanding) =>
+    readingModel(at, standing, {
+      instruments: instrumentsFor(
+        standing.planned,
+        services.store.shop.state().instruments,
+        at.log,
+        requirePerson(request).id,
+      ),
+      asker: askerOf(request, services),
+      units: services.store.shop.state().units,
+    });
+  const refuse = (reply: FastifyReply, at: Work, standing: ReadingStanding, issues: readonly Issue[]) =>
+    renderIssues(reply, 'reading', model(reply.request, at, standing), issues);
+
+  app.get('/jobs/:job/readings/:reading', async (request, reply) => {
+    const { at, standing } = readingAt(services, request);
+    return render(reply, 'reading', model(request, at, standing));
+  });
+
+  app.post('/jobs/:job/readings/:reading', async (request, reply) => {
+    const { at, standing } = readingAt(services, request);
+    const { planned } = standing;
+    const typed = typedOf(request);
+    const shown = shownFrom(planned, typed);
+    const chosen = one(typed, 'instrument');
+    const instrument = services.store.shop.state().instruments.find((i) => i.id === chosen);
+    const issues: Issue[] = shown.ok ? [] : [...shown.issues];
+    if (chosen !== '' && instrument === undefined)
+      issues.push({ field: 'instrument', message: 'choose one of the list' });
+    const note = one(typed, 'note').trim();
+    if (note.length > 500) issues.push({ field: 'note', message: 'takes at most 500 characters' });
+    if (!shown.ok || issues.length > 0) return refuse(reply, at, standing, issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'reading taken',
+      subject: `reading:${planned.id}`,
+      body: {
+        shown: shown.value,
+        note,
+        ...(instrument === undefined || planned.test === 'observation'
+          ? {}
+          : { instrument: snapshotOf(instrument) }),
+      },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => atField(i, planned.test)),
+      );
+    return goTo(reply, `${jobPath(at.number, 'readings', planned.id)}#verdict`);
+  });
+
+  app.post('/jobs/:job/readings/:reading/strike', async (request, reply) => {
+    const { at, standing } = readingAt(services, request);
+    const typed = typedOf(request);
+    const reason = one(typed, 'reason').trim();
+    const taken = Number(one(typed, 'entry'));
+    if (reason === '')
+      return refuse(reply, at, standing, [{ field: 'reason', message: 'say what the slip was' }]);
+    if (reason.length > 500)
+      return refuse(reply, at, standing, [{ field: 'reason', message: 'takes at most 500 characters' }]);
+    if (!Number.isInteger(taken) || taken < 1)
+      return refuse(reply, at, standing, [{ field: 'reason', message: 'name the reading that is struck' }]);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'reading struck',
+      subject: `reading:${standing.planned.id}`,
+      body: { reading: taken, reason },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => ({ ...i, field: 'reason' })),
+      );
+    return goTo(
+      reply,
+      jobPath(at.number, 'readings', standing.planned.id),
+      'Struck. It stays in the logbook and no longer counts.',
+    );
+  });
+
+  app.post('/jobs/:job/readings/:reading/concession', async (request, reply) => {
+    const { at, standing } = readingAt(services, request);
+    const reason = one(typedOf(request), 'concession').trim();
+    const problem =
+      reason === '' ? 'say why it may stand' : reason.length > 1000 ? 'takes at most 1000 characters' : '';
+    if (problem !== '') return refuse(reply, at, standing, [{ field: 'concession', message: problem }]);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'concession granted',
+      subject: `reading:${standing.planned.id}`,
+      body: { reason },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => ({ ...i, field: 'concession' })),
+      );
+    return goTo(
+      reply,
+      jobPath(at.number, 'readings', standing.planned.id),
+      'The concession is in the logbook.',
+    );
+  });
+}
+
+function readingAt(services: Services, request: FastifyRequest): { at: Work; standing: ReadingStanding } {
+  const at = workAt(services, request);
+  const standing = at.job.readings.get((request.params as { reading: string }).reading);
+  if (standing === undefined) throw new AppError('not-found', 'This circuit has no such reading.');
+  return { at, standing };
+}
+
+const fieldOfTest = {
+  resistance: 'ohms',
+  voltage: 'volts',
+  'loaded-voltage': 'volts',
+  observation: 'answer',
+} as const;
+
+/** The rules speak of what was shown, of the instrument, or of the reading as a whole; the page has its own fields. */
+function atField(issue: Issue, test: keyof typeof fieldOfTest): Issue {
+  if (issue.field === 'instrument') return issue;
+  return { ...issue, field: issue.field === 'shown' ? fieldOfTest[test] : '' };
+}

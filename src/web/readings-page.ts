@@ -1,0 +1,58 @@
+import type { FastifyInstance } from 'fastify';
+import { shownText } from '../steps/accept-reading.js';
+import type { ReadingStanding } from '../steps/assessment.js';
+import { type JobAt, workAt } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { render } from './page.js';
+import { readingScales } from './reading-drawing.js';
+import { uncertaintyText } from './reading-words.js';
+import type { Services } from './services.js';
+import { readingLine } from './step-model.js';
+
+const groups = [
+  { id: 'dead', title: 'Dead: cord out, every source off' },
+  { id: 'live', title: 'Live' },
+  { id: 'handover', title: 'Again, with the trim on' },
+] as const;
+
+/** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed. */
+export function registerReadingsPage(app: FastifyInstance, services: Services): void {
+  app.get('/jobs/:job/readings', async (request, reply) =>
+    render(reply, 'readings', readingsModel(workAt(services, request))),
+  );
+}
+
+function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']> }) {
+  const all = [...job.readings.values()];
+  const left = all.filter((r) => r.planned.required && r.verdict === 'missing').length;
+  return {
+    title: 'Readings',
+    number,
+    wide: true,
+    backTo: { href: jobPath(number), label: 'The job' },
+    left,
+    groups: groups
+      .map((g) => ({
+        ...g,
+        scales: readingScales(
+          all.filter((r) => r.planned.stage === g.id),
+          g.id,
+        ),
+        readings: all.filter((r) => r.planned.stage === g.id).flatMap((r) => row(number, r)),
+      }))
+      .filter((g) => g.readings.length > 0),
+  };
+}
+
+function row(number: string, reading: ReadingStanding) {
+  const { taken } = reading;
+  return readingLine(number, reading).map((line) => ({
+    ...line,
+    shown: taken === undefined ? '' : shownText(taken.body.shown),
+    uncertainty: uncertaintyText(reading),
+    instrument:
+      taken?.body.instrument === undefined
+        ? ''
+        : `${taken.body.instrument.name}, ${taken.body.instrument.serial}`,
+  }));
+}

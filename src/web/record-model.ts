@@ -1,0 +1,111 @@
+import type { FastifyRequest } from 'fastify';
+import { barLinks } from './bar-links.js';
+import { requirePerson } from './guard.js';
+import type { JobAt } from './job-at.js';
+import { drawJob } from './job-drawing.js';
+import { jobPath, whenText } from './job-words.js';
+import type { Services } from './services.js';
+
+/** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
+export function recordModel(
+  { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
+  { store, clock }: Services,
+  request: FastifyRequest,
+) {
+  const shop = store.shop.state();
+  const person = requirePerson(request);
+  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  const readings = [...job.readings.values()];
+  const link = request.session.ownerLink;
+  if (link !== undefined) request.session.ownerLink = undefined;
+  return {
+    title: 'The record',
+    number,
+    wide: true,
+    backTo: { href: jobPath(number), label: 'The job' },
+    bars: barLinks(number, job, job.barsIssue),
+    drawing: drawJob(number, job, shop.units),
+    review: [
+      {
+        term: 'Sheet',
+        value: countOf(job.sheet.length, 'line', `${job.sheet.filter((s) => s.concession).length} conceded`),
+      },
+      {
+        term: 'Steps',
+        value: countOf([...job.steps.values()].filter((s) => s.status === 'done').length, 'step', 'done'),
+      },
+      {
+        term: 'Readings',
+        value: `${readings.filter((r) => r.verdict === 'pass').length} pass, ${readings.filter((r) => r.concession).length} conceded`,
+      },
+      {
+        term: 'Defects',
+        value:
+          job.defects.length === 0
+            ? 'none raised'
+            : `${job.defects.length} raised, all mended and tested again`,
+      },
+      { term: 'Photos', value: String(log.photos.length) },
+      {
+        term: 'Second look',
+        value:
+          log.secondLooks.at(-1)?.body.signature.name ??
+          'none: the fitter works alone, and the record says so',
+      },
+    ],
+    concessions: log.concessions.map((c) => `${c.by.name}: ${c.body.reason}`),
+    next: log.issued.length + 1,
+    mayIssue: person.roles.includes('fitter') || person.roles.includes('keeper'),
+    me: person.name,
+    action: jobPath(number, 'record'),
+    revisions: [...log.issued].reverse().map((e) => {
+      const withdrawn = log.withdrawn.get(e.body.revision);
+      const acknowledged = log.acknowledged.find((a) => a.body.revision === e.body.revision);
+      return {
+        revision: e.body.revision,
+        when: whenText(e.at),
+        by: e.body.signature.name,
+        sha256: e.body.sha256,
+        fingerprint: grouped(e.body.fingerprint),
+        kilobytes: Math.ceil(e.body.bytes / 1024),
+        href: jobPath(number, 'record', e.body.revision),
+        withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
+        standing: e.seq === standing?.seq,
+        acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+        withdraw: jobPath(number, 'record', e.body.revision, 'withdrawal'),
+      };
+    }),
+    standing: standing?.body.revision,
+    link: link?.job === number ? link.address : undefined,
+    links: shop.links
+      .filter((l) => l.job === number)
+      .map((l) => ({
+        digest: l.tokenDigest,
+        made: whenText(l.at),
+        until: whenText(l.expires),
+        state:
+          l.withdrawn !== undefined ? 'withdrawn' : l.expires <= clock().toISOString() ? 'expired' : 'open',
+      })),
+    linkAction: jobPath(number, 'link'),
+    linkEnd: jobPath(number, 'link', 'withdrawal'),
+    verify: '/verify',
+  };
+}
+
+function countOf(count: number, noun: string, more: string): string {
+  return `${count} ${count === 1 ? noun : `${noun}s`}, ${more}`;
+}
+
+/** A fingerprint in groups of four, so that it can be read aloud and compared. */
+export function grouped(hex: string): string {
+  return hex.replace(/(.{4})(?=.)/g, '$1 ');
+}
+
+declare module 'fastify' {
+  interface Session {
+    /** The owner's link just made: shown once, then gone. */
+    ownerLink?: { job: string; address: string } | undefined;
+    /** The key of the form that made it, so that a second press makes no second link. */
+    ownerLinkKey?: string | undefined;
+  }
+}

@@ -1,0 +1,137 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type Issue } from '../errors.js';
+import { accept } from '../steps/accept.js';
+import { checkPassphrase } from '../store/passphrase.js';
+import { keyOf, one, typedOf } from './form.js';
+import { requirePerson } from './guard.js';
+import { issueJob } from './issue-job.js';
+import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
+import { passphraseOf } from './people.js';
+import { recordModel } from './record-model.js';
+import type { Services } from './services.js';
+import { makeThrottle, type Throttle } from './sign-in-throttle.js';
+import { signatureFrom } from './signature-form.js';
+
+type Work = JobAt & { job: NonNullable<JobAt['job']> };
+
+/** `/jobs/:job/record`: what bars the issue, the review and the issue itself, and every revision issued. */
+export function registerRecordPage(app: FastifyInstance, services: Services): void {
+  const { store } = services;
+  const throttle = makeThrottle(services.clock);
+  const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
+    renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
+
+  app.get('/jobs/:job/record', async (request, reply) =>
+    render(reply, 'record', recordModel(workAt(services, request), services, request)),
+  );
+
+  app.post('/jobs/:job/record', async (request, reply) => {
+    const at = workAt(services, request);
+    const { number, log } = at;
+    const sent = log.issued.find((e) => e.key === keyOf(request) && e.by.id === requirePerson(request).id);
+    if (sent !== undefined)
+      return goTo(reply, jobPath(number, 'record'), `Revision ${sent.body.revision} is issued.`);
+    const asker = askerOf(request, services);
+    if (!asker.by.roles.includes('fitter') && !asker.by.roles.includes('keeper'))
+      throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
+    const signature = signatureFrom(typedOf(request));
+    if (!signature.ok) return refuse(reply, at, signature.issues);
+    const wrong = await passphraseIssue(services, request, throttle);
+    if (wrong !== undefined) return refuse(reply, at, [wrong]);
+    if (at.job.barsIssue.length > 0)
+      return refuse(
+        reply,
+        at,
+        at.job.barsIssue.map((message) => ({ field: '', message })),
+      );
+    const issued = await issueJob(services, at, { by: asker.by.name, signature: signature.value });
+    const written = store.logbook.append({
+      job: number,
+      key: keyOf(request),
+      by: authorOf(request),
+      // The passphrase is part of what was sent and must not be kept, not even as part of a digest.
+      content: { ...(contentOf(request) as object), typed: 'the issue of the record' },
+      decide: (now) => accept(now, { kind: 'record issued', subject: 'job', body: issued.body }, asker),
+      attach: {
+        records: [
+          { job: number, revision: issued.body.revision, sha256: issued.body.sha256, pdf: issued.pdf },
+        ],
+      },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        written.issues.map((i) => ({ ...i, field: '' })),
+      );
+    return goTo(reply, jobPath(number, 'record'), `Revision ${issued.body.revision} is issued and signed.`);
+  });
+
+  app.get<{ Params: { revision: string } }>('/jobs/:job/record/:revision', async (request, reply) => {
+    const { number } = workAt(services, request);
+    return sendRecord(reply, services, number, Number(request.params.revision));
+  });
+
+  app.post<{ Params: { revision: string } }>(
+    '/jobs/:job/record/:revision/withdrawal',
+    async (request, reply) => {
+      const at = workAt(services, request);
+      const revision = Number(request.params.revision);
+      const field = `reason.${revision}`;
+      const reason = one(typedOf(request), field).trim();
+      const problem =
+        reason === '' ? 'say why it is withdrawn' : reason.length > 500 ? 'takes at most 500 characters' : '';
+      if (problem !== '') return refuse(reply, at, [{ field, message: problem }]);
+      if (!at.log.issued.some((e) => e.body.revision === revision))
+        throw new AppError('not-found', 'No such revision was issued.');
+      const written = writeEntry(request, services, at.number, {
+        kind: 'record withdrawn',
+        subject: 'job',
+        body: { revision, reason },
+      });
+      if (!written.ok)
+        return refuse(
+          reply,
+          at,
+          written.issues.map((i) => ({ ...i, field })),
+        );
+      return goTo(reply, jobPath(at.number, 'record'), `Revision ${revision} is withdrawn.`);
+    },
+  );
+}
+
+/** Sends an issued record as it was signed. Throws `not-found` where there is none. */
+export function sendRecord(
+  reply: FastifyReply,
+  { store }: Services,
+  number: string,
+  revision: number,
+): FastifyReply {
+  const record = Number.isInteger(revision) ? store.records.get(number, revision) : undefined;
+  if (record === undefined) throw new AppError('not-found', 'No such revision was issued.');
+  return reply
+    .type('application/pdf')
+    .header('content-disposition', `attachment; filename="inlet-record-${number}-r${revision}.pdf"`)
+    .header('cache-control', 'no-store')
+    .send(record.pdf);
+}
+
+/** Signing asks for the passphrase again: a phone left open on the bench must not sign for its owner. */
+async function passphraseIssue(
+  { store }: Services,
+  request: FastifyRequest,
+  throttle: Throttle,
+): Promise<Issue | undefined> {
+  const person = requirePerson(request);
+  const waitS = throttle.waitS(person.id, request.ip);
+  if (waitS > 0) return { field: 'passphrase', message: `too many tries: wait ${waitS} seconds` };
+  const typed = one(typedOf(request), 'passphrase').slice(0, 200);
+  const { right } = await checkPassphrase(typed, passphraseOf(store, person.id)?.hash);
+  if (right) throttle.succeeded(person.id, request.ip);
+  else throttle.failed(person.id, request.ip);
+  return right
+    ? undefined
+    : { field: 'passphrase', message: 'is not yours: type the passphrase that you sign in with' };
+}

@@ -1,0 +1,77 @@
+import type { FastifyInstance } from 'fastify';
+import type { AcceptContext } from '../steps/accept.js';
+import { workBars } from '../steps/issue-bars.js';
+import { barLinks } from './bar-links.js';
+import { one, typedOf } from './form.js';
+import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { jobPath, whenText } from './job-words.js';
+import { goTo, render, renderIssues } from './page.js';
+import type { Services } from './services.js';
+import { signatureFrom } from './signature-form.js';
+
+const usual =
+  'I looked at the work, at the readings and at what the photos show, and found nothing left to mend.';
+
+/** `/jobs/:job/second-look`: another person looks at the whole job and signs that they did. */
+export function registerSecondLook(app: FastifyInstance, services: Services): void {
+  app.get('/jobs/:job/second-look', async (request, reply) =>
+    render(reply, 'second-look', lookModel(workAt(services, request), askerOf(request, services))),
+  );
+
+  app.post('/jobs/:job/second-look', async (request, reply) => {
+    const at = workAt(services, request);
+    const typed = typedOf(request);
+    const model = lookModel(at, askerOf(request, services));
+    const statement = one(typed, 'statement').trim();
+    const signature = signatureFrom(typed);
+    const issues = [
+      ...(statement === '' ? [{ field: 'statement', message: 'say what you looked at' }] : []),
+      ...(statement.length > 500 ? [{ field: 'statement', message: 'takes at most 500 characters' }] : []),
+      ...(signature.ok ? [] : signature.issues),
+    ];
+    if (!signature.ok || issues.length > 0) return renderIssues(reply, 'second-look', model, issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'second look signed',
+      subject: 'job',
+      body: { statement, signature: signature.value },
+    });
+    if (!written.ok)
+      return renderIssues(
+        reply,
+        'second-look',
+        model,
+        written.issues.map((i) => ({ ...i, field: '' })),
+      );
+    return goTo(reply, jobPath(at.number, 'record'), 'The second look is signed.');
+  });
+}
+
+function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people }: AcceptContext) {
+  const { number, job, log } = at;
+  const fitter = log.described?.fitter ?? '';
+  const last = log.secondLooks.at(-1);
+  const mayNot =
+    by.name === fitter && people.some((p) => p.name !== fitter && p.roles.includes('checker'))
+      ? 'You are the fitter of this job: the second look is another person’s.'
+      : by.roles.includes('checker')
+        ? ''
+        : 'The second look is signed by someone with the role checker.';
+  return {
+    title: 'The second look',
+    number,
+    backTo: { href: jobPath(number), label: 'The job' },
+    fitter,
+    checker: log.described?.checker ?? '',
+    bars: barLinks(number, job, workBars(job)),
+    mayNot,
+    me: by.name,
+    statement: usual,
+    last: last && { by: last.body.signature.name, when: whenText(last.at), statement: last.body.statement },
+    see: [
+      { label: 'The sheet', href: jobPath(number, 'sheet') },
+      { label: 'The readings', href: jobPath(number, 'readings') },
+      { label: 'Defects and mends', href: jobPath(number, 'defects') },
+      { label: 'Every entry, with its photos', href: jobPath(number, 'logbook') },
+    ],
+  };
+}

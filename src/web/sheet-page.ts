@@ -1,0 +1,104 @@
+import type { FastifyInstance } from 'fastify';
+import { sheetGroups, verdictWords } from '../circuit/sheet-line.js';
+import { AppError } from '../errors.js';
+import type { AcceptContext } from '../steps/accept.js';
+import type { SheetStanding } from '../steps/assessment.js';
+import { sourceText } from '../trade/source.js';
+import { concessionForm } from './concession.js';
+import { one, typedOf } from './form.js';
+import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { jobPath, whenText } from './job-words.js';
+import { goTo, render, renderIssues } from './page.js';
+import type { Services } from './services.js';
+import { drawPlacement, drawProfile } from './sheet-drawing.js';
+
+/** `/jobs/:job/sheet`: every line that is computed before cutting, what misses its limit first, and who may concede it. */
+export function registerSheetPage(app: FastifyInstance, services: Services): void {
+  const units = () => services.store.shop.state().units;
+
+  app.get('/jobs/:job/sheet', async (request, reply) => {
+    const at = workAt(services, request);
+    return render(reply, 'sheet', sheetModel(at, askerOf(request, services), units()));
+  });
+
+  app.post<{ Params: { job: string; line: string } }>(
+    '/jobs/:job/sheet/:line/concession',
+    async (request, reply) => {
+      const at = workAt(services, request);
+      const { line } = request.params;
+      if (!at.job.sheet.some((s) => s.line.id === line))
+        throw new AppError('not-found', 'The sheet has no such line.');
+      const field = `reason.${line}`;
+      const reason = one(typedOf(request), field).trim();
+      const refuse = (issues: readonly { field: string; message: string }[]) =>
+        renderIssues(reply, 'sheet', sheetModel(at, askerOf(request, services), units()), issues);
+      if (reason === '') return refuse([{ field, message: 'say why it may stand' }]);
+      if (reason.length > 1000) return refuse([{ field, message: 'takes at most 1000 characters' }]);
+      const written = writeEntry(request, services, at.number, {
+        kind: 'concession granted',
+        subject: `sheet:${line}`,
+        body: { reason },
+      });
+      if (!written.ok) return refuse(written.issues.map((i) => ({ field, message: i.message })));
+      return goTo(
+        reply,
+        jobPath(at.number, 'sheet'),
+        'The concession is in the logbook and will be printed on page one.',
+      );
+    },
+  );
+}
+
+function sheetModel(
+  at: JobAt & { job: NonNullable<JobAt['job']> },
+  asker: AcceptContext,
+  units: 'metric' | 'imperial',
+) {
+  const { job, number, log } = at;
+  const line = (s: SheetStanding) => lineModel(s, number, concessionForm(s.line.concession, log, asker));
+  const missed = job.sheet.filter((s) => !s.met);
+  return {
+    title: 'The sheet',
+    wide: true,
+    number,
+    backTo: { href: jobPath(number), label: 'The job' },
+    circuit: jobPath(number, 'circuit'),
+    missed: missed.map(line),
+    profile: drawProfile(job.circuit, units),
+    placement: drawPlacement(job.circuit, units),
+    groups: sheetGroups
+      .map((group) => ({
+        ...group,
+        lines: job.sheet.filter((s) => s.line.group === group.id && s.met).map(line),
+      }))
+      .filter((group) => group.lines.length > 0),
+    next:
+      missed.length > 0
+        ? undefined
+        : job.next && {
+            title: `${job.next.step.number} ${job.next.step.title}`,
+            href: jobPath(number, 'steps', job.next.step.id),
+          },
+  };
+}
+
+function lineModel(
+  { line, met, concession }: SheetStanding,
+  number: string,
+  form: ReturnType<typeof concessionForm>,
+) {
+  return {
+    id: line.id,
+    title: line.title,
+    value: line.value,
+    limit: line.limit,
+    verdict: concession !== undefined ? 'conceded' : line.verdict,
+    word: concession !== undefined ? 'conceded' : verdictWords[line.verdict],
+    formula: line.formula,
+    sources: line.sources.map(sourceText),
+    mend: met ? '' : line.mend,
+    conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
+    action: jobPath(number, 'sheet', line.id, 'concession'),
+    concede: met ? undefined : form,
+  };
+}

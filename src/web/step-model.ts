@@ -1,0 +1,146 @@
+import type { EntryOf } from '../logbook/entry.js';
+import type { Shop } from '../logbook/fold-shop.js';
+import { instrumentKinds } from '../logbook/shop-entry.js';
+import type { AcceptContext } from '../steps/accept.js';
+import { shownText } from '../steps/accept-reading.js';
+import type { Assessment, ReadingStanding, StepStanding } from '../steps/assessment.js';
+import { type Ask, type Step, stages } from '../steps/step.js';
+import { type CautionId, cautions, standingCautions } from '../trade/cautions.js';
+import { sourceText } from '../trade/source.js';
+import { concessionForm } from './concession.js';
+import { deviceBacks } from './device-drawing.js';
+import type { JobAt } from './job-at.js';
+import { drawJob } from './job-drawing.js';
+import { jobPath, standingOf, whenText } from './job-words.js';
+import { askModel, photosOf } from './step-form.js';
+
+/** Everything that the page of one step shows. */
+export function stepModel(
+  { number, log, job }: JobAt & { job: Assessment },
+  standing: StepStanding,
+  shop: Shop,
+  asker: AcceptContext,
+) {
+  const { step, done } = standing;
+  const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
+  const barred = standing.status === 'held' || standing.status === 'waiting';
+  const asks = step.asks.filter((a) => a.kind !== 'photo');
+  return {
+    title: `${step.number} ${step.title}`,
+    number,
+    wide: true,
+    stage: stages[step.stage],
+    backTo: { href: jobPath(number), label: 'The job' },
+    action: jobPath(number, 'steps', step.id),
+    standing: standingOf(standing, job.next?.step.id === step.id),
+    status: standing.status,
+    barred: barred ? standing.because : [],
+    reopened: standing.reopened,
+    cautions: cautionsOf(step.cautions, step.stage === 'live'),
+    conditional: step.conditional,
+    hold: step.hold,
+    witness: step.witness === true,
+    do: step.do,
+    why: step.why,
+    rightWhen: step.rightWhen,
+    sources: step.sources.map(sourceText),
+    drawing: drawJob(number, job, shop.units, step.parts),
+    backs: deviceBacks(job.circuit, step),
+    sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
+    asks: asks.map((ask) => askModel(ask, shop.units, done)),
+    photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own)),
+    people: shop.people.filter((p) => p.active).map((p) => p.name),
+    instruments: instrumentsFor(step, shop),
+    readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
+    defects: job.defects
+      .filter((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`)
+      .map((d) => ({
+        what: d.defect.body.what,
+        status: d.status,
+        href: jobPath(number, 'defects', d.defect.seq),
+      })),
+    done: done && { by: done.by.name, when: whenText(done.at) },
+    conceded:
+      standing.concession &&
+      `${standing.concession.by.name}, ${whenText(standing.concession.at)}: ${standing.concession.body.reason}`,
+    concede: standing.status === 'done' || barred ? undefined : concessionForm(step.concession, log, asker),
+    canReopen: done !== undefined && standing.reopened.length === 0,
+    raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`step:${step.id}`)}`,
+    ...around(number, job, step),
+  };
+}
+
+/** The cautions of a step or a reading as sentences, under the word that stands over them. */
+export function cautionsOf(
+  ids: readonly string[],
+  live: boolean,
+): { word: string; lines: string[] } | undefined {
+  const all = [...new Set([...ids, ...(live ? standingCautions : [])])];
+  const lines = all.flatMap((id) => (id in cautions ? [cautions[id as CautionId].text] : []));
+  if (lines.length === 0) return undefined;
+  const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
+  return { word: mains ? 'Mains kills' : 'Caution', lines };
+}
+
+/** A reading as one line: what it should show is said before it is taken. */
+export function readingLine(number: string, reading: ReadingStanding | undefined) {
+  if (reading === undefined) return [];
+  const { planned, taken, verdict, concession } = reading;
+  return [
+    {
+      code: planned.code,
+      title: planned.title,
+      required: planned.required,
+      expected: planned.expected.text,
+      limit: planned.limit?.text ?? 'noted, not judged',
+      shown: taken === undefined ? '' : shownText(taken.body.shown),
+      look: concession !== undefined ? 'conceded' : verdict,
+      word:
+        concession !== undefined
+          ? 'conceded'
+          : verdict === 'missing'
+            ? reading.earlier.length > 0
+              ? 'take again'
+              : 'to take'
+            : verdict,
+      remark: reading.remarks[0] ?? '',
+      href: jobPath(number, 'readings', planned.id),
+    },
+  ];
+}
+
+function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
+  return {
+    id: ask.id,
+    label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
+    optional: ask.optional === true,
+    photos: photosOf(ask, own).map((p) => ({
+      id: p.body.photo,
+      caption: p.body.caption,
+      when: whenText(p.at),
+    })),
+  };
+}
+
+/** The instruments that a step's values may be taken with, where one of them asks for an instrument. */
+function instrumentsFor(step: Step, shop: Shop) {
+  const wanted = step.asks.flatMap((a) =>
+    a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
+  );
+  if (wanted.length === 0) return undefined;
+  const kinds = new Set<string>(wanted);
+  return shop.instruments
+    .filter((i) => !i.retired && kinds.has(i.kind))
+    .map((i) => ({ value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}` }));
+}
+
+function around(number: string, job: Assessment, step: Step) {
+  const list = [...job.steps.values()].map((s) => s.step);
+  const k = list.findIndex((s) => s.id === step.id);
+  const link = (s: Step | undefined) =>
+    s && {
+      title: `${s.number} ${s.title}`,
+      href: s.id === 'issue-record' ? jobPath(number, 'record') : jobPath(number, 'steps', s.id),
+    };
+  return { previous: link(list[k - 1]), following: link(list[k + 1]) };
+}

@@ -1,0 +1,173 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type Issue } from '../errors.js';
+import type { EntryOf, NewEntry } from '../logbook/entry.js';
+import type { StepStanding } from '../steps/assessment.js';
+import type { NewPhoto } from '../store/photo-store.js';
+import { takePhoto } from '../store/take-photo.js';
+import { one, typedOf } from './form.js';
+import { askerOf, type JobAt, workAt, writeEntries, writeEntry } from './job-at.js';
+import { jobPath } from './job-words.js';
+import { goTo, render, renderIssues } from './page.js';
+import type { Services } from './services.js';
+import { answersFrom, askField } from './step-form.js';
+import { stepModel } from './step-model.js';
+
+type StepParams = { Params: { job: string; step: string } };
+type Work = JobAt & { job: NonNullable<JobAt['job']> };
+
+/** `/jobs/:job/steps/:step`: one step, from what bars it to what is written down, and its photos. */
+export function registerStepPage(app: FastifyInstance, services: Services): void {
+  const model = (request: FastifyRequest, at: Work, standing: StepStanding) =>
+    stepModel(at, standing, services.store.shop.state(), askerOf(request, services));
+  const refuse = (reply: FastifyReply, at: Work, standing: StepStanding, issues: readonly Issue[]) =>
+    renderIssues(reply, 'step', model(reply.request, at, standing), issues);
+
+  app.get<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
+    const { at, standing } = stepAt(services, request);
+    return render(reply, 'step', model(request, at, standing));
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
+    const { at, standing } = stepAt(services, request);
+    const { step } = standing;
+    const typed = typedOf(request);
+    const instrument = one(typed, 'instrument') || undefined;
+    if (instrument !== undefined && !services.store.shop.state().instruments.some((i) => i.id === instrument))
+      return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
+    const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument);
+    if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'step done',
+      subject: `step:${step.id}`,
+      body: { answers: read.answers },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => atAsk(i, standing)),
+      );
+    const raised = written.value.find((e): e is EntryOf<'defect raised'> => e.kind === 'defect raised');
+    if (raised !== undefined)
+      return goTo(
+        reply,
+        jobPath(at.number, 'defects', raised.seq),
+        'Written down, and off its limit: a defect is raised.',
+      );
+    const after = stepAt(services, request);
+    if (after.standing.status !== 'done')
+      return goTo(
+        reply,
+        jobPath(at.number, 'steps', step.id),
+        'Written down. What this step still waits for stands below.',
+      );
+    return goTo(reply, nextPath(after.at), `${step.number} is done.`);
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step/photos', async (request, reply) => {
+    const { at, standing } = stepAt(services, request);
+    const typed = typedOf(request);
+    const ask = standing.step.asks.find((a) => a.kind === 'photo' && a.id === one(typed, 'ask'));
+    if (ask === undefined)
+      return refuse(reply, at, standing, [{ field: '', message: 'This step asks for no such photo.' }]);
+    const field = `photo.${ask.id}`;
+    const uploads = request.uploads ?? [];
+    if (uploads.length === 0)
+      return refuse(reply, at, standing, [{ field, message: 'choose or take a photo first' }]);
+    const photos: NewPhoto[] = [];
+    for (const upload of uploads) {
+      const photo = await takePhoto(upload.bytes, field);
+      if (!photo.ok) return refuse(reply, at, standing, photo.issues);
+      photos.push(photo.value);
+    }
+    const caption = one(typed, 'caption').trim().slice(0, 200);
+    const entries = photos.map(
+      ({ id, original, widthPx, heightPx }): NewEntry => ({
+        kind: 'photo added',
+        subject: `step:${standing.step.id}`,
+        body: { photo: id, original, caption, widthPx, heightPx, ask: ask.id },
+      }),
+    );
+    const written = writeEntries(request, services, at.number, entries, { photos });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => ({ ...i, field })),
+      );
+    return goTo(
+      reply,
+      `${jobPath(at.number, 'steps', standing.step.id)}#photos`,
+      'The photo is kept; where it was taken is not.',
+    );
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
+    const { at, standing } = stepAt(services, request);
+    const reason = one(typedOf(request), 'reason').trim();
+    if (reason === '')
+      return refuse(reply, at, standing, [{ field: 'reason', message: 'say why it is opened again' }]);
+    if (reason.length > 500)
+      return refuse(reply, at, standing, [{ field: 'reason', message: 'takes at most 500 characters' }]);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'step reopened',
+      subject: `step:${standing.step.id}`,
+      body: { reason },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => ({ ...i, field: 'reason' })),
+      );
+    return goTo(reply, jobPath(at.number, 'steps', standing.step.id), 'The step is open again.');
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step/concession', async (request, reply) => {
+    const { at, standing } = stepAt(services, request);
+    const reason = one(typedOf(request), 'concession').trim();
+    const problem =
+      reason === '' ? 'say why it may stand' : reason.length > 1000 ? 'takes at most 1000 characters' : '';
+    if (problem !== '') return refuse(reply, at, standing, [{ field: 'concession', message: problem }]);
+    const written = writeEntry(request, services, at.number, {
+      kind: 'concession granted',
+      subject: `step:${standing.step.id}`,
+      body: { reason },
+    });
+    if (!written.ok)
+      return refuse(
+        reply,
+        at,
+        standing,
+        written.issues.map((i) => ({ ...i, field: 'concession' })),
+      );
+    return goTo(reply, jobPath(at.number, 'steps', standing.step.id), 'The concession is in the logbook.');
+  });
+}
+
+function stepAt(services: Services, request: FastifyRequest): { at: Work; standing: StepStanding } {
+  const at = workAt(services, request);
+  const standing = at.job.steps.get((request.params as { step: string }).step);
+  if (standing === undefined) throw new AppError('not-found', 'This circuit has no such step.');
+  return { at, standing };
+}
+
+function photosOfStep({ log }: Work, step: string): readonly EntryOf<'photo added'>[] {
+  return log.photos.filter((p) => p.subject === `step:${step}`);
+}
+
+/** The rules name an ask by its id, or the step itself: the page has a field for the first and a sentence for the second. */
+function atAsk(issue: Issue, { step }: StepStanding): Issue {
+  return step.asks.some((a) => a.id === issue.field)
+    ? { ...issue, field: askField(issue.field) }
+    : { ...issue, field: '' };
+}
+
+function nextPath({ number, job }: Work): string {
+  const next = job.next?.step;
+  if (next === undefined || next.id === 'issue-record') return jobPath(number);
+  return jobPath(number, 'steps', next.id);
+}

@@ -1,0 +1,70 @@
+import { createHash } from 'node:crypto';
+import type { FastifyInstance } from 'fastify';
+import { verifyRecord } from '../record/verify-pdf.js';
+import { dayText } from './job-words.js';
+import { render, renderIssues } from './page.js';
+import { grouped } from './record-model.js';
+import type { Services } from './services.js';
+
+/** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
+export function registerVerifyPage(app: FastifyInstance, services: Services): void {
+  const model = { title: 'Check a record', answer: undefined };
+
+  app.get('/verify', async (_request, reply) => render(reply, 'verify', model));
+
+  app.post('/verify', { config: { rateLimit: { max: 30, timeWindow: 60_000 } } }, async (request, reply) => {
+    const upload = (request.uploads ?? []).find((u) => u.field === 'record');
+    if (upload === undefined)
+      return renderIssues(reply, 'verify', model, [{ field: 'record', message: 'choose the PDF first' }]);
+    return render(reply, 'verify', { ...model, answer: await answerTo(services, upload.bytes) });
+  });
+}
+
+async function answerTo({ store }: Services, bytes: Buffer) {
+  const shop = store.shop.state();
+  const found = await verifyRecord(bytes, {
+    knownFingerprints: shop.keys.flatMap((k) => [k.fingerprint, k.rootFingerprint]),
+  });
+  if (found.state !== 'intact' && found.state !== 'another-signer')
+    return {
+      look: 'fail',
+      word: found.state === 'not-intact' ? 'not intact' : 'not a record',
+      sentences: found.reasons,
+      facts: [],
+      standing: '',
+    };
+  const { facts } = found;
+  return {
+    look: 'pass',
+    word: 'intact',
+    sentences: [
+      ...found.reasons,
+      'This says nothing about the wiring today: it says that the paper is the one that was signed.',
+    ],
+    facts: [
+      { term: 'Job', value: facts.job },
+      { term: 'Revision', value: String(facts.revision) },
+      { term: 'Issued', value: `${dayText(facts.issuedAt)} by ${facts.issuedBy}` },
+      { term: 'Shop', value: facts.shop },
+      { term: 'Van', value: facts.van },
+      { term: 'Signer', value: found.signer === 'known' ? `this shop, ${shop.name}` : 'not known here' },
+      { term: 'Fingerprint', value: grouped(found.fingerprint) },
+    ],
+    standing: standingOf(store, bytes),
+  };
+}
+
+/** Whether the very file that was sent is one of this shop's records, and whether it still stands. */
+function standingOf(store: Services['store'], bytes: Buffer): string {
+  const record = store.records.bySha256(createHash('sha256').update(bytes).digest('hex'));
+  if (record === undefined)
+    return 'This shop has not issued this very file, so it cannot say whether it still stands.';
+  const log = store.logbook.log(record.job);
+  const withdrawn = log.withdrawn.get(record.revision);
+  if (withdrawn !== undefined)
+    return `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`;
+  const newest = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1)?.body.revision;
+  return newest === record.revision
+    ? 'It is the newest revision and still stands.'
+    : `Revision ${newest} came after it and takes its place.`;
+}
