@@ -41,10 +41,10 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
         [
           ['No.', 2],
           ['Reading', 9],
-          ['Expected', 5],
-          ['Limit', 5],
+          ['Expected', 4.6],
+          ['Limit', 6.4],
           ['Read', 5],
-          ['Verdict', 4],
+          ['Verdict', 3.4],
           ['By, with, when', 5.4],
         ],
         parts.flatMap(({ stage, title }) =>
@@ -65,9 +65,9 @@ function leftOut(left: readonly ReadingStanding[]): string {
 
 /** The readings that were judged by number, drawn against their limits; no more on a picture than a page takes. */
 function pictures(all: readonly ReadingStanding[]): Block[] {
-  const most = 28;
   const scenes = (['ohms', 'volts'] as const).flatMap((quantity) => {
     const rows = all.flatMap((reading) => pictureRow(reading, quantity));
+    const most = Math.ceil(rows.length / Math.ceil(rows.length / 28));
     return rows.flatMap((_, k) =>
       k % most === 0
         ? [readingsAgainstLimits({ layout: 'wide', quantity, rows: rows.slice(k, k + most) })]

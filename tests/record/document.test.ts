@@ -1,0 +1,150 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import type { Block, Section } from '../../src/record/document/block.js';
+import { type RecordDocument, recordDocument } from '../../src/record/document.js';
+import { cautions, standingCautions } from '../../src/trade/cautions.js';
+import { sampleJob } from './sample-job.js';
+import { sampleFacts } from './sample-record.js';
+
+const input = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
+let record: RecordDocument;
+beforeAll(async () => {
+  record = recordDocument(await sampleJob(), input);
+});
+
+/** Every text in a piece of a record, scenes and signatures' numbers left out. */
+function textsOf(value: unknown): string[] {
+  if (typeof value === 'string') return [value];
+  if (value === null || typeof value !== 'object' || 'shapes' in value) return [];
+  return Object.values(value).flatMap(textsOf);
+}
+const said = (piece: Section | readonly Block[] | RecordDocument) => textsOf(piece).join('\n');
+const section = (title: string) => record.sections.find((s) => s.title === title)!;
+
+describe('page one', () => {
+  test('carries every standing caution word for word', () => {
+    for (const id of standingCautions) expect(said(record.cover)).toContain(cautions[id].text);
+  });
+
+  test('says that it is no approval, and nothing that sounds like one', () => {
+    expect(said(record.cover)).toContain('It is no approval.');
+    expect(said(record)).not.toMatch(/\b(approved|compliant|certified|is safe|are safe|legal|to code)\b/i);
+  });
+
+  test('prints every standing concession with its reason and who granted it', () => {
+    expect(said(record.cover)).toMatch(
+      /Conceded: .*“The press and the kettle are never on together.*” Granted by Tam Whitlock/,
+    );
+    expect(said(record.cover)).toContain('Conceded: D1 Drop at outlet 3 under load.');
+  });
+
+  test('says what becomes of the first device without its neutral, and that the insulation was not tested', () => {
+    expect(said(record.cover)).toContain('stays closed when the neutral is lost');
+    expect(said(record.cover)).toContain('the insulation was not tested at voltage');
+  });
+
+  test('says that the data are invented where they are', () => {
+    expect(said(record.cover)).toContain('The van, the people and the figures in this record are invented.');
+  });
+
+  test('says that the fitter worked alone where no second person looked', async () => {
+    const alone = recordDocument(await sampleJob({ worksAlone: true }), { ...input, worksAlone: true });
+    expect(said(alone.cover)).toContain('The fitter worked alone');
+    expect(said(record.cover)).not.toContain('worked alone');
+    expect(alone.sections.find((s) => s.title === 'Signatures')!.blocks[0]).toMatchObject({
+      signatures: { length: 1 },
+    });
+  });
+
+  test('says when the key was made for the occasion', () => {
+    expect(said(record.cover)).not.toContain('made for the occasion');
+  });
+
+  test('counts an unproven reading apart from those that pass', () => {
+    expect(said(record.cover)).toContain('8 of 9 pass\n'.trim());
+    expect(said(record.cover)).toContain('1 unproven');
+  });
+});
+
+describe('the sections', () => {
+  test('stand in the order of the work', () => {
+    expect(record.sections.map((s) => s.title)).toEqual([
+      'Circuit',
+      'Sheet',
+      'Steps',
+      'Terminations',
+      'Readings',
+      'Defects and mends',
+      'Photos',
+      'For the owner',
+      'Signatures',
+      'How to check this record',
+    ]);
+  });
+
+  test('print every line of the sheet with its source', async () => {
+    const job = await sampleJob();
+    const sheet = said(section('Sheet'));
+    for (const { line } of job.sheet) {
+      expect(sheet).toContain(line.title);
+      expect(sheet).toContain(line.formula);
+    }
+    expect(sheet).toMatch(/\[\d+(, \d+)*\]/);
+    expect(sheet).toContain('NEC');
+  });
+
+  test('print a reading beside what was expected, its limit, its error, its verdict and its meter', () => {
+    const texts = textsOf(section('Readings'));
+    const at = texts.indexOf('G3');
+    expect(texts.slice(at, at + 14)).toEqual(
+      expect.arrayContaining([
+        '0.1 Ω',
+        'at most 0.5 Ω',
+        '0.13 Ω',
+        '± 0.02 Ω',
+        'pass',
+        'Ines Okafor',
+        'TLV-07',
+      ]),
+    );
+    expect(said(section('Readings'))).toContain('12 January 2026');
+  });
+
+  test('keep the reading that failed, the one that was struck, and what was found and done', () => {
+    const text = said(section('Defects and mends'));
+    for (const kept of [
+      '4.87 Ω',
+      '12.1 V',
+      'The range switch stood on direct voltage.',
+      'two strands under the screw',
+      'ground loose at outlet 2',
+    ])
+      expect(text).toContain(kept);
+  });
+
+  test('print a torque as it was typed and in the other unit, with its limits in both', () => {
+    const text = said(section('Terminations'));
+    expect(text).toContain('14 in-lbf (1.58 N·m)');
+    expect(text).toContain('1.5 to 1.7 N·m (13.28 to 15.05 in-lbf)');
+    expect(text).toContain('torque screwdriver, TLV-11');
+  });
+
+  test('tell a stranger how to check the file, with both fingerprints and the newest digest', async () => {
+    const text = said(section('How to check this record'));
+    expect(text).toContain('pdfsig RECORD.pdf');
+    expect(text).toContain('openssl cms -verify');
+    expect(text).toContain(Array(8).fill('bbbbbbbb').join(' '));
+    expect(text.replaceAll(' ', '')).toContain((await sampleJob()).log.entries.at(-1)!.digest);
+  });
+
+  test('tell the owner what may run together and what may not', () => {
+    const text = said(section('For the owner'));
+    expect(text).toContain('pressing: task lamp, nipping-press heater and battery charger');
+    expect(text).toContain('glue pot with nipping-press heater');
+  });
+
+  test('show each photo once, numbered in the order taken', () => {
+    const block = section('Photos').blocks[0];
+    expect(block).toMatchObject({ kind: 'photos', photos: { length: 5 } });
+    expect(said([block!])).toContain('1  The opening before the seal');
+  });
+});
