@@ -33,7 +33,7 @@ export interface Expectation {
 /** A mark that every record carries uncompressed, so that a damaged one is still called a damaged record. */
 export const recordMark = 'Inlet Logbook';
 const subFilter = 'ETSI.CAdES.detached';
-const mostAttached = 64 * 1024 * 1024;
+const mostAttached = 32 * 1024 * 1024;
 
 class Broken extends Error {}
 
@@ -79,8 +79,18 @@ function signatureOf(pdf: PdfFile): PdfDict {
     throw new PdfError('is not signed the way records are');
   const permitted = pdf.dict(pdf.root.get('Perms'), 'the mark that permits no change').get('DocMDP');
   const same = permitted instanceof PdfRef && permitted.id === (field.get('V') as PdfRef).id;
-  if (!same || signature.has('Cert')) throw new PdfError('is not certified the way records are');
+  if (!same || signature.has('Cert') || !permitsNothing(pdf, signature))
+    throw new PdfError('is not certified the way records are');
   return signature;
+}
+
+/** The signature certifies, and permits no change of any kind. */
+function permitsNothing(pdf: PdfFile, signature: PdfDict): boolean {
+  const references = pdf.resolve(signature.get('Reference'));
+  if (!Array.isArray(references) || references.length !== 1) return false;
+  const reference = pdf.dict(references[0], 'what its signature permits');
+  const parameters = pdf.dict(reference.get('TransformParams'), 'what its signature permits');
+  return nameIn(reference, 'TransformMethod') === 'DocMDP' && parameters.get('P') === 1;
 }
 
 interface Signed {
