@@ -67,5 +67,9 @@ function samePerson(person: Person, body: ShopBody<'person changed'>): boolean {
 }
 
 function issuesOf(issues: readonly { path: PropertyKey[]; message: string }[]): Issue[] {
-  return issues.map(({ path, message }) => ({ field: path.map(String).join('.'), message }));
+  return issues.map(({ path, message }) =>
+    path[0] === 'roles' && path.length > 1
+      ? { field: 'roles', message: 'has one that is no role here' }
+      : { field: path.map(String).join('.'), message },
+  );
 }

@@ -42,7 +42,7 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
     },
   });
   app.addHook('preHandler', (request, reply, done) => {
-    if (!unsafe.has(request.method)) done();
+    if (!unsafe.has(request.method) || request.is404) done();
     else app.csrfProtection(request, reply, done);
   });
 }

@@ -31,7 +31,7 @@ export async function takeUploads(app: FastifyInstance): Promise<void> {
   });
   app.decorateRequest('uploads', undefined);
   app.addHook('preValidation', async (request) => {
-    if (request.isMultipart()) await readParts(request);
+    if (request.isMultipart()) await readParts(request).catch(toldApart);
   });
 }
 
@@ -53,6 +53,12 @@ async function readParts(request: FastifyRequest): Promise<void> {
   }
   request.body = body;
   request.uploads = uploads;
+}
+
+/** Limits are named by the parser; anything else that it stumbles on is a body that breaks off or is none. */
+function toldApart(error: unknown): never {
+  const named = error instanceof AppError || (error as { statusCode?: unknown }).statusCode !== undefined;
+  throw named ? error : new AppError('bad-request', undefined, { cause: error });
 }
 
 function uploadOf(field: string, filename: string, bytes: Buffer): Upload {

@@ -1,0 +1,158 @@
+import type { FastifyInstance, InjectOptions, LightMyRequestResponse } from 'fastify';
+import { onTestFinished } from 'vitest';
+import { buildApp } from '../../src/app.js';
+import type { Role } from '../../src/logbook/shop-entry.js';
+import * as rules from '../../src/logbook/shop-rules.js';
+import type { Store } from '../../src/store/open-store.js';
+import { hashPassphrase } from '../../src/store/passphrase.js';
+import { makeSetUpToken, type SetUpToken } from '../../src/web/set-up-token.js';
+import { ines, standingClock, tempFolder, tempStore } from '../store/temp-store.js';
+
+export const passphrase = 'spindle-lantern-otter-quarry';
+
+export interface ShopUnderTest {
+  readonly app: FastifyInstance;
+  readonly store: Store;
+  readonly clock: ReturnType<typeof standingClock>;
+  readonly setUp: SetUpToken;
+}
+
+/** An app over an empty store; with `named`, the shop is set up with Ines as its keeper. */
+export async function shopUnderTest({ named = true, dir = tempFolder() } = {}): Promise<ShopUnderTest> {
+  const clock = standingClock();
+  const store = tempStore(dir, clock);
+  const setUp = makeSetUpToken(clock());
+  const app = await buildApp({ config: { https: false, logLevel: 'silent' }, store, clock, setUp });
+  onTestFinished(() => app.close());
+  const shop = { app, store, clock, setUp };
+  if (named) await nameShop(shop);
+  return shop;
+}
+
+/** The shop with its first person, who holds every role, without the pages. */
+export async function nameShop(shop: ShopUnderTest): Promise<void> {
+  await addPerson(shop, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
+  const body = { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' } as const;
+  shop.store.shop.append({
+    by: ines,
+    decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body }] }),
+  });
+}
+
+let hash: Promise<string> | undefined;
+
+/** A person whose passphrase is the one above; the hash is made once for all. */
+export async function addPerson(
+  { store }: ShopUnderTest,
+  signIn: string,
+  name: string,
+  roles: readonly Role[],
+): Promise<void> {
+  hash ??= hashPassphrase(passphrase);
+  const kept = await hash;
+  const added = store.shop.append({
+    by: ines,
+    decide: (shop) => rules.addPerson(shop, signIn, { name, signIn, roles }),
+    also: () => store.secrets.put(`passphrase:${signIn}`, kept),
+  });
+  if (!added.ok) throw new Error(`${signIn} cannot be added`);
+}
+
+type Fields = Readonly<Record<string, string | readonly string[]>>;
+
+/** A browser without scripts: keeps its cookie, reads the token from the page a form stands on. */
+export class Browser {
+  cookie = '';
+  last: LightMyRequestResponse | undefined;
+
+  constructor(
+    readonly app: FastifyInstance,
+    readonly address = '127.0.0.1',
+  ) {}
+
+  async get(url: string, headers: Record<string, string> = {}): Promise<LightMyRequestResponse> {
+    return this.send({ method: 'GET', url, headers });
+  }
+
+  /** Opens `page`, then posts the form with its tokens, like a person would. */
+  async post(
+    url: string,
+    fields: Fields,
+    { page = url, headers = {} } = {},
+  ): Promise<LightMyRequestResponse> {
+    const tokens = tokensOf((await this.get(page)).body);
+    return this.postRaw(url, { ...tokens, ...fields }, headers);
+  }
+
+  async postRaw(url: string, fields: Fields, headers: Record<string, string> = {}) {
+    const body = new URLSearchParams();
+    for (const [name, values] of Object.entries(fields))
+      for (const v of [values].flat()) body.append(name, v as string);
+    return this.send({
+      method: 'POST',
+      url,
+      headers: { 'content-type': 'application/x-www-form-urlencoded', ...headers },
+      payload: body.toString(),
+    });
+  }
+
+  async postFiles(
+    url: string,
+    fields: Record<string, string>,
+    files: readonly { field: string; name: string; bytes: Buffer }[],
+    page = url,
+  ) {
+    const tokens = tokensOf((await this.get(page)).body);
+    const boundary = '----inlet-test-boundary';
+    const parts: Buffer[] = Object.entries({ ...tokens, ...fields }).map(([name, value]) =>
+      Buffer.from(`--${boundary}\r\nContent-Disposition: form-data; name="${name}"\r\n\r\n${value}\r\n`),
+    );
+    for (const { field, name, bytes } of files) {
+      parts.push(
+        Buffer.from(
+          `--${boundary}\r\nContent-Disposition: form-data; name="${field}"; filename="${name}"\r\nContent-Type: image/jpeg\r\n\r\n`,
+        ),
+        bytes,
+        Buffer.from('\r\n'),
+      );
+    }
+    parts.push(Buffer.from(`--${boundary}--\r\n`));
+    return this.send({
+      method: 'POST',
+      url,
+      headers: { 'content-type': `multipart/form-data; boundary=${boundary}` },
+      payload: Buffer.concat(parts),
+    });
+  }
+
+  async signIn(signIn: string, word = passphrase) {
+    return this.post('/sign-in', { signIn, passphrase: word });
+  }
+
+  private async send(options: InjectOptions): Promise<LightMyRequestResponse> {
+    const cookie = this.cookie === '' ? {} : { cookie: this.cookie };
+    const reply = await this.app.inject({
+      remoteAddress: this.address,
+      ...options,
+      headers: { host: '127.0.0.1:8080', 'user-agent': 'a test', ...cookie, ...options.headers },
+    });
+    const set = [reply.headers['set-cookie'] ?? []].flat()[0];
+    if (set !== undefined) this.cookie = /^[^=]+=;/.test(set) ? '' : (set.split(';')[0] as string);
+    this.last = reply;
+    return reply;
+  }
+}
+
+/** The token of a page's forms and the key of its first. */
+export function tokensOf(html: string): { _csrf: string; _key: string } {
+  const find = (name: string) => new RegExp(`name="${name}" value="([^"]*)"`).exec(html)?.[1] ?? '';
+  return { _csrf: find('_csrf'), _key: find('_key') };
+}
+
+/** The sentences beside fields and on top, without markup. */
+export function toMend(html: string): string[] {
+  const summary = /<section class="errors"[\s\S]*?<\/section>/.exec(html)?.[0] ?? '';
+  return [...summary.matchAll(/<li>([\s\S]*?)<\/li>/g)].map((m) =>
+    (m[1] as string).replace(/<[^>]+>/g, '').trim(),
+  );
+}
