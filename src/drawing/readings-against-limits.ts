@@ -225,7 +225,9 @@ function valueWords(
 ): string {
   if (value === null) return rangeOhm === undefined ? 'OL' : `OL, over ${ohmsText(rangeOhm)}`;
   if (quantity === 'volts')
-    return uncertainty > 0 ? `${value} ± ${Number(uncertainty.toPrecision(2))} V` : `${value} V`;
+    return uncertainty > 0
+      ? `${Number(value.toFixed(2))} ± ${Number(uncertainty.toPrecision(2))} V`
+      : `${Number(value.toFixed(2))} V`;
   if (uncertainty <= 0) return ohmsText(value);
   const [shown, unit] = ohmsText(value).split(' ');
   const factor = unit === 'MΩ' ? 1e6 : unit === 'kΩ' ? 1e3 : 1;

@@ -4,7 +4,8 @@ import type { EntryOf } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { PlannedReading, StageId, Step } from './step.js';
 
-export type Verdict = 'pass' | 'fail' | 'unproven';
+/** `noted` is a value written down that no limit judges: neither a pass nor a proof. */
+export type Verdict = 'pass' | 'fail' | 'unproven' | 'noted';
 
 /** Where a step stands. `held` names the hold that bars it; `waiting` the steps before it. */
 export interface StepStanding {

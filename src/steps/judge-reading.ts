@@ -35,16 +35,19 @@ export function judgeReading(
     };
   }
   const value = shown.kind === 'ohms' ? shown.ohms : shown.volts;
-  if (planned.limit === undefined) return { verdict: 'pass', remarks: [] };
   const u = value === null ? 0 : uncertainty(meter, { test, value });
   const top = shown.kind === 'ohms' ? (shown.rangeOhms ?? meter.ohms.overLimit) : Number.POSITIVE_INFINITY;
-  const verdict = judgeAgainstLimit({
-    value,
-    uncertainty: u,
-    ...(planned.limit.upper === undefined ? {} : { upper: planned.limit.upper }),
-    ...(planned.limit.lower === undefined ? {} : { lower: planned.limit.lower }),
-    overLimitAt: top,
-  });
+  const { limit } = planned;
+  const verdict =
+    limit === undefined
+      ? 'noted'
+      : judgeAgainstLimit({
+          value,
+          uncertainty: u,
+          upper: limit.upper,
+          lower: limit.lower,
+          overLimitAt: top,
+        });
   return {
     verdict,
     ...(value === null ? {} : { uncertainty: u }),
@@ -57,7 +60,7 @@ export function judgeReading(
 
 function judgeAnswer(planned: PlannedReading, answer: boolean): Judged {
   const right = planned.limit?.answer;
-  if (right === undefined) return { verdict: 'pass', remarks: [] };
+  if (right === undefined) return { verdict: 'noted', remarks: [] };
   return { verdict: answer === right ? 'pass' : 'fail', remarks: [] };
 }
 

@@ -1,4 +1,5 @@
-import { type ReadingRow, readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
+import { readingRow as pictureRow } from '../../drawing/reading-row.js';
+import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
 import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import {
@@ -80,29 +81,6 @@ function pictures(all: readonly ReadingStanding[]): Block[] {
         heading('The readings against their limits'),
         ...scenes.map((scene): Block => ({ kind: 'scene', scene })),
       ];
-}
-
-function pictureRow(
-  { planned, taken, verdict, uncertainty }: ReadingStanding,
-  quantity: 'ohms' | 'volts',
-): ReadingRow[] {
-  const shown = taken?.body.shown;
-  if (shown === undefined || verdict === 'missing' || planned.limit === undefined) return [];
-  if (shown.kind === 'answer' || shown.kind === 'lamps' || (shown.kind === 'ohms') !== (quantity === 'ohms'))
-    return [];
-  const { value } = planned.expected;
-  return [
-    {
-      label: `${planned.code} ${planned.title}`,
-      value: shown.kind === 'ohms' ? shown.ohms : shown.volts,
-      uncertainty: uncertainty ?? 0,
-      rangeOhm: shown.kind === 'ohms' ? shown.rangeOhms : undefined,
-      expected: typeof value === 'boolean' ? undefined : value,
-      upper: planned.limit.upper,
-      lower: planned.limit.lower,
-      verdict,
-    },
-  ];
 }
 
 function readingRow(reading: ReadingStanding): Cell[] {
