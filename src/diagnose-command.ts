@@ -7,12 +7,27 @@ import { pointText } from './meter/point.js';
 import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
 
 const usage = 'diagnose FILE… [--json] [--steps]';
+const help = [
+  `Usage: inlet-logbook ${usage}`,
+  '',
+  'Says of each readings file (inlet-readings/1) whether the rules are met, which conductor its readings point to, where,',
+  'and which reading to take next.',
+  '  --json    one line of JSON a file',
+  '  --steps   for each reading what a sound circuit would show, what was shown, and how it is judged',
+  '  --help    this text',
+  '',
+  'Exit 0 when every file was answered, 2 for a wrong argument or file.',
+];
 
 /**
  * `diagnose FILE… [--json] [--steps]`: one answer a file, one line a file with `--json`; `--steps` prints for each reading what a
  * sound circuit would show, what was shown and how it is judged. A file that cannot be used: one line on the error stream, 2.
  */
 export async function runDiagnose(args: readonly string[], io: Io): Promise<number> {
+  if (args.includes('--help')) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
   const files = args.filter((a) => !a.startsWith('--'));
   const unknown = args.find((a) => a.startsWith('--') && a !== '--json' && a !== '--steps');
   if (unknown !== undefined) throw new UsageError(`${unknown} is no option of: ${usage}`);
