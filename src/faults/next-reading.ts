@@ -74,14 +74,14 @@ function information(
 function isSame(a: number, b: number, test: Test, meter: Meter): boolean {
   if (a === b) return true;
   if (test.test === 'observation' || !Number.isFinite(b)) return false;
-  return b - a <= 1.5 * uncertainty(meter, { test: test.test, value: b });
+  return b - a <= 1.2 * uncertainty(meter, { test: test.test, value: b });
 }
 
 /** What a reading costs the fitter, against one dead reading at slots and pins. */
 function effort(test: Test): number {
-  if (test.test === 'resistance') return isBehindCover(test.from) || isBehindCover(test.to) ? 2 : 1;
-  if (test.test === 'observation') return test.what === 'holds-under-load' ? 4 : 2.5;
-  return test.test === 'loaded-voltage' ? 4 : 3;
+  if (test.test === 'resistance') return isBehindCover(test.from) || isBehindCover(test.to) ? 1.3 : 1;
+  if (test.test === 'observation') return test.what === 'holds-under-load' ? 3 : 1.8;
+  return test.test === 'loaded-voltage' ? 3 : 2;
 }
 
 function isBehindCover(point: string): boolean {

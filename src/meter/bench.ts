@@ -6,7 +6,6 @@ import { floatingOhm, lowImpedanceOhm, type Meter } from './meter.js';
 import { wire } from './network.js';
 import { outletOf, parsePoint } from './point.js';
 import type { Test } from './readings-file.js';
-import { StarMesh } from './star-mesh.js';
 import { lampsOfTest } from './three-lamp.js';
 
 /** The lamp that stands in an outlet while TEST is pressed, Ω, and the volts under which it counts as dead. */
@@ -64,7 +63,8 @@ export class Bench {
   /** The dead tests alone, into `values`. */
   showDead(faults: readonly Fault[], values: Float64Array): void {
     if (this.#dead.length === 0) return;
-    const network = new StarMesh(this.layout.nodes);
+    this.layout.meshes.giveBack();
+    const network = this.layout.meshes.take();
     wire(this.layout, faults, { supplied: false, cordIn: false, contacts: this.#none }, network);
     network.eliminate();
     for (const { index, a, b } of this.#dead) {
@@ -76,6 +76,7 @@ export class Bench {
   /** The live tests, added to the dead ones in `values`. */
   showLive(faults: readonly Fault[], values: Float64Array): Shows {
     if (!this.#anyLive) return { values, other: undefined };
+    this.layout.meshes.giveBack();
     const state = settle(this.layout, faults);
     const resets = state.otherContacts === undefined ? Number(state.holds) : Number.NaN;
     for (const i of this.#supplyHolds)
@@ -155,7 +156,7 @@ export class Bench {
 
   #showCordEnd(faults: readonly Fault[], values: Float64Array): void {
     if (this.#cordEnd.length === 0) return;
-    const network = new StarMesh(this.layout.nodes);
+    const network = this.layout.meshes.take();
     wire(this.layout, faults, { supplied: true, cordIn: false, contacts: this.#none }, network);
     network.eliminate();
     this.#read(this.#cordEnd, { network, potentials: network.potentials(this.circuit.supply.volts) }, values);

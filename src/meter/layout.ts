@@ -1,7 +1,7 @@
 import { bondOhm, conductorOhm, contactOhm } from '../circuit/conductor.js';
 import { type ElectricalCircuit, isGroundFaultDevice } from './electrical-circuit.js';
 import type { Point } from './point.js';
-import { earthNode } from './star-mesh.js';
+import { earthNode, MeshPool } from './star-mesh.js';
 
 /** Node numbers of hot, neutral and ground at one place, in that order. */
 export type Terminals = readonly [number, number, number];
@@ -29,6 +29,8 @@ export interface Layout {
   readonly supplyOhm: number;
   readonly cordOhm: number;
   readonly bondOhm: number;
+  /** Memory for the networks that are drawn from this layout. */
+  readonly meshes: MeshPool;
 }
 
 /** A point that is not part of the network that a test is taken on. */
@@ -57,6 +59,7 @@ export function layOut(circuit: ElectricalCircuit): Layout {
     supplyOhm: Math.max(circuit.supply.loopOhms / 2, 1e-6),
     cordOhm: conductorOhm({ ...circuit.cord, temperatureC }),
     bondOhm: bondOhm({ ...circuit.bond, temperatureC }),
+    meshes: new MeshPool(next),
   };
 
   function outletLayout(k: number): OutletLayout {

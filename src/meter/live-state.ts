@@ -3,7 +3,7 @@ import { isGroundFaultDevice } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import type { Layout } from './layout.js';
 import { type Setting, wire } from './network.js';
-import { StarMesh } from './star-mesh.js';
+import type { StarMesh } from './star-mesh.js';
 
 /** The supply's breaker opens above this many times the rating of the van's breaker, or of the inlet where it has none. */
 const breakerFactor = 5;
@@ -91,7 +91,7 @@ export function solve(
   load?: LoadAt,
 ): Solved {
   const setting: Setting = { supplied: true, cordIn: true, contacts, load };
-  const network = new StarMesh(layout.nodes);
+  const network = layout.meshes.take();
   const poles: number[] = [];
   wire(layout, faults, setting, {
     join: (a, b, ohm) => network.join(a, b, ohm),

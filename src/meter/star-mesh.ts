@@ -17,16 +17,27 @@ export class StarMesh {
   readonly #source: Float64Array;
   /** Sum of all that a node is tied to at the moment it is eliminated. */
   readonly #total: Float64Array;
-  readonly #later: Int16Array;
-  readonly #laterCount: Int16Array;
+  readonly #later: Uint8Array;
+  readonly #laterCount: Uint8Array;
+  /** All zero between two uses. */
+  readonly #flow: Float64Array;
 
   constructor(readonly nodes: number) {
     this.#mesh = new Float64Array(nodes * nodes);
     this.#earth = new Float64Array(nodes).fill(leakS);
     this.#source = new Float64Array(nodes);
     this.#total = new Float64Array(nodes);
-    this.#later = new Int16Array(nodes * nodes);
-    this.#laterCount = new Int16Array(nodes);
+    this.#later = new Uint8Array(nodes * nodes);
+    this.#laterCount = new Uint8Array(nodes);
+    this.#flow = new Float64Array(nodes);
+  }
+
+  /** Takes every resistance out again, so that the next network can be drawn in the same memory. */
+  clear(): this {
+    this.#mesh.fill(0);
+    this.#earth.fill(leakS);
+    this.#source.fill(0);
+    return this;
   }
 
   /** Puts a resistance (Ω, above 0) between two nodes, or between a node and earth or the source. */
@@ -79,17 +90,16 @@ export class StarMesh {
 
   /** Resistance between two nodes, Ω, with the source's pole tied to earth; beyond a gigohm where nothing joins them. */
   resistance(a: number, b: number): number {
-    const n = this.nodes;
-    const current = new Float64Array(n);
-    if (a >= 0) current[a]! += 1;
-    if (b >= 0) current[b]! -= 1;
+    const flow = this.#flow;
+    if (a >= 0) flow[a]! += 1;
+    if (b >= 0) flow[b]! -= 1;
     let ohm = 0;
-    const first = a < 0 ? b : b < 0 ? a : Math.min(a, b);
-    for (let k = Math.max(first, 0); k < n; k++) {
-      const i = current[k]!;
+    for (let k = Math.max(Math.min(a, b), 0); k < this.nodes; k++) {
+      const i = flow[k]!;
       if (i === 0) continue;
       ohm += (i * i) / this.#total[k]!;
-      this.#push(k, i, current);
+      this.#push(k, i, flow);
+      flow[k] = 0;
     }
     return ohm;
   }
@@ -128,5 +138,25 @@ export class StarMesh {
       const j = this.#later[row + p]!;
       into[j]! += this.#mesh[row + j]! * share;
     }
+  }
+}
+
+/** Networks of one size that are drawn in, read and given back together, so that a thousand of them need the memory of few. */
+export class MeshPool {
+  readonly #meshes: StarMesh[] = [];
+  #used = 0;
+
+  constructor(readonly nodes: number) {}
+
+  /** An empty network. It stays whole until `giveBack`. */
+  take(): StarMesh {
+    const mesh = this.#meshes[this.#used] ?? new StarMesh(this.nodes);
+    this.#meshes[this.#used++] = mesh;
+    return mesh.clear();
+  }
+
+  /** All that were taken may be drawn over. */
+  giveBack(): void {
+    this.#used = 0;
   }
 }

@@ -2,7 +2,6 @@ import type { Fault } from './fault.js';
 import type { Layout } from './layout.js';
 import { wire } from './network.js';
 import type { Lamps } from './readings-file.js';
-import { StarMesh } from './star-mesh.js';
 
 /** A lamp with its resistor, Ω: three of them stand between the slots, so that a missing conductor puts two in series. */
 const lampOhm = 100_000;
@@ -16,7 +15,7 @@ export function lampsOfTest(
   contacts: readonly boolean[],
   outlet: number,
 ): number {
-  const network = new StarMesh(layout.nodes);
+  const network = layout.meshes.take();
   wire(layout, faults, { supplied: true, cordIn: true, contacts }, network);
   const [hot, neutral, ground] = layout.outlets[outlet - 1]!.slot;
   network.join(hot, neutral, lampOhm);
