@@ -31,11 +31,18 @@ export function countOf(typed: Typed, list: string): number {
   return count;
 }
 
+/** The circuit in force and the units it was shown in: a figure that was left as shown stays exactly what it was. */
+export interface ShownBefore {
+  readonly circuit: Circuit;
+  readonly units: Units;
+}
+
 /** The circuit that was typed, or every field that must be mended, each with the sentence that stands beside it. */
-export function circuitFromTyped(typed: Typed): Result<Circuit> {
+export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Circuit> {
   const issues: Issue[] = [];
+  const untouched = before === undefined ? undefined : untouchedFigures(before);
   const raw: Record<string, unknown> = { run: [], otherSources: [], together: [] };
-  const read = (field: CircuitField) => readField(typed, field, raw, issues);
+  const read = (field: CircuitField) => readField(typed, field, raw, issues, untouched);
   for (const field of sectionsBefore.flatMap((s) => s.fields)) read(field);
   for (let k = 0; k < countOf(typed, 'run'); k += 1) {
     put(raw, `run.${k}.id`, typed[`run.${k}.id`]);
@@ -59,7 +66,13 @@ export function circuitFromTyped(typed: Typed): Result<Circuit> {
   return issues.length === 0 && parsed.success ? { ok: true, value: parsed.data } : { ok: false, issues };
 }
 
-function readField(typed: Typed, field: CircuitField, raw: Record<string, unknown>, issues: Issue[]): void {
+function readField(
+  typed: Typed,
+  field: CircuitField,
+  raw: Record<string, unknown>,
+  issues: Issue[],
+  untouched?: ReadonlyMap<string, number>,
+): void {
   const text = (typed[field.path] ?? '').trim();
   if (field.kind !== 'measure') {
     put(raw, field.path, plainValue(field, text));
@@ -76,7 +89,34 @@ function readField(typed: Typed, field: CircuitField, raw: Record<string, unknow
     issues.push({ field: field.path, message: `“${text.slice(0, 40)}” is not a number` });
   } else if (factor === undefined) {
     issues.push({ field: field.path, message: `has no unit “${unit.slice(0, 20)}”` });
-  } else put(raw, field.path, value * factor);
+  } else {
+    const kept = untouched?.get(figureKey(typed, field.path, text, unit));
+    put(raw, field.path, kept ?? value * factor);
+  }
+}
+
+/** What every figure of the circuit in force looks like on the form, with the value behind it. */
+function untouchedFigures({ circuit, units }: ShownBefore): Map<string, number> {
+  const shown = typedFromCircuit(circuit, units);
+  const fields = [
+    ...sectionsBefore.flatMap((s) => s.fields),
+    ...circuit.run.flatMap((_, k) => outletFields(k)),
+  ];
+  return new Map(
+    fields.flatMap((field): [string, number][] => {
+      const value = get(circuit, field.path);
+      if (field.kind !== 'measure' || typeof value !== 'number') return [];
+      const text = shown[field.path] ?? '';
+      return [[figureKey(shown, field.path, text, shown[`${field.path}.unit`] ?? ''), value]];
+    }),
+  );
+}
+
+/** A figure as it stands on the form; an outlet's figure goes with the outlet, wherever in the run it is now. */
+function figureKey(typed: Typed, path: string, text: string, unit: string): string {
+  const place = /^run\.(\d+)\.(.*)$/.exec(path);
+  const name = place ? `${typed[`run.${place[1]}.id`]} ${place[2]}` : path;
+  return `${name} ${text} ${unit}`;
 }
 
 function plainValue(field: Exclude<CircuitField, { kind: 'measure' }>, text: string): unknown {
@@ -190,7 +230,7 @@ function showField(circuit: Circuit, field: CircuitField, units: Units, typed: R
     const unit = field[units];
     typed[`${field.path}.unit`] = unit;
     if (typeof value === 'number')
-      typed[field.path] = String(Number((value / (unitFactor(field.quantity, unit) ?? 1)).toPrecision(6)));
+      typed[field.path] = String(Number((value / (unitFactor(field.quantity, unit) ?? 1)).toPrecision(4)));
     return;
   }
   if (value !== undefined) typed[field.path] = String(value);

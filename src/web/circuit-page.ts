@@ -52,7 +52,8 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     }
     const refuse = (issues: readonly Issue[]) =>
       render(reply, 'circuit', circuitModel(at, typed, units()), { status: 422, typed, issues });
-    const circuit = circuitFromTyped(typed);
+    const before = at.log.circuit && { circuit: at.log.circuit, units: units() };
+    const circuit = circuitFromTyped(typed, before);
     if (!circuit.ok) return refuse(circuit.issues);
     const written = writeEntry(request, services, at.number, {
       kind: 'circuit set',
@@ -94,7 +95,8 @@ function circuitModel(at: JobAt, typed: Typed, units: Units) {
     backTo: { href: jobPath(at.number), label: 'The job' },
     action: jobPath(at.number, 'circuit'),
     begun: hasBegun(at),
-    units,
+    wide: true,
+    labels: labelsOf(typed),
     sections: sectionsBefore.map((s) => ({ ...s, fields: s.fields.map((f) => fieldModel(f, units)) })),
     outlets: Array.from({ length: countOf(typed, 'run') }, (_, k) => outletModel(typed, k, units)),
     sources: Array.from({ length: countOf(typed, 'otherSources') }, (_, s) => ({
@@ -109,7 +111,6 @@ function circuitModel(at: JobAt, typed: Typed, units: Units) {
       })),
     })),
     hasLoads: loadsOf(typed).length > 0,
-    placesTaken: typed['run.0.id'],
   };
 }
 
@@ -130,6 +131,29 @@ function outletModel(typed: Typed, k: number, units: Units) {
       ticks: loadTicks(k, i).map((f) => fieldModel(f, units)),
     })),
   };
+}
+
+/** Every field by its name on the page, for the summary of what must be mended. */
+function labelsOf(typed: Typed): Record<string, string> {
+  const outlets = Array.from({ length: countOf(typed, 'run') }, (_, k) => {
+    const loads = Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i): [string, string][] => [
+      [`run.${k}.loads.${i}.name`, `Outlet ${k + 1}, load ${i + 1}`],
+      [`run.${k}.loads.${i}.amount`, `Outlet ${k + 1}, load ${i + 1}, by its plate`],
+    ]);
+    return [
+      ...outletFields(k).map((f): [string, string] => [f.path, `Outlet ${k + 1}, ${f.label}`]),
+      ...loads.flat(),
+    ];
+  });
+  const before = sectionsBefore.flatMap((s) =>
+    s.fields.map((f): [string, string] => [f.path, `${s.title}, ${f.label}`]),
+  );
+  return Object.fromEntries([
+    ...before,
+    ...outlets.flat(),
+    ['run', 'The run of outlets'],
+    ['reason', 'Why the circuit changes'],
+  ]);
 }
 
 /** A field as its part draws it. */

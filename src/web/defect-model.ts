@@ -19,6 +19,7 @@ export function defectsModel({ number, job }: Work, about: string | undefined) {
     job.defects.filter(pick).map((d) => line(number, job, d));
   return {
     title: 'Defects',
+    labels: { about: 'Where', what: 'What is wrong' },
     number,
     backTo: { href: jobPath(number), label: 'The job' },
     open: list((d) => d.status !== 'closed'),
@@ -66,6 +67,7 @@ export function defectModel({ number, job }: Work, seq: number) {
   const parting = answer && nextPlannedReading(job, answer);
   return {
     title: `Defect of entry ${seq}`,
+    labels: { found: 'What was found', done: 'What was done', disturbs: 'What the mend disturbed' },
     number,
     wide: true,
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },

@@ -21,7 +21,9 @@ export function drawJob(
   units: 'metric' | 'imperial',
   focus?: readonly string[],
 ): CircuitDrawn {
-  const place = focus === undefined ? undefined : placesOf(job.circuit).find((p) => focus.includes(p));
+  const concerned = placesOf(job.circuit).filter((p) => focus?.includes(p));
+  // Readings run from the inlet to what they are about: the part furthest along the run is the one to look at.
+  const place = concerned.filter((p) => p.startsWith('outlet:')).at(-1) ?? concerned[0];
   const draw = (layout: 'wide' | 'narrow'): Drawn => ({
     svg: sceneToSvg(
       circuitDrawing({

@@ -20,6 +20,12 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
       .map((p) => ({ value: p.name, label: p.name }));
   const model = (request: FastifyRequest, more: Record<string, unknown>) => ({
     title: 'A new job',
+    labels: {
+      'vehicle.description': 'Description',
+      'vehicle.plate': 'Plate',
+      'vehicle.vin': 'VIN',
+      place: 'Where the work is done',
+    },
     action: '/jobs',
     fitters: named('fitter'),
     checkers: named('checker'),

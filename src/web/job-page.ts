@@ -53,6 +53,7 @@ function jobModel(at: JobAt, units: 'metric' | 'imperial') {
   const { described } = log;
   return {
     title: `Job ${number}`,
+    labels: { reason: 'Why' },
     heading: described?.vehicle.description ?? `Job ${number}`,
     wide: true,
     backTo: { href: '/', label: 'Jobs' },

@@ -97,6 +97,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
   return {
     title: log.described?.vehicle.description ?? 'Your van',
     bare: true,
+    labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
     shopName: services.store.shop.state().name,
     number,
     revision,

@@ -14,6 +14,18 @@ import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
 
+const labels = {
+  ohms: 'Shown',
+  volts: 'Shown',
+  answer: 'Answer',
+  amps: 'Amps of the test load',
+  range: 'Top of that range',
+  instrument: 'With',
+  note: 'Note',
+  reason: 'What the slip was',
+  concession: 'Why it may stand',
+};
+
 /** Everything that the page of one reading shows. */
 export function readingModel(
   { number, log, job }: JobAt & { job: Assessment },
@@ -42,6 +54,7 @@ export function readingModel(
     },
     barred: barred ? (step?.because ?? []) : [],
     test: planned.test,
+    labels,
     question: planned.question,
     probes: probesText(planned),
     required: planned.required,

@@ -20,6 +20,13 @@ export function recordModel(
   if (link !== undefined) request.session.ownerLink = undefined;
   return {
     title: 'The record',
+    labels: {
+      signature: 'Your signature',
+      'signature.name': 'Your signature, the name',
+      passphrase: 'Your passphrase',
+      days: 'Opens for',
+      ...reasons(log.issued.length),
+    },
     number,
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
@@ -90,6 +97,12 @@ export function recordModel(
     linkEnd: jobPath(number, 'link', 'withdrawal'),
     verify: '/verify',
   };
+}
+
+function reasons(revisions: number): Record<string, string> {
+  return Object.fromEntries(
+    Array.from({ length: revisions }, (_, k) => [`reason.${k + 1}`, `Why revision ${k + 1} is withdrawn`]),
+  );
 }
 
 function countOf(count: number, noun: string, more: string): string {

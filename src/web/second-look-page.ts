@@ -58,6 +58,11 @@ function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people 
         : 'The second look is signed by someone with the role checker.';
   return {
     title: 'The second look',
+    labels: {
+      signature: 'Your signature',
+      'signature.name': 'Your signature, the name',
+      statement: 'What you looked at',
+    },
     number,
     backTo: { href: jobPath(number), label: 'The job' },
     fitter,

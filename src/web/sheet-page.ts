@@ -59,6 +59,7 @@ function sheetModel(
   const missed = job.sheet.filter((s) => !s.met);
   return {
     title: 'The sheet',
+    labels: Object.fromEntries(job.sheet.map((s) => [`reason.${s.line.id}`, `Concession, ${s.line.title}`])),
     wide: true,
     number,
     backTo: { href: jobPath(number), label: 'The job' },

@@ -12,7 +12,7 @@ import { deviceBacks } from './device-drawing.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText } from './job-words.js';
-import { askModel, photosOf } from './step-form.js';
+import { askField, askModel, photosOf } from './step-form.js';
 
 /** Everything that the page of one step shows. */
 export function stepModel(
@@ -34,6 +34,7 @@ export function stepModel(
     action: jobPath(number, 'steps', step.id),
     standing: standingOf(standing, job.next?.step.id === step.id),
     status: standing.status,
+    labels: labelsOf(step),
     barred: barred ? standing.because : [],
     reopened: standing.reopened,
     cautions: cautionsOf(step.cautions, step.stage === 'live'),
@@ -107,6 +108,20 @@ export function readingLine(number: string, reading: ReadingStanding | undefined
       href: jobPath(number, 'readings', planned.id),
     },
   ];
+}
+
+/** Every field of the page by its name, for the summary of what must be mended. */
+function labelsOf(step: Step): Record<string, string> {
+  const asks = step.asks.flatMap((a): [string, string][] => [
+    [askField(a.id), a.label],
+    [`photo.${a.id}`, a.label],
+  ]);
+  return {
+    ...Object.fromEntries(asks),
+    instrument: 'Measured with',
+    reason: 'Why',
+    concession: 'Why it may stand',
+  };
 }
 
 function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
