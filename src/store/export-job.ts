@@ -1,4 +1,6 @@
 import type { Entry } from '../logbook/entry.js';
+import type { Shop } from '../logbook/fold-shop.js';
+import type { Role } from '../logbook/shop-entry.js';
 import type { Store } from './open-store.js';
 
 /**
@@ -15,7 +17,7 @@ export function exportJob(store: Store, number: string, { blobs: whole = true } 
     people: [...authors.values()].map(({ id, name }) => ({
       id,
       name,
-      roles: shop.people.find((p) => p.id === id)?.roles ?? [],
+      roles: rolesOf(id, shop, entries),
     })),
     instruments: shop.instruments.map(({ retired: _retired, ...instrument }) => instrument),
     photos: blobs(whole ? entries : [], 'photo added', (entry) => [
@@ -30,6 +32,21 @@ export function exportJob(store: Store, number: string, { blobs: whole = true } 
   };
   return `${JSON.stringify(file, undefined, 1)}\n`;
 }
+
+/** Every role that a person of the shop has held; of another, whose job was imported, those that their entries show. */
+function rolesOf(id: string, shop: Shop, entries: readonly Entry[]): Role[] {
+  const held = shop.entries.flatMap((entry) =>
+    (entry.kind === 'person added' || entry.kind === 'person changed') && entry.subject === id
+      ? entry.body.roles
+      : [],
+  );
+  const shown = entries
+    .filter((entry) => entry.by.id === id && entry.kind !== 'owner acknowledged')
+    .map((entry): Role => (checkersWork.has(entry.kind) ? 'checker' : 'fitter'));
+  return [...new Set(held.length > 0 ? held : shown)].sort();
+}
+
+const checkersWork: ReadonlySet<Entry['kind']> = new Set(['second look signed', 'concession granted']);
 
 function blobs<K extends Entry['kind']>(
   entries: readonly Entry[],

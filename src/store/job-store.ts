@@ -2,7 +2,7 @@ import { AppError, type Result } from '../errors.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { Sql } from './database.js';
-import type { LogbookStore } from './logbook-store.js';
+import type { LogbookStore, Place } from './logbook-store.js';
 import type { ShopStore } from './shop-store.js';
 import type { Guard } from './write-guard.js';
 
@@ -12,9 +12,9 @@ export interface OpenJob {
   readonly content: unknown;
   /** The first entries of the job, usually `job described`. */
   readonly decide: (log: JobLog, now: string) => Result<NewEntry[]>;
-  /** Only an import brings its own number and time. */
+  /** Only an import brings its own number, times and keys. */
   readonly number?: string;
-  readonly at?: string;
+  readonly place?: Place;
 }
 
 export interface JobSummary {
@@ -37,11 +37,9 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
     let refused: Result<never> | undefined;
     try {
       return guard.write((now) => {
-        const at = command.at ?? now;
-        const earlier = db
-          .prepare('SELECT job FROM form_keys WHERE person = ? AND form_key = ?')
-          .get(command.by.id, command.key) as { job: string } | undefined;
-        const number = earlier?.job ?? command.number ?? nextNumber(db, at.slice(0, 4));
+        const at = command.place?.(undefined, 0).at ?? now;
+        const earlier = command.place === undefined ? jobOfKey(db, command) : undefined;
+        const number = earlier ?? command.number ?? nextNumber(db, at.slice(0, 4));
         if (earlier === undefined) {
           if (has(number)) throw new AppError('bad-file', `There is a job ${number} already.`);
           db.prepare('INSERT INTO jobs (number, opened_at) VALUES (?, ?)').run(number, at);
@@ -55,7 +53,14 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
           });
         }
         const { by, key, content, decide } = command;
-        const written = logbook.append({ job: number, by, key, content, decide, at });
+        const written = logbook.append({
+          job: number,
+          by,
+          key,
+          content,
+          decide,
+          ...(command.place === undefined ? {} : { place: command.place }),
+        });
         if (!written.ok) {
           refused = written;
           throw new Refused();
@@ -78,6 +83,11 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
 
 /** Takes the transaction back when the first entries are refused: no number is spent on a job that was not opened. */
 class Refused extends Error {}
+
+function jobOfKey(db: Sql, { by, key }: OpenJob): string | undefined {
+  const used = db.prepare('SELECT job FROM form_keys WHERE person = ? AND form_key = ?').get(by.id, key);
+  return (used as { job: string } | undefined)?.job;
+}
 
 function nextNumber(db: Sql, year: string): string {
   const { last } = db

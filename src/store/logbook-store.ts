@@ -10,6 +10,9 @@ import type { NewPhoto, PhotoStore } from './photo-store.js';
 import type { NewRecord, RecordStore } from './record-store.js';
 import type { Guard } from './write-guard.js';
 
+/** The time and the key of the k-th entry that a proposal brings, from 0. */
+export type Place = (entry: NewEntry | undefined, k: number) => { readonly at: string; readonly key: string };
+
 /** One form's worth of entries for one job. */
 export interface Append {
   readonly job: string;
@@ -21,8 +24,8 @@ export interface Append {
   /** Asked inside the transaction with the log as it stands; `now` becomes the entries' time. */
   readonly decide: (log: JobLog, now: string) => Result<NewEntry[]>;
   readonly attach?: { readonly photos?: readonly NewPhoto[]; readonly records?: readonly NewRecord[] };
-  /** The time to write under; only an import gives one. */
-  readonly at?: string;
+  /** Only an import gives one: the time and key that each entry had. Such keys answer no form here. */
+  readonly place?: Place;
 }
 
 export interface LogbookStore {
@@ -63,16 +66,19 @@ export function makeLogbookStore(
     guard.write((now) => {
       if (!/^[A-Za-z0-9_-]{8,64}$/.test(command.key))
         throw new AppError('form-invalid', 'The form came without its key; load the page again.');
-      const earlier = writtenBefore(command);
+      const earlier = command.place === undefined ? writtenBefore(command) : undefined;
       if (earlier !== undefined) return { ok: true, value: earlier };
       const standing = log(command.job);
-      const at = command.at ?? now;
-      const decided = command.decide(standing, at);
+      const place: Place =
+        command.place ??
+        ((_entry, k) => ({ at: now, key: k === 0 ? command.key : `${command.key}.${k + 1}` }));
+      const decided = command.decide(standing, place(undefined, 0).at);
       if (!decided.ok) return decided;
       for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
       for (const record of command.attach?.records ?? []) keep.records.put(record);
-      const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, at);
-      if (entries.length > 0) noteKey(db, command, fingerprintOf(command.content), entries, at);
+      const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, place);
+      if (entries.length > 0 && command.place === undefined)
+        noteKey(db, command, fingerprintOf(command.content), entries, now);
       return { ok: true, value: entries };
     });
 
@@ -91,7 +97,7 @@ function writeEntries(
   command: Append,
   after: Link | undefined,
   proposals: readonly NewEntry[],
-  at: string,
+  place: Place,
 ): Entry[] {
   const insert = db.prepare(
     `INSERT INTO entries (job, seq, at, by_id, by_name, kind, subject, body, form_key, previous, digest)
@@ -100,6 +106,7 @@ function writeEntries(
   let last = after;
   return proposals.map((proposal, k) => {
     const body = entryBodies[proposal.kind].parse(proposal.body);
+    const { at, key } = place(proposal, k);
     const entry = seal(
       {
         job: command.job,
@@ -108,7 +115,7 @@ function writeEntries(
         kind: proposal.kind,
         subject: proposal.subject,
         body: JSON.parse(JSON.stringify(body)),
-        key: k === 0 ? command.key : `${command.key}.${k + 1}`,
+        key,
       },
       last,
     );

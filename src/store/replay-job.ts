@@ -4,11 +4,12 @@ import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import { foldJob, type JobLog } from '../logbook/job-log.js';
 import { type Asker, accept } from '../steps/accept.js';
 import type { JobFile } from './job-file.js';
+import type { Place } from './logbook-store.js';
 
 /** One entry of a file on its way through the gate, and what the gate makes of it. */
 export interface Replayed {
   readonly key: string;
-  readonly at: string;
+  readonly place: Place;
   readonly by: Author;
   readonly entry: NewEntry;
   readonly decide: (log: JobLog) => Result<NewEntry[]>;
@@ -28,9 +29,15 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
     if (brought?.kind === proposal.kind && brought.subject === proposal.subject) return;
     const roles = people.find((p) => p.id === entry.by.id)?.roles ?? [];
     const by = { id: entry.by.id, name: entry.by.name };
+    const own = placeIn(file, k);
     const answer = write({
-      key: entry.key ?? `entry-${String(k + 1).padStart(5, '0')}`,
-      at: new Date(entry.at).toISOString(),
+      key: own.key,
+      place: (brought, more) => {
+        const next = file.entries[k + more];
+        const same = next?.kind === brought?.kind && next?.subject === brought?.subject;
+        if (more === 0 || !same) return more === 0 ? own : { at: own.at, key: `${own.key}.${more + 1}` };
+        return placeIn(file, k + more);
+      },
       by,
       entry: proposal,
       decide: (log) => accept(log, proposal, { by: { ...by, roles }, people }),
@@ -49,15 +56,24 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
   return written;
 }
 
+/** Where an entry of the file stood: its time, and its key or one made of its number. */
+function placeIn(file: JobFile, k: number): { at: string; key: string } {
+  const entry = file.entries[k] as JobFile['entries'][number];
+  return {
+    at: new Date(entry.at).toISOString(),
+    key: entry.key ?? `entry-${String(k + 1).padStart(5, '0')}`,
+  };
+}
+
 /** A file's logbook without a store: for a record made straight from a file. */
 export function replayInMemory(file: JobFile, number: string): Entry[] {
   const entries: Entry[] = [];
-  return replay(file, ({ key, at, by, decide }) => {
+  return replay(file, ({ place, by, decide }) => {
     const decided = decide(foldJob(entries));
     if (!decided.ok) return decided;
     const fresh = decided.value.map((proposal, k) => {
       const { kind, subject, body } = proposal;
-      const placed = { job: number, at, by, kind, subject, body, key: k === 0 ? key : `${key}.${k + 1}` };
+      const placed = { job: number, by, kind, subject, body, ...place(proposal, k) };
       const entry = seal(placed, entries.at(-1)) as unknown as Entry;
       entries.push(entry);
       return entry;

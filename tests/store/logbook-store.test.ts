@@ -136,7 +136,7 @@ test('numbers run within their year, and a refused opening spends none', () => {
     by: ines,
     key: freshKey(),
     content: 1,
-    at: '2027-01-02T00:00:00.000Z',
+    place: () => ({ at: '2027-01-02T00:00:00.000Z', key: 'from-a-file' }),
     decide: () => ({ ok: true, value: [described] }),
   });
   expect(made(next).number).toBe('2027-001');
