@@ -1,7 +1,7 @@
 import type { ElectricalCircuit } from '../../../src/meter/electrical-circuit.js';
 import type { Fault } from '../../../src/meter/fault.js';
 import type { Meter } from '../../../src/meter/meter.js';
-import type { Reading, ReadingsFile } from '../../../src/meter/readings-file.js';
+import type { Reading, ReadingsFile, Test } from '../../../src/meter/readings-file.js';
 import { type Measured, measureAll, type Wanted } from './measure.js';
 import type { SetUp } from './netlist.js';
 import { type Random, randomCircuit, randomFault, randomFrom } from './random-case.js';
@@ -10,6 +10,7 @@ export interface MadeCase {
   readonly seed: number;
   readonly truth: readonly Fault[];
   readonly file: ReadingsFile;
+  readonly van: Omit<Draft, 'seed' | 'random'>;
 }
 
 export const caseMeter: Meter = {
@@ -40,18 +41,19 @@ export function makeCases(seeds: readonly number[], faults: 0 | 1 | 2): MadeCase
   const drafts = seeds.map((seed): Draft => {
     const random = randomFrom(seed);
     const circuit = randomCircuit(random);
-    const truth = Array.from({ length: faults }, () => randomFault(random, circuit));
+    const truth = distinctFaults(random, circuit, faults);
     return { seed, random, circuit, truth, breakAt: random() < 0.5 ? 'start' : 'end' };
   });
   const stands = standsOf(drafts);
   const rounds = drafts.map((draft, i) => roundOf(draft, stands[i]!));
   const measured = measureAll(rounds.flat().flatMap((r) => (r.wanted === undefined ? [] : [r.wanted])));
   let next = 0;
-  return drafts.map(({ seed, random, circuit, truth }, i) => {
+  return drafts.map(({ seed, random, circuit, truth, breakAt }, i) => {
     const readings = rounds[i]!.map((r) =>
       r.reading(r.wanted === undefined ? 0 : measured[next++]!.volts, random),
     );
-    return { seed, truth, file: { format: 'inlet-readings/1', circuit, meter: caseMeter, readings } };
+    const file: ReadingsFile = { format: 'inlet-readings/1', circuit, meter: caseMeter, readings };
+    return { seed, truth, file, van: { circuit, truth, breakAt } };
   });
 }
 
@@ -122,79 +124,119 @@ function hasPole(truth: readonly Fault[], name: string): boolean {
   return !truth.some((f) => f.fault === 'face-open' && f.where === 'outlet1' && f.conductor === slot);
 }
 
+/** Faults at different places or of different kinds: the same exchange twice would be none. */
+function distinctFaults(random: Random, circuit: ElectricalCircuit, count: number): Fault[] {
+  const truth: Fault[] = [];
+  while (truth.length < count) {
+    const fault = randomFault(random, circuit);
+    if (!truth.some((f) => f.fault === fault.fault && f.where === fault.where)) truth.push(fault);
+  }
+  return truth;
+}
+
 interface Step {
   readonly wanted?: Wanted;
   readonly reading: (measured: number, random: Random) => Reading;
 }
 
-function roundOf({ circuit, truth, breakAt }: Draft, stand: Stand): Step[] {
-  const last = `outlet${circuit.run.length}`;
-  const outlets = circuit.run.map((_, k) => `outlet${k + 1}`);
-  const steps: Step[] = [];
-  const dead: SetUp = { circuit, faults: truth, state: 'dead', closed: new Set(), breakAt };
-  const live: SetUp = {
-    ...dead,
-    state: 'live',
-    closed: new Set(stand.resets ? [1] : []),
-    stray: strayFarad,
-  };
-  const ohms = (from: string, to: string) =>
-    steps.push({
-      wanted: { setUp: { ...dead, probe: { from, to, inputOhm: 0 } }, between: [from, to] },
-      reading: (value, random) => ({ test: 'resistance', from, to, ohms: shownOhms(value, random) }),
-    });
-  const volts = (from: string, to: string, load?: number) =>
-    steps.push({
-      wanted: {
-        setUp: {
-          ...live,
-          probe: { from, to, inputOhm: caseMeter.inputOhms },
-          ...(load === undefined
-            ? {}
-            : { load: { outlet: circuit.run.length, ohm: circuit.supply.volts / load } }),
-        },
-        between: [from, to],
-      },
-      reading: (value, random) =>
-        load === undefined
-          ? { test: 'voltage', from, to, volts: shownVolts(value, random) }
-          : { test: 'loaded-voltage', from, to, amps: load, volts: shownVolts(value, random) },
-    });
-  const three = (name: (c: string) => string, take: (a: string, b: string) => void) => {
-    take(name('hot'), name('neutral'));
-    take(name('hot'), name('ground'));
-    take(name('neutral'), name('ground'));
-  };
-  ohms('inlet.ground', 'chassis');
-  for (const at of outlets) ohms('inlet.ground', `${at}.ground`);
-  for (const c of ['hot', 'neutral']) ohms(`inlet.${c}`, `outlet1.line.${c}`);
-  for (const at of outlets.slice(1))
-    for (const c of ['hot', 'neutral']) ohms(`outlet1.load.${c}`, `${at}.${c}`);
-  three((c) => `inlet.${c}`, ohms);
-  three((c) => (c === 'ground' ? 'outlet1.ground' : `outlet1.load.${c}`), ohms);
-  three((c) => `outlet1.${c}`, ohms);
-  for (const c of ['hot', 'neutral', 'ground']) ohms(`plug.${c}`, `connector.${c}`);
-  const say = (reading: Reading) => steps.push({ reading: () => reading });
-  say({ test: 'observation', what: 'supply-holds', answer: stand.breakerHolds });
-  say({ test: 'observation', what: 'gfci-resets', answer: stand.resets });
-  if (!stand.breakerHolds) return steps;
-  volts('chassis', 'earth');
-  for (const at of outlets) three((c) => `${at}.${c}`, volts);
-  if (!stand.resets) return steps;
-  for (const at of outlets) {
-    const setUp: SetUp = {
-      ...live,
-      closed: new Set(),
-      probe: { from: `${at}.hot`, to: `${at}.neutral`, inputOhm: 30_000 },
-    };
-    steps.push({
-      wanted: { setUp, between: [`${at}.hot`, `${at}.neutral`] },
-      reading: (value) => ({ test: 'observation', what: 'dead-when-tripped', at, answer: value < 30 }),
-    });
+/** The readings of the round as far as a person would take them in this van. */
+function roundOf(draft: Draft, stand: Stand): Step[] {
+  return roundTests(draft.circuit, stand).map((test) => stepFor(draft, stand, test));
+}
+
+function roundTests({ run }: ElectricalCircuit, stand: Stand): Test[] {
+  const last = `outlet${run.length}`;
+  const outlets = run.map((_, k) => `outlet${k + 1}`);
+  const ohms = (from: string, to: string): Test => ({ test: 'resistance', from, to });
+  const volts = (from: string, to: string): Test => ({ test: 'voltage', from, to });
+  const three = (name: (c: string) => string, of: (a: string, b: string) => Test) => [
+    of(name('hot'), name('neutral')),
+    of(name('hot'), name('ground')),
+    of(name('neutral'), name('ground')),
+  ];
+  const tests: Test[] = [
+    ohms('inlet.ground', 'chassis'),
+    ...outlets.map((at) => ohms('inlet.ground', `${at}.ground`)),
+    ...['hot', 'neutral'].map((c) => ohms(`inlet.${c}`, `outlet1.line.${c}`)),
+    ...outlets
+      .slice(1)
+      .flatMap((at) => ['hot', 'neutral'].map((c) => ohms(`outlet1.load.${c}`, `${at}.${c}`))),
+    ...three((c) => `inlet.${c}`, ohms),
+    ...three((c) => (c === 'ground' ? 'outlet1.ground' : `outlet1.load.${c}`), ohms),
+    ...three((c) => `outlet1.${c}`, ohms),
+    ...['hot', 'neutral', 'ground'].map((c) => ohms(`plug.${c}`, `connector.${c}`)),
+    { test: 'observation', what: 'supply-holds' },
+    { test: 'observation', what: 'gfci-resets' },
+  ];
+  if (stand.breakerHolds) {
+    tests.push(volts('chassis', 'earth'), ...outlets.flatMap((at) => three((c) => `${at}.${c}`, volts)));
   }
-  say({ test: 'observation', what: 'holds-under-load', at: last, amps: loadA, answer: stand.holdsUnderLoad });
-  if (stand.holdsUnderLoad) volts(`${last}.hot`, `${last}.neutral`, loadA);
-  return steps;
+  if (!stand.resets) return tests;
+  tests.push(...outlets.map((at): Test => ({ test: 'observation', what: 'dead-when-tripped', at })));
+  tests.push({ test: 'observation', what: 'holds-under-load', at: last, amps: loadA });
+  if (stand.holdsUnderLoad)
+    tests.push({ test: 'loaded-voltage', from: `${last}.hot`, to: `${last}.neutral`, amps: loadA });
+  return tests;
+}
+
+/** What ngspice is asked for one test, and the reading that the meter makes of its answer. */
+function stepFor(
+  { circuit, truth, breakAt }: Omit<Draft, 'seed' | 'random'>,
+  stand: Stand,
+  test: Test,
+): Step {
+  const dead: SetUp = { circuit, faults: truth, state: 'dead', closed: new Set(), breakAt };
+  const live: SetUp = { ...dead, state: 'live', stray: strayFarad };
+  if (test.test === 'observation') {
+    if (test.what === 'dead-when-tripped') {
+      const [from, to] = [`${test.at}.hot`, `${test.at}.neutral`];
+      const setUp = { ...live, probe: { from, to, inputOhm: 30_000 } };
+      return {
+        wanted: { setUp, between: [from, to] },
+        reading: (value) => ({ ...test, answer: value < 30 }),
+      };
+    }
+    if (test.what === 'three-lamp') throw new Error('no lamps in the round');
+    const answers = {
+      'supply-holds': stand.breakerHolds,
+      'gfci-resets': stand.resets,
+      'holds-under-load': stand.holdsUnderLoad,
+    };
+    return { reading: () => ({ ...test, answer: answers[test.what] }) };
+  }
+  const { from, to } = test;
+  if (test.test === 'resistance') {
+    const setUp = { ...dead, probe: { from, to, inputOhm: 0 } };
+    return {
+      wanted: { setUp, between: [from, to] },
+      reading: (value, random) => ({ test: 'resistance', from, to, ohms: shownOhms(value, random) }),
+    };
+  }
+  const setUp: SetUp = {
+    ...live,
+    closed: new Set(stand.resets ? [1] : []),
+    probe: { from, to, inputOhm: caseMeter.inputOhms },
+    ...(test.test === 'loaded-voltage'
+      ? { load: { outlet: circuit.run.length, ohm: circuit.supply.volts / test.amps } }
+      : {}),
+  };
+  return {
+    wanted: { setUp, between: [from, to] },
+    reading: (value, random) => ({ ...test, volts: shownVolts(value, random) }),
+  };
+}
+
+/** The same van asked further tests, one each, as the fault-finder asks for them. */
+export function takeNext(asked: readonly { readonly made: MadeCase; readonly test: Test }[]): Reading[] {
+  const vans = asked.map(({ made }) => made.van);
+  const stands = standsOf(vans);
+  const steps = asked.map(({ made, test }, i) => stepFor(made.van, stands[i]!, test));
+  const measured = measureAll(steps.flatMap((s) => (s.wanted === undefined ? [] : [s.wanted])));
+  let next = 0;
+  return steps.map((s, i) => {
+    const random = randomFrom(asked[i]!.made.seed * 31 + asked[i]!.made.file.readings.length);
+    return s.reading(s.wanted === undefined ? 0 : measured[next++]!.volts, random);
+  });
 }
 
 /** What the meter shows of a resistance: over-limit before any error, else up to 0.7 of the stated error, then rounded. */

@@ -28,7 +28,6 @@ export function runNgspice(lines: readonly string[], save: Iterable<string>): Ve
     });
     if (run.error)
       throw new Error('ngspice cannot be run: install the Debian package ngspice', { cause: run.error });
-    if (process.env.KEEP) { writeFileSync('/tmp/last.cir', deck.join('\n')); console.error(run.stdout.slice(0,1500), run.stderr.slice(0, 2500)); }
     return parseRaw(readFileSync(join(folder, 'out.raw')));
   } finally {
     rmSync(folder, { recursive: true, force: true });
