@@ -74,6 +74,13 @@ function answerLines(path: string, answer: Answer, steps: readonly SteppedReadin
   for (const limit of answer.limits.filter((l) => l.verdict !== 'pass')) {
     lines.push(`  ${limit.verdict}: ${limit.rule} at ${limit.at} (${limit.text})`);
   }
+  for (const { at, higherThanPredicted: higher } of answer.limits) {
+    if (higher === undefined) continue;
+    const { leastOhm, predictedOhm } = higher;
+    lines.push(
+      `  Higher than predicted: ground path to ${at}, at least ${ohmsText(leastOhm)} for ${ohmsText(predictedOhm)}`,
+    );
+  }
   for (const question of answer.askFirst) lines.push(`  Ask first: ${question.text}`);
   for (const suspect of answer.suspects) {
     lines.push(`  ${suspect.probability.toFixed(3)} ${suspect.text}. ${suspect.lookAt}`);

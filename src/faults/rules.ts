@@ -1,6 +1,7 @@
 import { conductorOhm } from '../circuit/conductor.js';
 import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
+import { predict } from '../meter/predict.js';
 import type { Reading } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
@@ -23,6 +24,8 @@ export interface RuleLimit {
   readonly at: string;
   readonly verdict: LimitVerdict;
   readonly text: string;
+  /** Said where even the least that a ground path can be is more than the circuit predicts, Ω. */
+  readonly higherThanPredicted?: { readonly leastOhm: number; readonly predictedOhm: number };
 }
 
 /** What the rules are judged on: the readings, and which of them may be ghosts by what explains them best. */
@@ -54,6 +57,17 @@ export function worst(verdicts: readonly LimitVerdict[]): LimitVerdict {
 function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
   const upper = readingLimits.groundPath.value;
   const paths = circuit.run.map((_, k) => `outlet${k + 1}`);
+  const higher = (to: string) => {
+    const [prediction] = predict(
+      circuit,
+      taken.meter,
+      [],
+      [{ test: 'resistance', from: 'inlet.ground', to }],
+    );
+    const predictedOhm = prediction?.kind === 'ohms' ? (prediction.ohms ?? 0) : 0;
+    const leastOhm = Math.max(...taken.ohms('inlet.ground', to).map((m) => (m.value ?? 0) - m.uncertainty));
+    return leastOhm > predictedOhm ? { higherThanPredicted: { leastOhm, predictedOhm } } : {};
+  };
   return [
     ...paths.map((at): RuleLimit => {
       const verdict = all(taken.ohms('inlet.ground', `${at}.ground`), { upper }, taken);
@@ -62,6 +76,7 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
         at,
         verdict,
         text: `Inlet ground to ${at}’s ground slot, at most ${upper} Ω`,
+        ...higher(`${at}.ground`),
       };
     }),
     {
@@ -69,6 +84,7 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
       at: 'chassis',
       verdict: all(taken.ohms('inlet.ground', 'chassis'), { upper: readingLimits.bond.value }, taken),
       text: `Inlet ground to the chassis, at most ${readingLimits.bond.value} Ω`,
+      ...higher('chassis'),
     },
   ];
 }
@@ -196,27 +212,20 @@ function groundFaultDevice({ circuit, taken }: Judged): RuleLimit[] {
       },
     ];
   }
-  const device = `outlet${first + 1}`;
   const yes = (answers: readonly boolean[]) => worst(answers.map((a) => (a ? 'pass' : 'fail')));
-  return [
-    {
+  return circuit.run.map((_, k): RuleLimit => {
+    const at = `outlet${k + 1}`;
+    const dead = yes(taken.answers('dead-when-tripped', at));
+    if (k !== first)
+      return { rule: 'ground-fault-device', at, verdict: dead, text: `After TEST ${at} is dead` };
+    const verdict = worst([yes(taken.answers('gfci-resets')), yes(taken.answers('holds-under-load')), dead]);
+    return {
       rule: 'ground-fault-device',
-      at: device,
-      verdict: yes(taken.answers('gfci-resets')),
-      text: 'The device resets and stays',
-    },
-    ...circuit.run.map((_, k): RuleLimit => {
-      const at = `outlet${k + 1}`;
-      const verdict = yes(taken.answers('dead-when-tripped', at));
-      return { rule: 'ground-fault-device', at, verdict, text: `After TEST ${at} is dead` };
-    }),
-    {
-      rule: 'ground-fault-device',
-      at: device,
-      verdict: yes(taken.answers('holds-under-load')),
-      text: 'The device holds under load',
-    },
-  ];
+      at,
+      verdict,
+      text: 'The device resets and stays, holds under load, and TEST leaves its slots dead',
+    };
+  });
 }
 
 function drop({ circuit, taken }: Judged): RuleLimit {

@@ -44,6 +44,15 @@ export function makeCases(seeds: readonly number[], faults: 0 | 1 | 2): MadeCase
     const truth = distinctFaults(random, circuit, faults);
     return { seed, random, circuit, truth, breakAt: random() < 0.5 ? 'start' : 'end' };
   });
+  return readDrafts(drafts);
+}
+
+/** One case of a given van with given faults. */
+export function makeCase(circuit: ElectricalCircuit, truth: readonly Fault[], seed = 1): MadeCase {
+  return readDrafts([{ seed, random: randomFrom(seed), circuit, truth, breakAt: 'start' }])[0]!;
+}
+
+function readDrafts(drafts: readonly Draft[]): MadeCase[] {
   const stands = standsOf(drafts);
   const rounds = drafts.map((draft, i) => roundOf(draft, stands[i]!));
   const measured = measureAll(rounds.flat().flatMap((r) => (r.wanted === undefined ? [] : [r.wanted])));

@@ -1,0 +1,71 @@
+import { readFile } from 'node:fs/promises';
+import { describe, expect, it } from 'vitest';
+import { runDiagnose } from '../src/diagnose-command.js';
+
+const cases = new URL('faults/cases/', import.meta.url).pathname;
+
+async function run(args: string[], files: Record<string, string> = {}) {
+  const out: string[] = [];
+  const err: string[] = [];
+  const code = await runDiagnose(args, {
+    out: (line) => out.push(line),
+    err: (line) => err.push(line),
+    readFile: async (path) => files[path] ?? readFile(path, 'utf8'),
+  });
+  return { code, out, err };
+}
+
+describe('diagnose', () => {
+  it('prints one line of JSON a file, in the fixed form', async () => {
+    const { code, out } = await run([`${cases}case-001.json`, `${cases}case-015.json`, '--json']);
+    expect(code).toBe(0);
+    expect(out).toHaveLength(2);
+    const [first, second] = out.map((line) => JSON.parse(line));
+    expect(first).toMatchObject({
+      verdict: 'fail',
+      suspects: [
+        { faults: [{ fault: 'open', conductor: 'hot', where: 'feed1' }], probability: expect.any(Number) },
+      ],
+    });
+    expect(first.limits[0]).toEqual(
+      expect.objectContaining({
+        rule: expect.any(String),
+        at: expect.any(String),
+        verdict: expect.any(String),
+      }),
+    );
+    expect(first).toHaveProperty('nextReading');
+    expect(second).toMatchObject({ verdict: 'pass', suspects: [] });
+  });
+
+  it('prints for each reading what a sound van shows, what was shown and the verdict', async () => {
+    const { out } = await run([`${cases}case-008.json`, '--steps']);
+    expect(out.join('\n')).toContain(
+      "the inlet's ground pin to the chassis: expected 0.0086 Ω, shown OL: fail",
+    );
+    expect(out.join('\n')).toContain('expected 120.0 V, shown 120.9 V: pass');
+  });
+
+  it('refuses a bad file with one line that names it and the reading’s index, exit 2, and answers the others', async () => {
+    const file = JSON.parse(await readFile(`${cases}case-001.json`, 'utf8'));
+    file.readings[3].to = 'outlet7.hot';
+    const { code, out, err } = await run(['bad.json', `${cases}case-015.json`, '--json'], {
+      'bad.json': JSON.stringify(file),
+    });
+    expect(code).toBe(2);
+    expect(err).toEqual(['bad.json: reading 3: "to" names "outlet7.hot", a point that this circuit lacks']);
+    expect(out).toHaveLength(1);
+  });
+
+  it('refuses a file that is not there, or is no JSON, in one line', async () => {
+    const { code, err } = await run([`${cases}none.json`, 'torn.json'], { 'torn.json': '{' });
+    expect(code).toBe(2);
+    expect(err).toHaveLength(2);
+    expect(err[1]).toMatch(/^torn\.json: file is not JSON/);
+  });
+
+  it('asks for a file, and knows its options', async () => {
+    await expect(run([])).rejects.toThrow(/Name a readings file/);
+    await expect(run(['--colour'])).rejects.toThrow(/--colour is no option/);
+  });
+});

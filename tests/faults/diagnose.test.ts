@@ -1,0 +1,163 @@
+import { describe, expect, it } from 'vitest';
+import { diagnose } from '../../src/faults/diagnose.js';
+import type { Fault } from '../../src/meter/fault.js';
+import { predict } from '../../src/meter/predict.js';
+import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
+import { fullSchedule } from '../../src/meter/schedule.js';
+import { handheld, van } from '../meter/vans.js';
+
+const circuit = van(3);
+
+/** The readings that a van with these faults shows, without a meter's error; a ghost shows `ghostVolts`. */
+function readings(
+  faults: readonly Fault[],
+  tests: readonly Test[] = fullSchedule(circuit),
+  ghostVolts = 48,
+): Reading[] {
+  return predict(circuit, handheld, faults, tests).map((p, i) => {
+    const test = tests[i]!;
+    if (p.kind === 'ohms')
+      return { ...test, ohms: p.ohms === null ? null : Number(p.ohms.toFixed(1)) } as Reading;
+    if (p.kind === 'volts')
+      return { ...test, volts: p.floating ? ghostVolts : Number(p.volts.toFixed(1)) } as Reading;
+    return { ...test, answer: p.kind === 'answer' ? (p.answer ?? true) : true } as Reading;
+  });
+}
+const file = (taken: Reading[], more: Partial<ReadingsFile> = {}): ReadingsFile => ({
+  format: 'inlet-readings/1',
+  circuit,
+  meter: handheld,
+  readings: taken,
+  ...more,
+});
+const isLive = (r: Reading) => r.test !== 'resistance';
+
+describe('the fault-finder’s answer', () => {
+  it('says which conductor, where, and which screw to look at', () => {
+    const answer = diagnose(file(readings([{ fault: 'open', conductor: 'neutral', where: 'feed2' }])));
+    expect(answer.verdict).toBe('fail');
+    expect(answer.suspects[0]).toMatchObject({ text: 'Neutral open between outlet 1 and outlet 2' });
+    expect(answer.suspects[0]!.lookAt).toContain('the LOAD silver screw that it leaves from at outlet 1');
+    expect(answer.limits).toContainEqual(
+      expect.objectContaining({ rule: 'polarity', at: 'outlet2', verdict: 'fail' }),
+    );
+  });
+
+  it('is unproven, with what is missing and the next reading, where too few were taken', () => {
+    const some = readings([]).filter((r) => !('from' in r && r.from === 'chassis'));
+    const answer = diagnose(file(some));
+    expect(answer).toMatchObject({ verdict: 'unproven', suspects: [] });
+    expect(answer.missing).toEqual([{ test: 'voltage', from: 'chassis', to: 'earth' }]);
+    expect(answer.nextReading).toEqual({ test: 'voltage', from: 'chassis', to: 'earth' });
+    expect(answer.notLookedAt.join()).toContain('the van’s skin is live');
+    expect(diagnose(file([])).verdict).toBe('unproven');
+  });
+
+  it('never takes a ghost for a right voltage', () => {
+    const open: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'supply' }];
+    const ghosts = readings(open, fullSchedule(circuit), 110).map((r) =>
+      'from' in r && r.from.endsWith('neutral') && r.test === 'voltage' ? { ...r, volts: 1 } : r,
+    );
+    const answer = diagnose(file(ghosts as Reading[]));
+    expect(answer.verdict).not.toBe('pass');
+    expect(answer.suspects.map((s) => s.text)).toContain('Ground open at the supply');
+  });
+
+  it('does not let a meter that is too coarse pass anything', () => {
+    const coarse = { ...handheld, ohms: { ...handheld.ohms, counts: 10 } };
+    const answer = diagnose(file(readings([]), { meter: coarse }));
+    expect(answer.verdict).toBe('unproven');
+    expect(answer.limits.filter((l) => l.verdict === 'unproven').map((l) => l.rule)).toContain('ground-path');
+  });
+
+  it('counts over-limit only on a range that reaches a megohm', () => {
+    const short = { ...handheld, ohms: { ...handheld.ohms, overLimit: 20_000 } };
+    const answer = diagnose(file(readings([]), { meter: short }));
+    expect(answer.limits).toContainEqual(
+      expect.objectContaining({ rule: 'isolation', at: 'inlet', verdict: 'unproven' }),
+    );
+    expect(answer.verdict).toBe('unproven');
+  });
+
+  it('leaves a path between hot and neutral that electronics explain unproven, and fails a plain short', () => {
+    const with_ = (ohms: number) =>
+      readings([]).map((r) =>
+        r.test === 'resistance' && r.from === 'inlet.hot' && r.to === 'inlet.neutral' ? { ...r, ohms } : r,
+      );
+    const at = (ohms: number) =>
+      diagnose(file(with_(ohms))).limits.find((l) => l.rule === 'isolation' && l.at === 'inlet')!.verdict;
+    expect([at(300_000), at(50)]).toEqual(['unproven', 'fail']);
+  });
+
+  it('names what could kill, however unlikely, while the readings allow it', () => {
+    // Without chassis to earth, and with one outlet's polarity wrong, the reversed bootleg supply is not excluded.
+    const some = readings([{ fault: 'open', where: 'bond' }]).filter(
+      (r) => !('from' in r && r.from === 'chassis'),
+    );
+    const answer = diagnose(file(some));
+    const named = [...answer.suspects.map((s) => s.text), ...answer.notLookedAt].join('; ');
+    expect(named).toContain('the van’s skin is live');
+  });
+
+  it('takes both stands of a device that has lost its neutral', () => {
+    const open: Fault = { fault: 'open', conductor: 'neutral', where: 'feed1' };
+    const dead = readings([open]).filter((r) => !isLive(r));
+    const [supply, resets] = readings([open]).filter((r) => r.test === 'observation') as [Reading, Reading];
+    const latched: Reading[] = [1, 2, 3].flatMap((k) => [
+      { test: 'voltage' as const, from: `outlet${k}.hot`, to: `outlet${k}.neutral`, volts: 0.4 },
+      { test: 'voltage' as const, from: `outlet${k}.hot`, to: `outlet${k}.ground`, volts: 119.8 },
+      { test: 'voltage' as const, from: `outlet${k}.neutral`, to: `outlet${k}.ground`, volts: 118.9 },
+    ]);
+    const answer = diagnose(file([...dead, supply, { ...resets, answer: true } as Reading, ...latched]));
+    expect(answer.suspects[0]!.faults).toEqual([open]);
+  });
+
+  it('asks for the slip of set-up before anything is opened', () => {
+    const ask = (faults: Fault[]) =>
+      diagnose(file(readings(faults, undefined, 0.2))).askFirst.map((q) => q.slip);
+    expect(ask([{ fault: 'open', conductor: 'hot', where: 'feed1' }])).toContain('breaker-off');
+    expect(ask([{ fault: 'open', conductor: 'hot', where: 'supply' }])).toContain('supply-off');
+    expect(ask([{ fault: 'joined', conductors: ['hot', 'neutral'], where: 'outlet2', ohms: 40 }])).toContain(
+      'load-left-in',
+    );
+    expect(ask([{ fault: 'joined', conductors: ['neutral', 'ground'], where: 'inlet' }])).toContain(
+      'cord-left-in',
+    );
+    expect(ask([{ fault: 'open', where: 'bond' }])).toContain('probe-not-touching');
+  });
+
+  it('says what the drop under load speaks of, and judges it by the drop alone', () => {
+    const poor: Fault = { fault: 'high-resistance', conductor: 'hot', where: 'feed3', ohms: 0.5 };
+    const [joint] = diagnose(file(readings([poor]))).joints;
+    expect(joint).toMatchObject({ at: 'outlet3', what: 'mend' });
+    expect(Math.abs(joint!.ohms - 0.5)).toBeLessThan(0.05);
+    expect(diagnose(file(readings([]))).joints[0]!.what).not.toBe('mend');
+  });
+
+  it('never asks for a low-impedance reading from hot to ground', () => {
+    const loz = { ...handheld, inputOhms: 3000 };
+    const dead = readings([{ fault: 'open', conductor: 'ground', where: 'feed2' }]).filter(
+      (r) => r.test === 'observation' || (r.test === 'voltage' && !r.to.endsWith('ground')),
+    );
+    let taken = dead;
+    for (let i = 0; i < 12; i++) {
+      const { nextReading } = diagnose(file(taken, { meter: loz }));
+      if (nextReading === null) break;
+      const toGround =
+        nextReading.test === 'voltage' && /ground|chassis|earth/.test(nextReading.from + nextReading.to);
+      expect(toGround).toBe(false);
+      taken = [
+        ...taken,
+        ...readings([{ fault: 'open', conductor: 'ground', where: 'feed2' }], [nextReading]),
+      ];
+    }
+    expect(taken.length).toBeGreaterThan(dead.length);
+  });
+
+  it('weighs a three-lamp pattern as one more observation', () => {
+    const lamps = { hotNeutral: true, hotGround: false, neutralGround: true };
+    const answer = diagnose(file([{ test: 'observation', what: 'three-lamp', at: 'outlet1', lamps }]));
+    expect(answer.verdict).toBe('unproven');
+    expect(answer.suspects[0]!.text).toContain('Hot and neutral exchanged');
+  });
+});
