@@ -30,6 +30,7 @@ export function showErrors(app: FastifyInstance): void {
 async function sendErrorPage(reply: FastifyReply, error: AppError, reference: string): Promise<FastifyReply> {
   const hidden = error.code === 'unexpected';
   const model = {
+    code: error.code,
     title: titles[error.code] ?? (hidden ? 'Something went wrong' : 'That cannot be done'),
     sentence: hidden ? errorList.unexpected.means : error.message,
     reference: error.status >= 500 ? reference : '',

@@ -6,10 +6,12 @@ const storeName = 'drafts';
 if (person) {
   forgetSent()
     .catch(() => undefined)
-    .then(() => {
-      for (const form of document.querySelectorAll('form[data-draft]'))
-        keepDraft(form).catch(() => undefined);
-    });
+    .then(() => Promise.allSettled([...document.querySelectorAll('form[data-draft]')].map(keepDraft)))
+    .then(tellOfOthers)
+    .catch(() => undefined);
+} else {
+  // Whoever is not signed in has sent nothing: the draft waits until they are.
+  sessionStorage.removeItem('inlet-sent');
 }
 
 async function keepDraft(form) {
@@ -28,7 +30,7 @@ async function keepDraft(form) {
     timer = setTimeout(async () => {
       try {
         await call('readwrite', (store) =>
-          store.put({ at: Date.now(), fields: fieldsOf(form), path: location.pathname }, id),
+          store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id),
         );
         status.show('Kept on this phone, not sent yet.');
       } catch {
@@ -51,14 +53,49 @@ async function keepDraft(form) {
   addEventListener('online', () => status.retell('There is a connection again: send it now.'));
 }
 
-// A form that came back to be mended is still here under the same address; anything else means that it was taken.
+// After a form was sent: a page without a refusal means that it was taken, and only then is the draft forgotten.
 async function forgetSent() {
   const note = sessionStorage.getItem('inlet-sent');
   if (note === null) return;
   sessionStorage.removeItem('inlet-sent');
   const { id } = JSON.parse(note);
-  const failed = document.querySelector('.errors, [data-refused]') !== null;
-  if (!failed) await call('readwrite', (store) => store.delete(id));
+  const refusal = document.querySelector('.errors, [data-refused]');
+  if (refusal === null) await call('readwrite', (store) => store.delete(id));
+  // Its key belongs to what was sent first; what was typed since goes under a key of its own.
+  if (refusal?.dataset.refused === 'form-key-reused') {
+    const kept = await call('readonly', (store) => store.get(id));
+    const fields = kept?.fields.filter(([name]) => name !== '_key');
+    if (kept) await call('readwrite', (store) => store.put({ ...kept, fields }, id));
+  }
+}
+
+// Forms that wait on other pages are named on every page, with the way to them.
+async function tellOfOthers() {
+  const drafts = await call('readonly', (store) => store.getAll());
+  const paths = [...new Set(drafts.map((draft) => draft.path))].filter((path) => path !== location.pathname);
+  if (paths.length === 0) return;
+  const box = document.createElement('div');
+  box.className = 'draft-status';
+  box.setAttribute('role', 'status');
+  const text = document.createElement('p');
+  text.textContent =
+    paths.length === 1
+      ? 'A form is kept on this phone, not sent yet:'
+      : `${paths.length} forms are kept on this phone, not sent yet:`;
+  box.append(text);
+  for (const path of paths) {
+    const link = document.createElement('a');
+    link.href = path;
+    link.textContent = drafts.find((draft) => draft.path === path)?.title ?? path;
+    box.append(link);
+  }
+  document.querySelector('main').prepend(box);
+}
+
+// A page that was refused stands at the form's own address; the form itself is where the page before it was.
+function placeOf(form) {
+  const path = form.dataset.page ?? location.pathname;
+  return { path, title: document.querySelector('h1')?.textContent ?? path };
 }
 
 function draftId(form) {

@@ -1,0 +1,125 @@
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
+import { addPerson, passphrase, shopUnderTest } from '../web/shop-under-test.js';
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
+});
+afterAll(() => browser.close());
+
+/** A phone that is signed in, and the shop behind it. */
+async function phone() {
+  const shop = await shopUnderTest();
+  const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
+  const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
+  onTestFinished(() => context.close());
+  const page = await context.newPage();
+  await signIn(page, site, 'ines');
+  return { ...shop, site, context, page };
+}
+
+async function signIn(page: Page, site: string, name: string) {
+  await page.goto(`${site}/sign-in`);
+  await page.fill('#f-signIn', name);
+  await page.fill('#f-passphrase', passphrase);
+  await page.click('button.go');
+  await page.waitForURL(`${site}/`);
+}
+
+const kept = 'Kept on this phone, not sent yet.';
+
+test('what was typed is there again after the page is lost, is named on other pages, and is forgotten once it is sent', async () => {
+  const { page, site, store } = await phone();
+  await page.goto(`${site}/people`);
+  await page.fill('#f-name', 'Tam Whitlock');
+  await page.fill('#f-signIn', 'tam');
+  await page.check('input[value="checker"]');
+  await page.getByText(kept).waitFor();
+  const key = await page.inputValue('form[data-draft] input[name="_key"]');
+
+  await page.goto(`${site}/shop`);
+  await page.getByText('A form is kept on this phone, not sent yet:').waitFor();
+  await page.click('.draft-status a');
+  await page.getByText('kept on this phone, not sent yet').waitFor();
+  expect(await page.inputValue('#f-name')).toBe('Tam Whitlock');
+  expect(await page.isChecked('input[value="checker"]')).toBe(true);
+  expect(await page.inputValue('form[data-draft] input[name="_key"]')).toBe(key);
+
+  await page.click('text=Add this person');
+  await page.getByText('It is shown this once').waitFor();
+  expect(store.shop.state().people.map((p) => p.signIn)).toEqual(['ines', 'tam']);
+  await page.goto(`${site}/people`);
+  await page.waitForTimeout(300);
+  expect(await page.inputValue('#f-name')).toBe('');
+  expect(await page.locator('.draft-status:visible').count()).toBe(0);
+});
+
+test('without a connection nothing is sent and nothing is lost', async () => {
+  const { page, site, context, store } = await phone();
+  await page.goto(`${site}/people`);
+  await page.fill('#f-name', 'Tam Whitlock');
+  await page.fill('#f-signIn', 'tam');
+  await page.check('input[value="checker"]');
+  await page.getByText(kept).waitFor();
+  await context.setOffline(true);
+  await page.click('text=Add this person');
+  await page.getByText('No connection. Kept on this phone; send it when there is one.').waitFor();
+  expect(store.shop.state().people).toHaveLength(1);
+  await context.setOffline(false);
+  await page.getByText('There is a connection again: send it now.').waitFor();
+  await page.click('text=Add this person');
+  await page.getByText('It is shown this once').waitFor();
+  expect(store.shop.state().people).toHaveLength(2);
+});
+
+test('a form that is refused keeps what was typed, and so does one that found the session ended', async () => {
+  const { page, site, store } = await phone();
+  await page.goto(`${site}/people`);
+  await page.fill('#f-name', 'Tam Whitlock');
+  await page.fill('#f-signIn', 'ines');
+  await page.check('input[value="checker"]');
+  await page.getByText(kept).waitFor();
+  await page.click('text=Add this person');
+  await page.getByRole('heading', { name: 'One thing to mend' }).waitFor();
+  expect(await page.locator(':focus').getAttribute('class')).toBe('errors');
+  expect(await page.inputValue('#f-name')).toBe('Tam Whitlock');
+
+  await page.fill('#f-signIn', 'tam');
+  await page.getByText(kept).waitFor();
+  store.sessions.endAll('ines');
+  await page.click('text=Add this person');
+  await page.getByRole('heading', { name: 'Sign in first' }).waitFor();
+  await signIn(page, site, 'ines');
+  await page.click('.draft-status a');
+  await page.getByText('kept on this phone, not sent yet').waitFor();
+  expect(await page.inputValue('#f-signIn')).toBe('tam');
+  await page.click('text=Add this person');
+  await page.getByText('It is shown this once').waitFor();
+});
+
+test('another person on the same phone neither sees nor sends what was kept', async () => {
+  const shop = await phone();
+  const { page, site } = shop;
+  await addPerson(shop, 'tam', 'Tam Whitlock', ['keeper']);
+  await page.goto(`${site}/people`);
+  await page.fill('#f-name', 'Somebody New');
+  await page.getByText(kept).waitFor();
+  await page.click('text=Sign out');
+  await signIn(page, site, 'tam');
+  await page.goto(`${site}/people`);
+  await page.waitForTimeout(300);
+  expect(await page.inputValue('#f-name')).toBe('');
+  expect(await page.locator('.draft-status:visible').count()).toBe(0);
+});
