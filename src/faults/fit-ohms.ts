@@ -12,10 +12,13 @@ export interface Fitted {
 /** Between these a path or a joint is looked for, Ω. */
 const mostOhm = 1e9;
 const leastOhm = 0.01;
+/** Better than this (logarithm) no other ohms can be; worse than that a small step will not save it. */
+const found = -0.05;
+const hopeless = -70;
 
 /**
  * The best explanation with the ohms of the given faults (by their index) left free: a continuous fit from what the dead
- * readings say, mended by least squares over all readings. Two free ohms are fitted in turn.
+ * readings say, mended by least squares over all readings. Two free ohms are fitted in turn, each from what it was alone.
  */
 export function fitOhms(evidence: Evidence, faults: readonly Fault[], free: readonly number[]): Fitted {
   if (free.length === 0) return { faults, logLikelihood: evidence.logLikelihood(faults) };
@@ -26,15 +29,13 @@ export function fitOhms(evidence: Evidence, faults: readonly Fault[], free: read
     [first, second],
     [second, first],
   ] as const) {
-    // The first is fitted as if the second were not there, then each beside the other.
-    const alone = fitOne(
-      evidence,
-      faults.filter((_, i) => i !== b),
-      a > b ? a - 1 : a,
-    );
-    let fitted = fitOne(evidence, replaceOhm(faults, a, ohmOf(alone.faults[a > b ? a - 1 : a]!)), b);
-    fitted = better(fitted, fitOne(evidence, fitted.faults, a));
+    // One keeps the ohms that it came with while the other is fitted beside it, then the other way round.
+    let fitted = fitOne(evidence, faults, b);
+    if (fitted.logLikelihood < found && fitted.logLikelihood > hopeless) {
+      fitted = better(fitted, fitOne(evidence, fitted.faults, a));
+    }
     best = best === undefined ? fitted : better(best, fitted);
+    if (best.logLikelihood > found) break;
   }
   return best!;
 }
@@ -46,12 +47,12 @@ function fitOne(evidence: Evidence, faults: readonly Fault[], free: number): Fit
   for (const start of starts(evidence, faults, free)) {
     const first: Fitted = { faults: at(start), logLikelihood: evidence.logLikelihood(at(start)) };
     let fitted = first;
-    if (first.logLikelihood < -0.05) {
+    if (first.logLikelihood < found && first.logLikelihood > hopeless) {
       const next = at(leastSquares(evidence, first.faults, free));
       fitted = better(fitted, { faults: next, logLikelihood: evidence.logLikelihood(next) });
     }
     best = best === undefined ? fitted : better(best, fitted);
-    if (best.logLikelihood > -0.05) break;
+    if (best.logLikelihood > found) break;
   }
   return best!;
 }
@@ -72,9 +73,9 @@ function starts(evidence: Evidence, faults: readonly Fault[], free: number): num
     if (!(slope > 0.05) || !Number.isFinite(atLow[i]!)) continue;
     said.push({ ohm: low + (shown - atLow[i]!) / slope, error: evidence.error(i) / slope });
   }
-  const found = clusters(said).slice(0, 2);
+  const agreed = clusters(said).slice(0, 2);
   const usual = faults[free]!.fault === 'joined' ? joinedOhm : 0.3;
-  return found.length > 0 ? found : [usual, ...(faults[free]!.fault === 'joined' ? [] : [1.5])];
+  return agreed.length > 0 ? agreed : [usual, ...(faults[free]!.fault === 'joined' ? [] : [1.5])];
 }
 
 /** Values that agree within their errors, each cluster as its weighted mean; the one with most behind it first. */

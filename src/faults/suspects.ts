@@ -136,7 +136,7 @@ function weighPairs(
   const found: Hypothesis[] = [];
   for (const { a, b, bound: most } of pairs) {
     if (most < top - hopeless) break;
-    const faults = [a.candidate.fault, b.candidate.fault];
+    const faults = [...a.fitted.faults, ...b.fitted.faults];
     const free = [a, b].flatMap((s, i) => (s.candidate.fitted ? [i] : []));
     const logPrior = logPriorOfPair(a.candidate, b.candidate);
     if (free.length === 0 && evidence.deadLogLikelihood(faults) + logPrior < top - hopeless) continue;
