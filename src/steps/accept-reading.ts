@@ -51,7 +51,8 @@ function wrongShown(planned: PlannedReading, shown: Shown): string | undefined {
     'loaded-voltage': 'loaded-volts',
     observation: 'answer',
   } as const;
-  if (shown.kind !== wanted[planned.test]) return 'is not what this reading asks for';
+  const kind = planned.what === 'three-lamp' ? 'lamps' : wanted[planned.test];
+  if (shown.kind !== kind) return 'is not what this reading asks for';
   if (shown.kind === 'volts' && shown.lowImpedance && planned.lowImpedance === 'never') {
     return 'a low-impedance reading here trips the ground-fault device: read it on the ordinary range';
   }

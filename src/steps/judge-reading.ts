@@ -1,6 +1,7 @@
 import type { InstrumentSnapshot, Shown } from '../logbook/entry.js';
 import { judgeAgainstLimit } from '../meter/judge.js';
 import { uncertainty } from '../meter/uncertainty.js';
+import { conditionsShowing } from '../trade/lamp-patterns.js';
 import type { Verdict } from './assessment.js';
 import { type Meter, meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
@@ -23,8 +24,7 @@ export function judgeReading(
   instrument: InstrumentSnapshot | undefined,
 ): Judged {
   if (shown.kind === 'answer') return judgeAnswer(planned, shown.answer);
-  if (shown.kind === 'lamps')
-    return { verdict: 'unproven', remarks: ['Lamps show a pattern, not a value: measure it.'] };
+  if (shown.kind === 'lamps') return judgeLamps(shown);
   const meter = meterOf(instrument);
   const test = shown.kind === 'ohms' ? 'resistance' : shown.kind === 'volts' ? 'voltage' : 'loaded-voltage';
   const known = shown.kind === 'ohms' ? instrument?.ohms : instrument?.volts;
@@ -62,6 +62,20 @@ function judgeAnswer(planned: PlannedReading, answer: boolean): Judged {
   const right = planned.limit?.answer;
   if (right === undefined) return { verdict: 'noted', remarks: [] };
   return { verdict: answer === right ? 'pass' : 'fail', remarks: [] };
+}
+
+/** A wrong pattern is a sign of something wrong; the right one is noted, and proves nothing that kills. */
+function judgeLamps(shown: Extract<Shown, { kind: 'lamps' }>): Judged {
+  const rows = conditionsShowing(shown);
+  const conditions = rows.filter((row) => row.id !== 'sound').map((row) => row.condition);
+  if (rows.some((row) => row.id === 'sound')) {
+    return {
+      verdict: 'noted',
+      remarks: [`These lamps light in the same way with: ${conditions.join('; ')}. Only readings part them.`],
+    };
+  }
+  const meaning = conditions.length > 0 ? conditions.join('; or ') : 'no single fault that we know of';
+  return { verdict: 'fail', remarks: [`This pattern comes with: ${meaning}.`] };
 }
 
 function lookAgain(planned: PlannedReading, value: number | null, u: number): string[] {

@@ -54,8 +54,10 @@ function rawReading(planned: PlannedReading, { shown }: Taken): Record<string, u
       return { test: 'loaded-voltage', from, to, amps: shown.amps, volts: shown.volts };
     case 'answer':
       return answerOf(planned, shown.answer);
-    case 'lamps':
-      return undefined;
+    case 'lamps': {
+      const { kind: _kind, ...lamps } = shown;
+      return { test: 'observation', what: 'three-lamp', at: from?.split('.')[0], lamps };
+    }
   }
 }
 

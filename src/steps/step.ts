@@ -126,7 +126,8 @@ export interface PlannedReading {
     | 'dead-when-tripped'
     | 'holds-under-load'
     | 'cord-plug-fits'
-    | 'no-glow';
+    | 'no-glow'
+    | 'three-lamp';
   readonly question?: string;
   /** For a loaded voltage: the current of the test load, A. */
   readonly amps?: number;

@@ -14,6 +14,15 @@ export function shownFrom(planned: PlannedReading, typed: Typed): Result<Shown> 
 }
 
 function read(planned: PlannedReading, typed: Typed, issues: Issue[]): Shown | undefined {
+  if (planned.what === 'three-lamp') {
+    const lit = many(typed, 'lamps');
+    return {
+      kind: 'lamps',
+      hotNeutral: lit.includes('hotNeutral'),
+      hotGround: lit.includes('hotGround'),
+      neutralGround: lit.includes('neutralGround'),
+    };
+  }
   if (planned.test === 'observation') {
     const answer = one(typed, 'answer');
     if (answer === 'yes' || answer === 'no') return { kind: 'answer', answer: answer === 'yes' };

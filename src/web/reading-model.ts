@@ -55,6 +55,7 @@ export function readingModel(
     barred: barred ? (step?.because ?? []) : [],
     test: planned.test,
     labels,
+    lamps: planned.what === 'three-lamp',
     question: planned.question,
     probes: probesText(planned),
     required: planned.required,
@@ -113,6 +114,7 @@ function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<
 
 function verdictSentence(verdict: ReadingStanding['verdict']): string {
   if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
+  if (verdict === 'noted') return 'Written down; no limit judges it.';
   if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
   return 'Neither pass nor fail: the meter’s error reaches across the limit.';
 }

@@ -316,3 +316,19 @@ test('a value outside its limit is written down and raises a defect', () => {
   const more = result.ok ? result.written.map((e) => e.kind) : messages(result);
   expect(more).toEqual(['step done', 'defect raised']);
 });
+
+test('a three-lamp pattern that is right is noted and says what it cannot show; a wrong one points to suspects', () => {
+  const right = propose(
+    whole,
+    reading(`lamps.${second.id}`, { kind: 'lamps', hotNeutral: true, hotGround: true, neutralGround: false }),
+  );
+  const standing = jobOf(right.entries).readings.get(`lamps.${second.id}`);
+  expect(standing?.verdict).toBe('noted');
+  expect(standing?.remarks.join()).toMatch(/van's skin is live/);
+  const wrong = propose(
+    whole,
+    reading(`lamps.${second.id}`, { kind: 'lamps', hotNeutral: true, hotGround: false, neutralGround: true }),
+  );
+  expect(wrong.ok && wrong.written.map((e) => e.kind)).toEqual(['reading taken', 'defect raised']);
+  expect(jobOf(wrong.entries).barsIssue).not.toEqual([]);
+});

@@ -1,5 +1,6 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { slotPairs } from '../../meter/schedule.js';
+import { lampPatterns } from '../../trade/lamp-patterns.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo } from '../content/circuit-parts.js';
 import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../content/figures.js';
@@ -22,7 +23,7 @@ export function liveReadings(circuit: Circuit): ReadingDraft[] {
   return [
     ...skin(circuit),
     ...holding(circuit),
-    ...circuit.run.flatMap((o) => slotVolts(circuit, o)),
+    ...circuit.run.flatMap((o) => [...slotVolts(circuit, o), lamps(circuit, o)]),
     ...(device ? circuit.run.flatMap((o) => afterTest(circuit, o)) : []),
     ...loadedReadings(circuit),
   ];
@@ -155,6 +156,35 @@ function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
       disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened],
     }),
   );
+}
+
+/** What a three-lamp tester lights: one more observation, never a proof, and never a maker's legend. */
+function lamps(circuit: Circuit, o: Outlet): ReadingDraft {
+  const k = circuit.run.indexOf(o) + 1;
+  return readingDraft({
+    id: `lamps.${o.id}`,
+    code: `TL${k}`,
+    step: 'slot-voltages',
+    stage: 'live',
+    title: `Three-lamp tester at ${outletName(circuit, o)}`,
+    test: 'observation',
+    what: 'three-lamp',
+    question: 'Which of the three lamps light? Every load out.',
+    from: `outlet${k}.hot`,
+    to: `outlet${k}.neutral`,
+    outlet: o.id,
+    required: false,
+    expects: null,
+    expectsText: 'hot–neutral on, hot–ground on, neutral–ground off',
+    judging: () => ({ limit: undefined }),
+    rule: 'polarity',
+    source: lampPatterns.source,
+    cautions: [...live],
+    mistakes: ['three-lamps'],
+    parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
+    basis: slotFacts(circuit, o),
+    disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened],
+  });
 }
 
 /** Neutral to ground at a slot or at the supply: a limit, and a line above which the cause is looked for. */
