@@ -28,6 +28,8 @@ export interface AppParts {
   /** Certificate and key, PEM, where pages go over TLS. */
   readonly tls?: { readonly cert: string; readonly key: string };
   readonly requestsPerMinute?: number;
+  /** Where log lines go; the standard output where nothing is given. */
+  readonly log?: { write(line: string): void };
 }
 
 /** The web app, ready for `inject` or `listen`; it never listens itself. */
@@ -78,7 +80,7 @@ export function openShopSigner(store: Store): Signer {
   });
 }
 
-function serverOptions({ config, tls }: AppParts): FastifyServerOptions {
+function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
   return {
     trustProxy: false,
     bodyLimit: 512 * 1024,
@@ -88,7 +90,15 @@ function serverOptions({ config, tls }: AppParts): FastifyServerOptions {
     keepAliveTimeout: 20_000,
     routerOptions: { maxParamLength: 120 },
     logger:
-      config.logLevel === 'silent' ? false : { level: config.logLevel, serializers: { req: requestLine } },
+      config.logLevel === 'silent'
+        ? false
+        : {
+            level: config.logLevel,
+            serializers: { req: requestLine },
+            timestamp: () => `,"at":"${new Date().toISOString()}"`,
+            base: null,
+            ...(log === undefined ? {} : { stream: log }),
+          },
     ...(tls === undefined ? {} : { https: { cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
   } as FastifyServerOptions;
 }

@@ -1,91 +1,11 @@
 #!/usr/bin/env node
 import { readFile, writeFile } from 'node:fs/promises';
-import { type FileIo, UsageError } from './command.js';
-import { AppError } from './errors.js';
+import { runCommand } from './command-line/run-command.js';
 
-type Run = (args: readonly string[], io: FileIo) => Promise<number>;
-
-/** Each command with one line about it; its module is loaded only when it is asked for. */
-const commands: Readonly<Record<string, { readonly about: string; readonly load: () => Promise<Run> }>> = {
-  serve: {
-    about: 'serve a shop',
-    load: async () => (await import('./command-line/serve-command.js')).runServe,
-  },
-  demo: {
-    about: 'serve an invented shop with a finished job',
-    load: async () => (await import('./command-line/demo-command.js')).runDemo,
-  },
-  check: {
-    about: 'the sheet of a circuit file',
-    load: async () => (await import('./check-command.js')).runCheck,
-  },
-  diagnose: {
-    about: 'which wire the readings of a file point to',
-    load: async () => (await import('./diagnose-command.js')).runDiagnose,
-  },
-  record: {
-    about: 'the signed record of a job file',
-    load: async () => (await import('./record-command.js')).runRecord,
-  },
-  verify: {
-    about: 'whether a record is as it was issued',
-    load: async () => (await import('./verify-command.js')).runVerify,
-  },
-  export: {
-    about: 'a job as a file',
-    load: async () => (await import('./command-line/export-command.js')).runExport,
-  },
-  import: {
-    about: 'a job file into a shop',
-    load: async () => (await import('./command-line/import-command.js')).runImport,
-  },
-};
-
-const io: FileIo = {
+process.exitCode = await runCommand(process.argv.slice(2), {
   out: (line) => void process.stdout.write(`${line}\n`),
   err: (line) => void process.stderr.write(`${line}\n`),
   readFile: (path) => readFile(path, 'utf8'),
   readBytes: (path) => readFile(path),
   writeBytes: (path, bytes) => writeFile(path, bytes, { flush: true }),
-};
-
-async function main(args: readonly string[]): Promise<number> {
-  const [name, ...rest] = args;
-  if (name === undefined || name === '--help' || name === 'help') {
-    for (const line of overview()) io.out(line);
-    return name === undefined ? 2 : 0;
-  }
-  const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
-  if (command === undefined)
-    throw new UsageError(`${name} is no command; try one of ${Object.keys(commands).join(', ')}, or --help`);
-  return (await command.load())(rest, io);
-}
-
-function overview(): string[] {
-  return [
-    'Usage: inlet-logbook COMMAND …',
-    '',
-    ...Object.entries(commands).map(([name, { about }]) => `  ${name.padEnd(9)} ${about}`),
-    '',
-    'Each command has --help. A guide and a notebook for adding a shore-power inlet to a van; no approval.',
-  ];
-}
-
-/** One line for a person, never a trace: 2 for an argument or a file, 1 for anything else. */
-function told(error: unknown): number {
-  if (error instanceof UsageError) {
-    io.err(error.message);
-    return error.exitCode;
-  }
-  if (error instanceof AppError && error.code !== 'unexpected') {
-    const more = error.issues
-      .map(({ field, message }) => (field ? `${field}: ${message}` : message))
-      .join('; ');
-    io.err(more === '' ? error.message : `${error.message} ${more}`);
-    return error.code === 'bad-argument' || error.code === 'bad-file' ? 2 : 1;
-  }
-  io.err(error instanceof Error ? (error.stack ?? error.message) : String(error));
-  return 1;
-}
-
-process.exitCode = await main(process.argv.slice(2)).catch(told);
+});

@@ -5,7 +5,7 @@ import { readConfig } from '../config.js';
 import { packageRoot } from '../package-root.js';
 import { openStore } from '../store/open-store.js';
 import { readJobFileAt } from './import-command.js';
-import { listen } from './listen.js';
+import { listen, printWhere } from './listen.js';
 import { makeDemo } from './make-demo.js';
 import { readArguments, serveOptions, text } from './options.js';
 
@@ -38,8 +38,7 @@ export async function runDemo(args: readonly string[], io: Io): Promise<number> 
     const path = `${store.dir}/record-${demo.number}-r${demo.revision}.pdf`;
     writeFileSync(path, demo.pdf, { flush: true });
     const server = await listen(config, store);
-    io.out(`Inlet Logbook, demonstration with invented data: ${server.address}`);
-    if (server.tls !== undefined) io.out(`Certificate fingerprint (SHA-256): ${server.tls.fingerprint}`);
+    printWhere(io, 'Inlet Logbook, demonstration with invented data', server);
     for (const person of demo.people)
       io.out(
         `  sign in as ${person.signIn} with the passphrase ${person.passphrase}   (${person.name}: ${person.roles})`,

@@ -4,10 +4,12 @@ import { type Io, UsageError } from '../command.js';
 import type { Config } from '../config.js';
 import type { Store } from '../store/open-store.js';
 import type { SetUpToken } from '../web/set-up-token.js';
+import { reachableHosts } from './host-names.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
 
 export interface Listening {
-  readonly address: string;
+  /** Where it can be opened, the likeliest first. */
+  readonly addresses: readonly [string, ...string[]];
   readonly tls: TlsCertificate | undefined;
   /** Resolves once a signal has ended the server and the store is closed. */
   readonly ended: Promise<void>;
@@ -40,7 +42,21 @@ export async function listen(config: Config, store: Store, setUp?: SetUpToken): 
     return stopped;
   };
   for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
-  return { address: `${tls ? 'https' : 'http'}://${shownHost(config.host)}:${port}`, tls, ended, stop };
+  const [first, ...others] = reachableHosts(config.host).map(
+    (name) => `${tls ? 'https' : 'http'}://${name}:${port}`,
+  ) as [string, ...string[]];
+  return { addresses: [first, ...others], tls, ended, stop };
+}
+
+/** The first lines of a server: where it is, and how to know its certificate. */
+export function printWhere(io: Io, title: string, { addresses, tls }: Listening): void {
+  const [first, ...others] = addresses;
+  io.out(`${title}: ${first}`);
+  for (const other of others) io.out(`  also at ${other}`);
+  if (tls !== undefined) {
+    io.out(`Certificate fingerprint (SHA-256): ${tls.fingerprint}`);
+    io.out('  a browser that warns shows the same fingerprint, or it is not this server');
+  }
 }
 
 /** The words at a first start: where to go, and the word that works once. */

@@ -2,7 +2,7 @@ import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { openStore } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
-import { listen, printSetUp } from './listen.js';
+import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text } from './options.js';
 
 const help = [
@@ -32,10 +32,10 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
   const setUp = makeSetUpToken(clock());
   try {
     const server = await listen(config, store, setUp);
-    io.out(`Inlet Logbook: ${server.address} (data in ${store.dir})`);
-    if (server.tls !== undefined) io.out(`Certificate fingerprint (SHA-256): ${server.tls.fingerprint}`);
+    printWhere(io, 'Inlet Logbook', server);
+    io.out(`Data folder: ${store.dir}`);
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
-    else if (!store.shop.state().named) printSetUp(io, server.address, setUp);
+    else if (!store.shop.state().named) printSetUp(io, server.addresses[0], setUp);
     await server.ended;
     return 0;
   } finally {

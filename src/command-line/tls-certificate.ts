@@ -8,7 +8,6 @@ import {
 } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { isIP } from 'node:net';
-import { hostname, networkInterfaces } from 'node:os';
 import {
   bits,
   context,
@@ -22,6 +21,7 @@ import {
   truth,
   utf8,
 } from '../record/der.js';
+import { namesOf } from './host-names.js';
 
 export interface TlsCertificate {
   readonly cert: string;
@@ -122,14 +122,4 @@ function alternativeName(name: string): Buffer {
   const middle = tail === undefined ? [] : Array.from({ length: 8 - left.length - right.length }, () => '0');
   const words = [...left, ...middle, ...right].map((word) => Number.parseInt(word, 16));
   return element(ipAddress, Buffer.from(words.flatMap((word) => [word >> 8, word & 0xff])));
-}
-
-/** The host asked for, or every name and address that this machine has where it listens on all of them. */
-function namesOf(host: string): string[] {
-  if (host !== '0.0.0.0' && host !== '::') return [host];
-  const addresses = Object.values(networkInterfaces())
-    .flatMap((list) => list ?? [])
-    .filter((address) => !address.internal && !address.address.startsWith('fe80'))
-    .map((address) => address.address.split('%')[0] as string);
-  return [hostname(), 'localhost', ...new Set(addresses), '127.0.0.1'];
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { accessSync, constants, existsSync, mkdirSync } from 'node:fs';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { openDatabase, type Sql } from './database.js';
@@ -51,7 +51,7 @@ export const headsName = 'heads.json';
 export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   const file = `${dir}/${databaseName}`;
   if (readOnly && !existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
-  mkdirSync(dir, { recursive: true, mode: 0o700 });
+  if (!readOnly) makeFolder(dir);
   const hold = readOnly ? undefined : holdFolder(dir);
   let db: Sql | undefined;
   try {
@@ -68,6 +68,15 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
     if (code === 'SQLITE_CORRUPT' || code === 'SQLITE_NOTADB')
       throw new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause: error });
     throw error;
+  }
+}
+
+function makeFolder(dir: string): void {
+  try {
+    mkdirSync(dir, { recursive: true, mode: 0o700 });
+    accessSync(dir, constants.R_OK | constants.W_OK | constants.X_OK);
+  } catch (cause) {
+    throw new AppError('bad-argument', `The data folder ${dir} cannot be made or written in.`, { cause });
   }
 }
 

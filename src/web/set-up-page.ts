@@ -47,7 +47,8 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
       passphrase: one(typed, 'passphrase'),
     };
     const issues = setUpIssues(wish, one(typed, 'again'));
-    if (issues.length > 0 || busy) return renderIssues(reply, 'set-up', model, issues);
+    if (busy) throw new AppError('out-of-order', 'The shop is being made by another form.');
+    if (issues.length > 0) return renderIssues(reply, 'set-up', model, issues);
     busy = true;
     try {
       const person = await makeShop(services, wish);

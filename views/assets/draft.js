@@ -165,3 +165,15 @@ function call(mode, work) {
     };
   });
 }
+
+// A second tap is not a second form; the server would answer the second like the first, but the person would see a refusal.
+addEventListener('submit', (event) => {
+  const form = event.target;
+  if (event.defaultPrevented) return;
+  if (form.dataset.sending) event.preventDefault();
+  form.dataset.sending = 'yes';
+  setTimeout(() => delete form.dataset.sending, 4000);
+});
+addEventListener('pageshow', () => {
+  for (const form of document.forms) delete form.dataset.sending;
+});

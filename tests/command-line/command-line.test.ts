@@ -1,0 +1,181 @@
+import { spawn, spawnSync } from 'node:child_process';
+import { statSync, writeFileSync } from 'node:fs';
+import { readFile, writeFile } from 'node:fs/promises';
+import { expect, onTestFinished, test, vi } from 'vitest';
+import { runCommand } from '../../src/command-line/run-command.js';
+import { tempFolder } from '../store/temp-store.js';
+
+const root = new URL('../..', import.meta.url).pathname;
+const program = ['--import', 'tsx', 'src/main.ts'];
+
+/** A command in this process, with what it said. */
+async function run(...args: readonly string[]) {
+  const said = { out: [] as string[], err: [] as string[] };
+  const status = await runCommand(args, {
+    out: (line) => void said.out.push(line),
+    err: (line) => void said.err.push(line),
+    readFile: (path) => readFile(path, 'utf8'),
+    readBytes: (path) => readFile(path),
+    writeBytes: (path, bytes) => writeFile(path, bytes),
+  });
+  return { status, out: said.out.join('\n'), err: said.err.join('\n') };
+}
+
+test('without a command it says what there is', async () => {
+  expect(await run()).toMatchObject({
+    status: 2,
+    out: expect.stringContaining('Usage: inlet-logbook COMMAND'),
+  });
+  expect((await run('--help')).status).toBe(0);
+});
+
+test.each(['serve', 'demo', 'check', 'diagnose', 'record', 'verify', 'export', 'import'])(
+  '%s has --help',
+  async (command) => {
+    const { status, out, err } = await run(command, '--help');
+    expect([status, err]).toEqual([0, '']);
+    expect(out).toContain(command);
+  },
+);
+
+const dir = () => tempFolder();
+const none: Record<string, string> = {};
+type Wrong = readonly [
+  name: string,
+  args: () => string[],
+  words: RegExp,
+  environment: Record<string, string>,
+];
+const wrong: readonly Wrong[] = [
+  ['a command that is none', () => ['approve'], /^approve is no command/, none],
+  ['a command from another world', () => ['__proto__'], /^__proto__ is no command/, none],
+  ['an unknown option', () => ['serve', '--prot', '1'], /^serve: Unknown option '--prot'/, none],
+  [
+    'a port that is a word',
+    () => ['serve', '--port', 'http'],
+    /^--port \(or INLET_PORT\) must be a port/,
+    none,
+  ],
+  [
+    'a port past the last',
+    () => ['serve'],
+    /^--port \(or INLET_PORT\) must be a port/,
+    { INLET_PORT: '65536' },
+  ],
+  ['a host with a space', () => ['serve', '--host', 'my van'], /^--host \(or INLET_HOST\) must be/, none],
+  ['a log level of its own', () => ['serve'], /^INLET_LOG must be silent, error/, { INLET_LOG: 'loud' }],
+  ['an argument too many', () => ['serve', 'here'], /^serve: takes no argument, was given here/, none],
+  ['no job number', () => ['export'], /^export: needs JOB-NUMBER, was given none/, none],
+  [
+    'a folder without a logbook',
+    () => ['export', '2026-001', '--data', dir()],
+    /^There is no logbook in /,
+    none,
+  ],
+  [
+    'a file that is not there',
+    () => ['import', 'nowhere.json'],
+    /^import: nowhere.json: cannot be read/,
+    none,
+  ],
+  ['a file that is no job', () => ['import', 'package.json'], /^import: package.json: format: must be/, none],
+  [
+    'a data folder below a file',
+    () => ['serve', '--data', `${root}package.json/x`],
+    /cannot be made or written in/,
+    none,
+  ],
+];
+
+test.each(wrong)('%s is one clear line and exit 2', async (_name, args, words, environment) => {
+  for (const [name, value] of Object.entries(environment)) vi.stubEnv(name, value);
+  const { status, out, err } = await run(...args());
+  vi.unstubAllEnvs();
+  expect([status, out]).toEqual([2, '']);
+  expect(err).toMatch(words);
+  expect(err.split('\n')).toHaveLength(1);
+});
+
+test('a job goes in as a file and comes out as one; a number that the shop does not have is named', async () => {
+  const data = dir();
+  const imported = await run('import', 'seed-demo/job.json', '--data', data);
+  expect(imported).toMatchObject({
+    status: 0,
+    out: expect.stringMatching(/^Job 2026-001: \d+ entries written/),
+  });
+  const again = await run('import', 'seed-demo/job.json', '--data', data);
+  expect([again.status, again.out]).toEqual([0, expect.stringMatching(/^Job 2026-002/)]);
+  const missing = await run('export', '2031-009', '--data', data);
+  expect(missing).toMatchObject({ status: 2, err: `export: there is no job 2031-009 in ${data}` });
+  const { status, out } = await run('export', '2026-001', '--data', data);
+  expect([status, JSON.parse(out).format]).toEqual([0, 'inlet-job/1']);
+  writeFileSync(`${data}/out.json`, out);
+  const taken = await run('import', `${data}/out.json`, '--data', data);
+  expect(taken).toMatchObject({
+    status: 2,
+    err: expect.stringMatching(/There is a job 2026-001 already\.$/),
+  });
+}, 60_000);
+
+/** A server with what it has printed so far. */
+async function serving(args: readonly string[]) {
+  const server = spawn(process.execPath, [...program, 'serve', ...args], {
+    cwd: root,
+    env: { ...process.env, INLET_LOG: 'silent' },
+  });
+  onTestFinished(() => void server.kill('SIGKILL'));
+  const said = { out: '', err: '' };
+  server.stdout.on('data', (text) => {
+    said.out += text;
+  });
+  server.stderr.on('data', (text) => {
+    said.err += text;
+  });
+  for (let tries = 0; tries < 300 && !/Data folder/.test(said.out) && server.exitCode === null; tries++)
+    await new Promise((r) => setTimeout(r, 50));
+  return { server, said };
+}
+
+test('serve prints where it is and a token at a first start, refuses a second of itself, and ends cleanly when told', async () => {
+  const data = dir();
+  const { server, said } = await serving(['--data', data, '--port', '0']);
+  const address = /http:\/\/127\.0\.0\.1:(\d+)/.exec(said.out);
+  expect(said.out).toMatch(/one-time set-up token: [a-z2-9]{5}(-[a-z2-9]{5}){3}/);
+  expect((await fetch(`${address?.[0]}/health`)).status).toBe(200);
+  expect(statSync(`${data}/shop.secret`).mode & 0o777).toBe(0o600);
+  expect((await run('serve', '--data', data, '--port', '0')).err).toMatch(
+    /^Another process already writes in/,
+  );
+  const taken = await run('serve', '--data', dir(), '--port', address?.[1] as string);
+  expect(taken).toMatchObject({
+    status: 2,
+    err: `serve: 127.0.0.1:${address?.[1]} is in use by another program`,
+  });
+  const ended = new Promise((resolve) => server.once('exit', resolve));
+  server.kill('SIGTERM');
+  expect(await ended).toBe(0);
+  expect(said.err).toBe('');
+});
+
+test('on a network it serves HTTPS with its own certificate, keeps it, and prints its fingerprint', async () => {
+  const data = dir();
+  const first = await serving(['--data', data, '--port', '0', '--host', '0.0.0.0']);
+  const fingerprint = /SHA-256\): ((?:[0-9A-F]{2}:){31}[0-9A-F]{2})/.exec(first.said.out)?.[1];
+  expect(fingerprint).toBeDefined();
+  const port = /https:\/\/[^\s]+:(\d+)/.exec(first.said.out)?.[1];
+  const seen = spawnSync(
+    'sh',
+    [
+      '-c',
+      `openssl s_client -connect 127.0.0.1:${port} </dev/null 2>/dev/null | openssl x509 -noout -fingerprint -sha256 -checkip 127.0.0.1`,
+    ],
+    { encoding: 'utf8' },
+  );
+  expect(seen.stdout).toContain(fingerprint);
+  expect(seen.stdout).toContain('does match certificate');
+  expect(statSync(`${data}/tls.pem`).mode & 0o777).toBe(0o600);
+  first.server.kill('SIGTERM');
+  await new Promise((resolve) => first.server.once('exit', resolve));
+  const second = await serving(['--data', data, '--port', '0', '--host', '0.0.0.0']);
+  expect(second.said.out).toContain(fingerprint);
+});
