@@ -64,16 +64,10 @@ export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Ans
     suspects,
     limits,
     nextReading: nextReading(circuit, taken, standing(ranked, sound)) ?? firstMissing(missing, taken, sound),
-    askFirst: sound
-      ? []
-      : setupSlips(
-          circuit,
-          evidence,
-          leading(ranked).map((h) => h.faults),
-        ),
+    askFirst: setupSlips(circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults)),
     notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
     missing,
-    joints: jointsUnderLoad(circuit, taken),
+    joints: jointsUnderLoad(atVolts(circuit, circuit.supply.volts * evidence.supplyShare), taken),
   };
 }
 
@@ -92,7 +86,11 @@ function withMeasuredSupply({ circuit, readings }: ReadingsFile): ElectricalCirc
   );
   const mean = read.reduce((a, b) => a + b, 0) / read.length;
   if (read.length === 0 || Math.abs(mean - nominal) > 0.13 * nominal) return circuit;
-  return { ...circuit, supply: { ...circuit.supply, volts: mean } };
+  return atVolts(circuit, mean);
+}
+
+function atVolts(circuit: ElectricalCircuit, volts: number): ElectricalCircuit {
+  return { ...circuit, supply: { ...circuit.supply, volts } };
 }
 
 /** Whether a reading is a ghost by what explains the readings: half the probability on its floating is enough to doubt it. */

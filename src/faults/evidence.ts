@@ -16,6 +16,12 @@ const modelVolts = 0.1;
 /** Logarithm of the chance that a figure or an answer was misread or put in the wrong row. */
 const misread = -14;
 const misanswered = -9;
+/** A supply may be off its nominal volts by so much, usually by so much, and is clearly off by so much. */
+const mostShare = 0.13;
+const usualShare = 0.03;
+const clearShare = 0.011;
+/** Readings of bare conductors lie below this, leads and all, Ω. */
+const lowOhm = 1.5;
 /** A ghost seldom shows the supply's full volts: so much less likely, for each such reading and for all together. */
 const fullGhost = -1;
 const fullGhosts = -3;
@@ -28,6 +34,11 @@ export class Evidence {
   readonly #shown: Float64Array;
   readonly #error: Float64Array;
   readonly #fullVolts: number;
+  /** The supply's volts against the nominal, where the slots say clearly that they differ; else 1. */
+  readonly supplyShare: number;
+  /** Ohms that every low reading shows too much, where they clearly do: leads that were not nulled; else 0. */
+  readonly leadOhm: number;
+  readonly #offPenalty: number;
 
   /** Exact duplicates count once and order changes nothing. */
   constructor(circuit: ElectricalCircuit, meter: Meter, readings: readonly Reading[]) {
@@ -36,6 +47,9 @@ export class Evidence {
     this.#shown = Float64Array.from(this.readings, shownValue);
     this.#error = Float64Array.from(this.readings, (r) => errorOf(r, meter));
     this.#fullVolts = fullShare * circuit.supply.volts;
+    this.supplyShare = supplyShare(this.readings, circuit.supply.volts);
+    this.leadOhm = leadOhm(this);
+    this.#offPenalty = -0.5 * ((this.supplyShare - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
   }
 
   /** What reading `index` showed, as the bench counts it: Infinity for over-limit, 1 for yes, bits for lamps. */
@@ -64,15 +78,13 @@ export class Evidence {
   }
 
   total(shows: Shows): number {
-    const main = this.#sum(shows.values);
-    return shows.other === undefined ? main : Math.max(main, this.#sum(shows.other));
+    return this.#best(shows).sum;
   }
 
-  /** Each reading's share of the logarithm, on the better of the two stands where a device may stand either way. */
+  /** Each reading's share of the logarithm, on the better of the stands where a device or the supply may stand either way. */
   terms(shows: Shows): Float64Array {
-    const { values, other } = shows;
-    const better = other !== undefined && this.#sum(other) > this.#sum(values) ? other : values;
-    return Float64Array.from(this.readings, (_, i) => this.term(i, better[i]!));
+    const { values } = this.#best(shows);
+    return Float64Array.from(this.readings, (_, i) => this.term(i, values[i]!));
   }
 
   /** One reading against one prediction. */
@@ -94,6 +106,28 @@ export class Evidence {
     return steps <= 0 ? 0 : Math.max(misread, -0.5 * steps * steps);
   }
 
+  /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say. */
+  #best({ values, other }: Shows): { values: Float64Array; sum: number } {
+    let best = { values, sum: this.#sum(values) };
+    const consider = (stand: Float64Array, penalty: number) => {
+      const sum = this.#sum(stand) + penalty;
+      if (sum > best.sum) best = { values: stand, sum };
+    };
+    if (other !== undefined) consider(other, 0);
+    if (this.#offPenalty === 0) return best;
+    consider(this.#off(values), this.#offPenalty);
+    if (other !== undefined) consider(this.#off(other), this.#offPenalty);
+    return best;
+  }
+
+  /** Predictions at the supply's own volts and through the leads as they are. */
+  #off(values: Float64Array): Float64Array {
+    return values.map((value, i) => {
+      if (this.#isVolts(i)) return value * this.supplyShare;
+      return this.readings[i]!.test === 'resistance' ? value + this.leadOhm : value;
+    });
+  }
+
   #sum(values: Float64Array): number {
     let sum = 0;
     let ghosts = 0;
@@ -109,6 +143,35 @@ export class Evidence {
     const { test } = this.readings[index]!;
     return test === 'voltage' || test === 'loaded-voltage';
   }
+}
+
+/**
+ * The supply's volts as the unloaded slots show them, as a share of the nominal: the median of all that lie near it, where it
+ * is further off than a meter's usual error.
+ */
+function supplyShare(readings: readonly Reading[], nominal: number): number {
+  const shares = readings
+    .flatMap((r) => (r.test === 'voltage' ? [r.volts / nominal] : []))
+    .filter((share) => Math.abs(share - 1) < mostShare)
+    .sort((a, b) => a - b);
+  const median = ((shares[(shares.length - 1) >> 1] ?? 1) + (shares[shares.length >> 1] ?? 1)) / 2;
+  return shares.length < 2 || Math.abs(median - 1) < clearShare ? 1 : median;
+}
+
+/** What the low dead readings show beyond the sound circuit in common: their median, where the meter can tell so much. */
+function leadOhm(evidence: Evidence): number {
+  const sound = new Float64Array(evidence.readings.length);
+  evidence.bench.showDead([], sound);
+  const beyond = evidence.readings
+    .flatMap((r, i) => {
+      const shown = evidence.shown(i);
+      return r.test === 'resistance' && sound[i]! < lowOhm && shown < lowOhm
+        ? [{ ohm: shown - sound[i]!, error: evidence.error(i) }]
+        : [];
+    })
+    .sort((a, b) => a.ohm - b.ohm);
+  const median = beyond[(beyond.length - 1) >> 1];
+  return median === undefined || beyond.length < 5 || median.ohm < 0.8 * median.error ? 0 : median.ohm;
 }
 
 /** The readings without exact repeats, in an order of their own. */

@@ -2,6 +2,7 @@ import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import type { Fault } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
 import type { Evidence } from './evidence.js';
+import { ohmsText } from './fault.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
 export interface SetupSlip {
@@ -12,6 +13,7 @@ export interface SetupSlip {
     | 'cord-left-in'
     | 'probe-not-touching'
     | 'fingers-on-probes'
+    | 'leads-not-nulled'
     | 'appliance-leaks';
   readonly text: string;
 }
@@ -39,6 +41,12 @@ export function setupSlips(
         (where === undefined || f.where === where),
     );
   const slips: SetupSlip[] = [];
+  if (evidence.leadOhm > 0) {
+    slips.push({
+      slip: 'leads-not-nulled',
+      text: `Were the leads nulled? Every low reading shows about ${ohmsText(evidence.leadOhm)} too much.`,
+    });
+  }
   if (circuit.breaker !== null && open('feed1', 'hot')) {
     slips.push({ slip: 'breaker-off', text: 'Is the van’s breaker on, pushed fully home?' });
   }

@@ -112,6 +112,31 @@ describe('the fault-finder’s answer', () => {
     expect(answer.suspects[0]!.faults).toEqual([open]);
   });
 
+  it.each([112, 117, 123.5, 126])(
+    'takes a supply of %s V for what it is, and blames no wire for it',
+    (volts) => {
+      const off = readings([]).map((r) =>
+        'volts' in r ? { ...r, volts: Number(((r.volts * volts) / 120).toFixed(1)) } : r,
+      );
+      const answer = diagnose(file(off));
+      expect(answer.suspects).toEqual([]);
+      expect(answer.joints[0]!.what).not.toBe('mend');
+      const measured = diagnose(
+        file([...off, { test: 'voltage', from: 'supply.hot', to: 'supply.neutral', volts }]),
+      );
+      expect(measured.suspects).toEqual([]);
+    },
+  );
+
+  it('takes leads that were not nulled for what they are, asks about them, and blames no wire', () => {
+    const off = readings([]).map((r) =>
+      'ohms' in r && r.ohms !== null ? { ...r, ohms: Number((r.ohms + 0.4).toFixed(1)) } : r,
+    );
+    const answer = diagnose(file(off));
+    expect(answer.suspects).toEqual([]);
+    expect(answer.askFirst.map((q) => q.slip)).toEqual(['leads-not-nulled']);
+  });
+
   it('asks for the slip of set-up before anything is opened', () => {
     const ask = (faults: Fault[]) =>
       diagnose(file(readings(faults, undefined, 0.2))).askFirst.map((q) => q.slip);
