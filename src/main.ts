@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 import { readFile, writeFile } from 'node:fs/promises';
-import { runCommand } from './command-line/run-command.js';
+import { runCommand } from './run-command.js';
 
 process.exitCode = await runCommand(process.argv.slice(2), {
   out: (line) => void process.stdout.write(`${line}\n`),

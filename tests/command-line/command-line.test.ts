@@ -2,7 +2,7 @@ import { spawn, spawnSync } from 'node:child_process';
 import { statSync, writeFileSync } from 'node:fs';
 import { readFile, writeFile } from 'node:fs/promises';
 import { expect, onTestFinished, test, vi } from 'vitest';
-import { runCommand } from '../../src/command-line/run-command.js';
+import { runCommand } from '../../src/run-command.js';
 import { tempFolder } from '../store/temp-store.js';
 
 const root = new URL('../..', import.meta.url).pathname;

@@ -1,5 +1,5 @@
-import { type FileIo, UsageError } from '../command.js';
-import { AppError } from '../errors.js';
+import { type FileIo, UsageError } from './command.js';
+import { AppError } from './errors.js';
 
 type Run = (args: readonly string[], io: FileIo) => Promise<number>;
 
@@ -7,35 +7,35 @@ type Run = (args: readonly string[], io: FileIo) => Promise<number>;
 const commands: Readonly<Record<string, { readonly about: string; readonly load: () => Promise<Run> }>> = {
   serve: {
     about: 'serve a shop',
-    load: async () => (await import('./serve-command.js')).runServe,
+    load: async () => (await import('./command-line/serve-command.js')).runServe,
   },
   demo: {
     about: 'serve an invented shop with a finished job',
-    load: async () => (await import('./demo-command.js')).runDemo,
+    load: async () => (await import('./command-line/demo-command.js')).runDemo,
   },
   check: {
     about: 'the sheet of a circuit file',
-    load: async () => (await import('../check-command.js')).runCheck,
+    load: async () => (await import('./check-command.js')).runCheck,
   },
   diagnose: {
     about: 'which wire the readings of a file point to',
-    load: async () => (await import('../diagnose-command.js')).runDiagnose,
+    load: async () => (await import('./diagnose-command.js')).runDiagnose,
   },
   record: {
     about: 'the signed record of a job file',
-    load: async () => (await import('../record-command.js')).runRecord,
+    load: async () => (await import('./record-command.js')).runRecord,
   },
   verify: {
     about: 'whether a record is as it was issued',
-    load: async () => (await import('../verify-command.js')).runVerify,
+    load: async () => (await import('./verify-command.js')).runVerify,
   },
   export: {
     about: 'a job as a file',
-    load: async () => (await import('./export-command.js')).runExport,
+    load: async () => (await import('./command-line/export-command.js')).runExport,
   },
   import: {
     about: 'a job file into a shop',
-    load: async () => (await import('./import-command.js')).runImport,
+    load: async () => (await import('./command-line/import-command.js')).runImport,
   },
 };
 

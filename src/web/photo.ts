@@ -1,1 +1,0 @@
-export { takePhoto } from '../store/take-photo.js';
