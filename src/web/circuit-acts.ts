@@ -1,4 +1,4 @@
-import { outletFields } from './circuit-fields.js';
+import { outletFields, sectionsBefore } from './circuit-fields.js';
 import { countOf, newOutletId, type Typed, type Units } from './circuit-form.js';
 
 /**
@@ -45,7 +45,11 @@ export function afterAct(typed: Typed, act: string, units: Units): Typed {
 /** What a first circuit starts with: common parts, so that only what differs has to be typed. */
 export function firstTyped(units: Units): Typed {
   const lengths = units === 'imperial' ? imperialStart : metricStart;
+  const unitOf = sectionsBefore
+    .flatMap((s) => s.fields)
+    .flatMap((f): [string, string][] => (f.kind === 'measure' ? [[`${f.path}.unit`, f[units]]] : []));
   const typed: Typed = {
+    ...Object.fromEntries(unitOf),
     vehicleUse: 'living-quarters',
     'supply.amps': '15',
     'supply.loopOhms': '0.3',

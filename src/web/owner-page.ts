@@ -23,10 +23,9 @@ const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
 export function registerOwnerPage(app: FastifyInstance, services: Services): void {
   const { store } = services;
 
-  app.get('/o/:token', fewTries, async (request, reply) => {
-    reply.header('referrer-policy', 'no-referrer');
-    return render(reply, 'owner', ownerModel(services, request));
-  });
+  app.get('/o/:token', fewTries, async (request, reply) =>
+    render(reply, 'owner', ownerModel(services, request)),
+  );
 
   app.get('/o/:token/record', fewTries, async (request, reply) => {
     const { at, revision } = jobOf(services, request);

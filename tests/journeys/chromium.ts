@@ -1,0 +1,37 @@
+import { type Browser, chromium, type Page } from 'playwright-core';
+
+/** A real Chromium, the system's own. Throws, saying so, where it is not installed. */
+export function openChromium(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
+}
+
+/** A phone's page of its own, with nothing of another person's on it; a fault in a script or a lost file is noted. */
+export async function openPhone(
+  browser: Browser,
+  { scripts = true, width = 390 } = {},
+): Promise<{ page: Page; faults: string[] }> {
+  const context = await browser.newContext({
+    viewport: { width, height: 780 },
+    javaScriptEnabled: scripts,
+    acceptDownloads: true,
+  });
+  const page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  const faults: string[] = [];
+  page.on('pageerror', (error) => faults.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !/status of 422/.test(message.text())) faults.push(message.text());
+  });
+  return { page, faults };
+}

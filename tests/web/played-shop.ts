@@ -1,0 +1,103 @@
+import { readFileSync } from 'node:fs';
+import { demoInstruments, demoScript } from '../../seed-demo/demo-script.js';
+import { drawPhoto } from '../../seed-demo/draw-photo.js';
+import { playJob, type Script } from '../../seed-demo/play-job.js';
+import { parseCircuit } from '../../src/circuit/parse-circuit.js';
+import type { Entry } from '../../src/logbook/entry.js';
+import { assess } from '../../src/steps/assess.js';
+import type { Assessment } from '../../src/steps/assessment.js';
+import { stepsOf } from '../../src/steps/steps-of.js';
+import { importJob } from '../../src/store/import-job.js';
+import { readJobFile } from '../../src/store/job-file.js';
+import { makeShop } from '../../src/web/set-up-page.js';
+import { made } from '../store/temp-store.js';
+import { addPerson, Browser, passphrase, type ShopUnderTest, shopUnderTest } from './shop-under-test.js';
+
+export const demoCircuit = made(
+  parseCircuit(JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8'))),
+);
+
+export interface PlayedShop extends ShopUnderTest {
+  readonly number: string;
+  /** Ines, fitter and keeper, signed in. */
+  readonly fitter: Browser;
+  readonly job: () => Assessment;
+  readonly entries: () => readonly Entry[];
+}
+
+/** A shop of two with instruments, and the demonstration job played until `until` is true of it, or to its end. */
+export async function playedShop(until?: Script['until'], more: Partial<Script> = {}): Promise<PlayedShop> {
+  const shop = await shopUnderTest({ named: false });
+  const roles = ['fitter', 'checker', 'keeper'];
+  made(
+    await makeShop(shop, {
+      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
+      person: { name: 'Ines Okafor', signIn: 'ines', roles },
+      passphrase,
+      id: 'ines',
+    }),
+  );
+  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const by = { id: 'ines', name: 'Ines Okafor' };
+  for (const { id, ...instrument } of demoInstruments)
+    made(
+      shop.store.shop.append({
+        by,
+        decide: () => ({
+          ok: true,
+          value: [{ kind: 'instrument added', subject: id, body: instrument as never }],
+        }),
+      }),
+    );
+  const { number } = await importJob(shop.store, readJobFile(JSON.stringify(await playedFile(until, more))));
+  const fitter = new Browser(shop.app);
+  await fitter.signIn('ines');
+  return {
+    ...shop,
+    number,
+    fitter,
+    job: () => assess(shop.store.logbook.log(number)) as Assessment,
+    entries: () => shop.store.logbook.entries(number),
+  };
+}
+
+/** The job as a file without digests: its people are those of the shop. */
+async function playedFile(until: Script['until'] | undefined, more: Partial<Script>) {
+  const script = demoScript(demoCircuit);
+  const cast = { [script.fitter.id]: 'ines', [script.checker.id]: 'tam' };
+  const photos = await demoPhotos();
+  const entries = playJob({
+    ...script,
+    ...more,
+    photo: (step, ask) => photos.get(`${step.id}.${ask.id}`)?.body,
+    ...(until ? { until } : {}),
+  });
+  return {
+    format: 'inlet-job/1',
+    people: [
+      { id: 'ines', name: 'Ines Okafor', roles: ['fitter', 'checker', 'keeper'] },
+      { id: 'tam', name: 'Tam Whitlock', roles: ['checker'] },
+    ],
+    instruments: demoInstruments,
+    photos: Object.fromEntries([...photos.values()].map((p) => [p.body.photo, p.jpeg.toString('base64')])),
+    records: {},
+    entries: entries.map(({ digest: _d, previous: _p, by, ...entry }) => ({
+      ...entry,
+      by: { id: cast[by.id] ?? by.id, name: by.name },
+    })),
+  };
+}
+
+let drawn: Promise<Map<string, Awaited<ReturnType<typeof drawPhoto>>>> | undefined;
+
+/** One small picture for every photo that the demonstration is asked for, drawn once a test file. */
+function demoPhotos() {
+  drawn ??= (async () => {
+    const all = new Map<string, Awaited<ReturnType<typeof drawPhoto>>>();
+    for (const step of stepsOf(demoCircuit))
+      for (const ask of step.asks)
+        if (ask.kind === 'photo') all.set(`${step.id}.${ask.id}`, await drawPhoto(step, ask));
+    return all;
+  })();
+  return drawn;
+}
