@@ -102,7 +102,7 @@ function signingShop(dir: string | undefined, now: Date): SigningShop {
     const signer = openSigner({ ...makeShopKeys({ shopName: nobody, now, secret }), secret });
     return { name: nobody, units: 'imperial', signer, occasional: true };
   }
-  const store = openStore({ dir, clock: () => now });
+  const store = openStore({ dir, clock: () => now, readOnly: true });
   try {
     const { name, units } = store.shop.state();
     return { name, units, signer: openShopSigner(store), occasional: false };

@@ -1,21 +1,11 @@
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { addPerson, passphrase, shopUnderTest } from '../web/shop-under-test.js';
+import { openChromium } from './chromium.js';
 
 let browser: Browser;
 beforeAll(async () => {
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium',
-    args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-component-update',
-      '--disable-sync',
-    ],
-  });
+  browser = await openChromium();
 });
 afterAll(() => browser.close());
 
