@@ -33,14 +33,20 @@ export interface Config {
 
 /** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG). */
 export function readConfig(
-  options: { data?: string | undefined; port?: string | undefined; host?: string | undefined },
+  options: {
+    data?: string | undefined;
+    port?: string | undefined;
+    host?: string | undefined;
+    /** How much is logged where the environment does not say. */
+    log?: Config['logLevel'];
+  },
   environment: Record<string, string | undefined> = process.env,
 ): Config {
   const given = {
     INLET_DATA: options.data ?? environment.INLET_DATA,
     INLET_PORT: options.port ?? environment.INLET_PORT,
     INLET_HOST: options.host ?? environment.INLET_HOST,
-    INLET_LOG: environment.INLET_LOG,
+    INLET_LOG: environment.INLET_LOG ?? options.log,
   };
   const read = schema.safeParse(given);
   if (!read.success) {

@@ -27,7 +27,7 @@ export async function runDemo(args: readonly string[], io: Io): Promise<number> 
     return 0;
   }
   const data = text(values.data) ?? mkdtempSync(`${tmpdir()}/inlet-demo-`);
-  const config = readConfig({ data, port: text(values.port), host: text(values.host) });
+  const config = readConfig({ data, port: text(values.port), host: text(values.host), log: 'warn' });
   const file = await readJobFileAt('demo', `${packageRoot}/seed-demo/job.json`, io);
   const clock = () => new Date();
   const store = openStore({ dir: config.dataDir, clock });
