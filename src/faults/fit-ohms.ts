@@ -19,10 +19,16 @@ const hopeless = -70;
 /**
  * The best explanation with the ohms of the given faults (by their index) left free: a continuous fit from what the dead
  * readings say, mended by least squares over all readings. Two free ohms are fitted in turn, each from what it was alone.
+ * What the dead readings alone put below `floor` (logarithm) is given up at once.
  */
-export function fitOhms(evidence: Evidence, faults: readonly Fault[], free: readonly number[]): Fitted {
+export function fitOhms(
+  evidence: Evidence,
+  faults: readonly Fault[],
+  free: readonly number[],
+  floor = Number.NEGATIVE_INFINITY,
+): Fitted {
   if (free.length === 0) return { faults, logLikelihood: evidence.logLikelihood(faults) };
-  if (free.length === 1) return fitOne(evidence, faults, free[0]!);
+  if (free.length === 1) return fitOne(evidence, faults, free[0]!, floor);
   const [first, second] = [free[0]!, free[1]!];
   let best: Fitted | undefined;
   for (const [a, b] of [
@@ -30,9 +36,9 @@ export function fitOhms(evidence: Evidence, faults: readonly Fault[], free: read
     [second, first],
   ] as const) {
     // One keeps the ohms that it came with while the other is fitted beside it, then the other way round.
-    let fitted = fitOne(evidence, faults, b);
+    let fitted = fitOne(evidence, faults, b, floor - 30);
     if (fitted.logLikelihood < found && fitted.logLikelihood > hopeless) {
-      fitted = better(fitted, fitOne(evidence, fitted.faults, a));
+      fitted = better(fitted, fitOne(evidence, fitted.faults, a, floor));
     }
     best = best === undefined ? fitted : better(best, fitted);
     if (best.logLikelihood > found) break;
@@ -40,11 +46,16 @@ export function fitOhms(evidence: Evidence, faults: readonly Fault[], free: read
   return best!;
 }
 
-function fitOne(evidence: Evidence, faults: readonly Fault[], free: number): Fitted {
+function fitOne(evidence: Evidence, faults: readonly Fault[], free: number, floor: number): Fitted {
   const least = faults[free]!.fault === 'joined' ? leastOhm : leastPoorJointOhm;
   const at = (ohm: number) => replaceOhm(faults, free, Math.min(Math.max(ohm, least), mostOhm));
   let best: Fitted | undefined;
   for (const start of starts(evidence, faults, free)) {
+    const dead = floor === Number.NEGATIVE_INFINITY ? 0 : evidence.deadLogLikelihood(at(start));
+    if (dead < floor) {
+      best ??= { faults: at(start), logLikelihood: dead };
+      continue;
+    }
     const first: Fitted = { faults: at(start), logLikelihood: evidence.logLikelihood(at(start)) };
     let fitted = first;
     if (first.logLikelihood < found && first.logLikelihood > hopeless) {
@@ -74,8 +85,8 @@ function starts(evidence: Evidence, faults: readonly Fault[], free: number): num
     said.push({ ohm: low + (shown - atLow[i]!) / slope, error: evidence.error(i) / slope });
   }
   const agreed = clusters(said).slice(0, 2);
-  const usual = faults[free]!.fault === 'joined' ? joinedOhm : 0.3;
-  return agreed.length > 0 ? agreed : [usual, ...(faults[free]!.fault === 'joined' ? [] : [1.5])];
+  if (agreed.length > 0) return agreed;
+  return faults[free]!.fault === 'joined' ? [joinedOhm, 20, 2000] : [0.3, 1.5];
 }
 
 /** Values that agree within their errors, each cluster as its weighted mean; the one with most behind it first. */

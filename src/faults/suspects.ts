@@ -28,6 +28,8 @@ interface Single {
   readonly touches: Uint8Array;
   /** With its ohms fitted it still changes a reading by more than the meter may err; else it is not guessed at. */
   readonly shown: boolean;
+  /** With some ohms or other it changes a reading that was taken. */
+  readonly seen: boolean;
 }
 
 /** A reading explained worse than this asks for a second fault. */
@@ -49,7 +51,7 @@ export function rankSuspects(evidence: Evidence, options: { readonly mostFaults?
     reason: 'as many first tests find nothing as find something',
   };
   const singles = catalogue(evidence.bench.circuit).map((c) => weighSingle(evidence, c, soundShows.values));
-  const seen = singles.filter((s) => s.touches.includes(1));
+  const seen = singles.filter((s) => s.seen);
   const hypotheses = [sound, ...seen.filter((s) => s.shown).map(hypothesisOf)];
   const best = hypotheses.reduce((a, b) => (posterior(b) > posterior(a) ? b : a));
   if (options.mostFaults !== 1 && hasUnexplained(evidence, best)) {
@@ -62,7 +64,7 @@ export function rankSuspects(evidence: Evidence, options: { readonly mostFaults?
     hypotheses: hypotheses
       .map((h, i) => ({ ...h, probability: weights[i]! / sum }))
       .sort((a, b) => b.probability - a.probability || (keyText(a.faults) < keyText(b.faults) ? -1 : 1)),
-    unseen: singles.filter((s) => !s.touches.includes(1)).map((s) => s.candidate),
+    unseen: singles.filter((s) => !s.seen).map((s) => s.candidate),
   };
 }
 
@@ -90,21 +92,27 @@ function weighSingle(evidence: Evidence, candidate: Candidate, sound: Float64Arr
       });
     }
   }
-  touchLive(evidence, touches);
-  return { candidate, fitted, terms, best, touches, shown };
+  const seen = touches.includes(1);
+  touchLive(evidence, candidate.fault, touches, best);
+  return { candidate, fitted, terms, best, touches, shown, seen };
 }
 
 /**
- * What two faults do together to breaker and device neither may do alone: a fault that changes anything live may change
- * whether they hold, and where the device fell every live reading may come from both.
+ * What a fault changes beside another it may not change alone. A path between conductors or an exchange can bring any volts
+ * to any slot; whatever changes anything live may decide whether breaker and device hold; and where the device fell every
+ * live reading may come from both.
  */
-function touchLive(evidence: Evidence, touches: Uint8Array): void {
+function touchLive(evidence: Evidence, fault: Fault, touches: Uint8Array, best: Float64Array): void {
   const fell = evidence.readings.some(
     (r) => r.test === 'observation' && 'answer' in r && r.what !== 'dead-when-tripped' && !r.answer,
   );
+  const brings = fault.fault === 'joined' || fault.fault === 'swapped' || fault.fault === 'face-swapped';
   const live = evidence.readings.some((r, i) => r.test !== 'resistance' && touches[i] === 1);
   evidence.readings.forEach((r, i) => {
-    if (r.test !== 'resistance' && (fell || (live && r.test === 'observation'))) touches[i] = 1;
+    if (touches[i] === 1 || r.test === 'resistance') return;
+    if (!fell && !brings && !(live && r.test === 'observation')) return;
+    touches[i] = 1;
+    best[i] = 0;
   });
 }
 
@@ -125,9 +133,8 @@ function weighPairs(
   const pairs: { a: Single; b: Single; bound: number }[] = [];
   singles.forEach((a, i) => {
     for (const b of singles.slice(i + 1)) {
-      const exchanged = isExchange(a) && isExchange(b);
-      if (!exchanged && (!helps(a, b) || !helps(b, a))) continue;
-      const most = bound(evidence, a, b, sound) + logPriorOfPair(a.candidate, b.candidate);
+      if (!helps(a, b) || !helps(b, a)) continue;
+      const most = bound(a, b, sound) + logPriorOfPair(a.candidate, b.candidate);
       pairs.push({ a, b, bound: most });
     }
   });
@@ -141,7 +148,7 @@ function weighPairs(
     const logPrior = logPriorOfPair(a.candidate, b.candidate);
     if (free.length === 0 && evidence.deadLogLikelihood(faults) + logPrior < top - hopeless) continue;
     const pair: Hypothesis = {
-      ...fitOhms(evidence, faults, free),
+      ...fitOhms(evidence, faults, free, top - hopeless - logPrior),
       logPrior,
       reason: `${a.candidate.reason}; ${b.candidate.reason}`,
     };
@@ -158,13 +165,12 @@ function helps(a: Single, b: Single): boolean {
 }
 
 /** What a pair can reach at the most: a reading that both touch may come right, one that neither touches stays as it is. */
-function bound(evidence: Evidence, a: Single, b: Single, sound: Float64Array): number {
-  const exchanged = isExchange(a) && isExchange(b);
+function bound(a: Single, b: Single, sound: Float64Array): number {
   let sum = 0;
   let neither = 0;
   for (let i = 0; i < sound.length; i++) {
     const [inA, inB] = [a.touches[i] === 1, b.touches[i] === 1];
-    if ((inA && inB) || (exchanged && evidence.readings[i]!.test !== 'resistance')) continue;
+    if (inA && inB) continue;
     if (inA) sum += a.best[i]!;
     else if (inB) sum += b.best[i]!;
     else neither += sound[i]!;
@@ -172,12 +178,6 @@ function bound(evidence: Evidence, a: Single, b: Single, sound: Float64Array): n
   // Two paths can together close a third pair that neither closes alone; a few readings may come right that way.
   const paths = a.candidate.fault.fault === 'joined' && b.candidate.fault.fault === 'joined';
   return sum + (paths ? Math.min(0, neither + 45) : neither);
-}
-
-/** Two exchanges one behind the other show what neither shows alone: a third pair of conductors changes places. */
-function isExchange(single: Single): boolean {
-  const { fault } = single.candidate.fault;
-  return fault === 'swapped' || fault === 'face-swapped';
 }
 
 function hasUnexplained(evidence: Evidence, hypothesis: Hypothesis): boolean {
