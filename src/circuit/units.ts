@@ -31,7 +31,8 @@ export interface Measured {
 
 /** The factor from `unit` to the quantity's SI unit, or undefined where the quantity has no such unit. */
 export function unitFactor(quantity: Quantity, unit: string): number | undefined {
-  return (quantities[quantity] as Record<string, number>)[unit];
+  const units: Record<string, number> = quantities[quantity];
+  return Object.hasOwn(units, unit) ? units[unit] : undefined;
 }
 
 /** What an inspector reads: the SI value in the unit asked for, to so many decimals, without trailing zeros. */
@@ -42,11 +43,23 @@ export function inUnit(quantity: Quantity, si: number, unit: string, decimals = 
 }
 
 const plainNumber = /^[+-]?(\d+(?:[.,]\d*)?|[.,]\d+)$/;
+const thousands = /^[+-]?[1-9]\d{0,2},\d{3}$/;
 
-/** A decimal number as a person types it (point or comma), or undefined. No exponents, no thousands marks. */
+/**
+ * A decimal number as a person types it (point or comma), or undefined. No exponents, no thousands marks: “1,500” is
+ * refused, since one person means 1500 by it and another 1.5.
+ */
 export function parseDecimal(typed: string): number | undefined {
   const text = typed.trim();
-  if (!plainNumber.test(text)) return undefined;
+  if (!plainNumber.test(text) || thousands.test(text)) return undefined;
   const value = Number(text.replace(',', '.'));
   return Number.isFinite(value) ? value : undefined;
+}
+
+/** What is said of a figure that `parseDecimal` does not read; one that could be meant in two ways is told both. */
+export function notANumber(typed: string): string {
+  const text = typed.trim();
+  return thousands.test(text)
+    ? `“${text}” could be meant in two ways: write ${text.replace(',', '')} or ${text.replace(',', '.')}`
+    : `“${text.slice(0, 40)}” is not a number`;
 }

@@ -6,6 +6,8 @@ import { parseSubject } from './subject.js';
 type DefectRaised = Extract<NewEntry, { kind: 'defect raised' }>;
 type DefectReworked = Extract<NewEntry, { kind: 'defect reworked' }>;
 
+const longestSubject = 120;
+
 /** A person may raise a defect on anything they see: a reading, a step, or a place. */
 export function acceptDefect({ entry, job }: WithJob<DefectRaised>): Result<NewEntry[]> {
   const subject = parseSubject(entry.subject);
@@ -15,6 +17,10 @@ export function acceptDefect({ entry, job }: WithJob<DefectRaised>): Result<NewE
     return refuse('subject', 'This circuit has no such step.');
   if (subject.of === 'reading' && !job.readings.has(subject.id))
     return refuse('subject', 'This circuit has no such reading.');
+  if (subject.of === 'sheet' && !job.sheet.some((s) => s.line.id === subject.id))
+    return refuse('subject', 'The sheet has no such line.');
+  if (entry.subject.length > longestSubject)
+    return refuse('subject', `The place takes at most ${longestSubject - 'place:'.length} characters.`);
   return { ok: true, value: [entry] };
 }
 

@@ -1,4 +1,4 @@
-import { parseDecimal, unitFactor } from '../circuit/units.js';
+import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
@@ -48,7 +48,7 @@ function issuesOf(ask: Ask, answer: Answer | undefined, log: JobLog): Issue[] {
     const factor = unitFactor(ask.quantity, answer.unit);
     if (factor === undefined) return wrong(`has no unit “${answer.unit}”`);
     const typed = parseDecimal(answer.typed);
-    if (typed === undefined) return wrong(`“${answer.typed}” is not a number`);
+    if (typed === undefined) return wrong(notANumber(answer.typed));
     if (typed < 0 && ask.quantity !== 'temperature') return wrong('must not be negative');
     if (Math.abs(typed * factor - answer.si) > 1e-9 * Math.max(1, Math.abs(answer.si)))
       return wrong('does not agree with what was typed');

@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../circuit/circuit.js';
-import { inUnit, parseDecimal, unitFactor } from '../circuit/units.js';
+import { inUnit, notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import {
   type CircuitField,
@@ -86,7 +86,7 @@ function readField(
   const unit = typed[`${field.path}.unit`] ?? field.metric;
   const factor = unitFactor(field.quantity, unit);
   if (value === undefined) {
-    issues.push({ field: field.path, message: `“${text.slice(0, 40)}” is not a number` });
+    issues.push({ field: field.path, message: notANumber(text) });
   } else if (factor === undefined) {
     issues.push({ field: field.path, message: `has no unit “${unit.slice(0, 20)}”` });
   } else {
@@ -128,13 +128,15 @@ function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknow
   const at = `run.${k}.loads.${i}`;
   const text = (typed[`${at}.amount`] ?? '').trim();
   const amount = parseDecimal(text);
+  const unit = typed[`${at}.unit`] ?? 'W';
   put(raw, `${at}.name`, typed[`${at}.name`] ?? '');
   for (const tick of loadTicks(k, i)) readField(typed, tick, raw, issues);
   if (amount === undefined) {
-    const message =
-      text === '' ? 'needs the watts or amps of its plate' : `“${text.slice(0, 40)}” is not a number`;
+    const message = text === '' ? 'needs the watts or amps of its plate' : notANumber(text);
     issues.push({ field: `${at}.amount`, message });
-  } else put(raw, `${at}.${typed[`${at}.unit`] === 'A' ? 'amps' : 'watts'}`, amount);
+  } else if (unit !== 'A' && unit !== 'W') {
+    issues.push({ field: `${at}.amount`, message: `has no unit “${unit.slice(0, 20)}”` });
+  } else put(raw, `${at}.${unit === 'A' ? 'amps' : 'watts'}`, amount);
 }
 
 function readSet(typed: Typed, s: number, raw: Record<string, unknown>): void {

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { unitFactor } from '../circuit/units.js';
-import type { Issue } from '../errors.js';
+import { AppError, type Issue } from '../errors.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import { afterAct, firstTyped } from './circuit-acts.js';
 import {
@@ -55,13 +55,15 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const before = at.log.circuit && { circuit: at.log.circuit, units: units() };
     const circuit = circuitFromTyped(typed, before);
     if (!circuit.ok) return refuse(circuit.issues);
+    const reason = (typed.reason ?? '').trim();
+    if (reason.length > 500) return refuse([{ field: 'reason', message: 'takes at most 500 characters' }]);
     const written = writeEntry(request, services, at.number, {
       kind: 'circuit set',
       subject: 'job',
       body: {
         circuit: circuit.value,
         rules: rulesVersion,
-        reason: (typed.reason ?? '').trim().slice(0, 500),
+        reason,
       },
     });
     if (!written.ok) return refuse(written.issues);
@@ -73,12 +75,15 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
 
   app.get<{ Params: { job: string; entry: string } }>('/jobs/:job/changes/:entry', async (request, reply) => {
     const at = jobAt(services, request);
+    const seq = Number(request.params.entry);
+    if (!at.log.entries.some((e) => e.seq === seq))
+      throw new AppError('not-found', 'There is no such entry.');
     return render(reply, 'changes', {
       title: 'What this opens again',
       number: at.number,
       back: jobPath(at.number),
       backTo: { href: jobPath(at.number), label: 'The job' },
-      ...reopenedBy(at, Number(request.params.entry)),
+      ...reopenedBy(at, seq),
     });
   });
 }

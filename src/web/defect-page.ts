@@ -27,7 +27,7 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
     if (!body.ok) return refuse(body.issues);
     const written = writeEntry(request, services, at.number, {
       kind: 'defect raised',
-      subject: one(typed, 'about').slice(0, 120),
+      subject: one(typed, 'about'),
       body: body.value,
     });
     if (!written.ok)

@@ -1,4 +1,4 @@
-import { parseDecimal, unitFactor } from '../circuit/units.js';
+import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { InstrumentSnapshot, Shown } from '../logbook/entry.js';
 import type { Instrument } from '../logbook/fold-shop.js';
@@ -61,7 +61,7 @@ function figure(typed: Typed, field: string, issues: Issue[], unit?: string): nu
   const value = parseDecimal(text);
   const factor = unit === undefined ? 1 : unitFactor('resistance', unit);
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
-  else if (value === undefined) issues.push({ field, message: `“${text.slice(0, 40)}” is not a number` });
+  else if (value === undefined) issues.push({ field, message: notANumber(text) });
   else if (value < 0) issues.push({ field, message: 'must not be negative: type it without a sign' });
   else if (factor === undefined)
     issues.push({ field, message: `has no unit “${(unit ?? '').slice(0, 20)}”` });

@@ -1,4 +1,4 @@
-import { parseDecimal, unitFactor } from '../circuit/units.js';
+import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../meter/electrical-circuit.js';
 import { pointText } from '../meter/point.js';
@@ -152,6 +152,9 @@ function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Re
   });
 }
 
+/** What a loaded reading is taken with where nothing is said. */
+const usualLoadA = 8;
+
 function rowReading(
   typed: Typed,
   at: string,
@@ -164,14 +167,22 @@ function rowReading(
   const unit = typed[`${at}.unit`] ?? 'Ω';
   if (test === 'resistance' && over) return { ...ends, ohms: null };
   const value = parseDecimal(text);
-  const factor = unitFactor('resistance', unit) ?? 1;
-  if (value === undefined) {
-    issues.push({ field: `${at}.value`, message: `“${text.slice(0, 20)}” is not a number` });
+  const factor = unitFactor('resistance', unit);
+  if (test === 'resistance' && factor === undefined) {
+    issues.push({ field: `${at}.value`, message: `has no unit “${unit.slice(0, 20)}”` });
     return undefined;
   }
-  if (test === 'resistance') return { ...ends, ohms: value * factor };
+  if (value === undefined) {
+    issues.push({ field: `${at}.value`, message: notANumber(text) });
+    return undefined;
+  }
+  if (test === 'resistance') return { ...ends, ohms: value * (factor ?? 1) };
   if (test === 'voltage') return { ...ends, volts: value };
-  return { ...ends, volts: value, amps: parseDecimal(typed[`${at}.amps`] ?? '') ?? 8 };
+  const drawn = (typed[`${at}.amps`] ?? '').trim();
+  const amps = drawn === '' ? usualLoadA : parseDecimal(drawn);
+  if (amps !== undefined) return { ...ends, volts: value, amps };
+  issues.push({ field: `${at}.amps`, message: notANumber(drawn) });
+  return undefined;
 }
 
 function answersFrom(typed: Typed, circuit: ElectricalCircuit): Reading[] {

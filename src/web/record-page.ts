@@ -128,9 +128,10 @@ async function passphraseIssue(
   const waitS = throttle.waitS(person.id, request.ip);
   if (waitS > 0) return { field: 'passphrase', message: `too many tries: wait ${waitS} seconds` };
   const typed = one(typedOf(request), 'passphrase').slice(0, 200);
+  // Counted before it is checked, so that tries sent all at once count as much as tries one after the other.
+  throttle.failed(person.id, request.ip);
   const { right } = await checkPassphrase(typed, passphraseOf(store, person.id)?.hash);
   if (right) throttle.succeeded(person.id, request.ip);
-  else throttle.failed(person.id, request.ip);
   return right
     ? undefined
     : { field: 'passphrase', message: 'is not yours: type the passphrase that you sign in with' };

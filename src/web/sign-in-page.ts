@@ -29,9 +29,10 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
       reply.header('retry-after', String(waitS));
       throw new AppError('too-many', `Too many tries. Wait ${waitS} seconds and try again.`);
     }
+    // Counted before it is checked, so that tries sent all at once count as much as tries one after the other.
+    throttle.failed(account, request.ip);
     const person = await personBehind(services, account, one(typed, 'passphrase').slice(0, 200));
     if (person === undefined) {
-      throttle.failed(account, request.ip);
       request.log.info('sign-in refused');
       return renderIssues(reply, 'sign-in', model, [
         { field: 'signIn', message: 'This name and this passphrase do not belong together.' },

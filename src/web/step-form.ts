@@ -1,4 +1,4 @@
-import { inUnit, parseDecimal, quantities, unitFactor } from '../circuit/units.js';
+import { inUnit, notANumber, parseDecimal, quantities, unitFactor } from '../circuit/units.js';
 import type { Issue } from '../errors.js';
 import type { Answer, EntryOf } from '../logbook/entry.js';
 import type { Ask } from '../steps/step.js';
@@ -56,7 +56,7 @@ function answerFrom(
       const unit = one(typed, `${field}.unit`);
       const si = parseDecimal(text);
       const factor = unitFactor(ask.quantity, unit);
-      if (si === undefined) issues.push({ field, message: `“${text.slice(0, 40)}” is not a number` });
+      if (si === undefined) issues.push({ field, message: notANumber(text) });
       else if (factor === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
       else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
       else

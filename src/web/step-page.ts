@@ -75,13 +75,15 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
     const uploads = request.uploads ?? [];
     if (uploads.length === 0)
       return refuse(reply, at, standing, [{ field, message: 'choose or take a photo first' }]);
+    const caption = one(typed, 'caption').trim();
+    if (caption.length > 200)
+      return refuse(reply, at, standing, [{ field: 'caption', message: 'takes at most 200 characters' }]);
     const photos: NewPhoto[] = [];
     for (const upload of uploads) {
       const photo = await takePhoto(upload.bytes, field);
       if (!photo.ok) return refuse(reply, at, standing, photo.issues);
       photos.push(photo.value);
     }
-    const caption = one(typed, 'caption').trim().slice(0, 200);
     const entries = photos.map(
       ({ id, original, widthPx, heightPx }): NewEntry => ({
         kind: 'photo added',
