@@ -1,7 +1,7 @@
 import { parseCircuit } from './circuit/parse-circuit.js';
 import { sheet } from './circuit/sheet.js';
 import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from './circuit/sheet-line.js';
-import { type Io, UsageError } from './command.js';
+import { type Io, plainLine, UsageError } from './command.js';
 import { rulesVersion } from './trade/rules-version.js';
 import { sourceText } from './trade/source.js';
 
@@ -27,7 +27,7 @@ export async function runCheck(args: readonly string[], io: Io): Promise<number>
     const { path, json } = checkArguments(args);
     const lines = sheet(await readCircuit(path, io));
     const missed = lines.some((line) => line.verdict === 'fail');
-    for (const line of json ? [jsonLine(lines)] : sheetText(lines)) io.out(line);
+    for (const line of json ? [jsonLine(lines)] : sheetText(lines).map(plainLine)) io.out(line);
     return missed ? 1 : 0;
   } catch (error) {
     if (!(error instanceof UsageError)) throw error;

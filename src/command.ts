@@ -20,3 +20,8 @@ export class UsageError extends Error {
     this.name = 'UsageError';
   }
 }
+
+/** A stranger's file must not write lines of its own, nor steer the terminal. */
+export function plainLine(line: string): string {
+  return line.replace(/[\p{Cc}\p{Cf}\u2028\u2029]/gu, '?');
+}

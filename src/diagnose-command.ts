@@ -1,4 +1,4 @@
-import { type Io, UsageError } from './command.js';
+import { type Io, plainLine, UsageError } from './command.js';
 import type { Issue } from './errors.js';
 import { type Answer, diagnose } from './faults/diagnose.js';
 import { ohmsText } from './faults/fault.js';
@@ -43,7 +43,7 @@ export async function runDiagnose(args: readonly string[], io: Io): Promise<numb
     const answer = diagnose(read);
     const steps = args.includes('--steps') ? stepReadings(read) : undefined;
     if (args.includes('--json')) io.out(JSON.stringify(steps === undefined ? answer : { ...answer, steps }));
-    else for (const line of answerLines(path, answer, steps)) io.out(line);
+    else for (const line of answerLines(path, answer, steps)) io.out(plainLine(line));
   }
   return exitCode;
 }

@@ -1,4 +1,3 @@
-import { Buffer } from 'node:buffer';
 import { randomBytes } from 'node:crypto';
 import { openShopSigner } from './app.js';
 import { type FileIo, UsageError } from './command.js';
@@ -12,6 +11,7 @@ import { type IssueFacts, issueRecord } from './record/issue-record.js';
 import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
 import { assess } from './steps/assess.js';
 import type { Assessment } from './steps/assessment.js';
+import { photosOf } from './store/import-job.js';
 import type { JobFile } from './store/job-file.js';
 import { openStore } from './store/open-store.js';
 import { replayInMemory } from './store/replay-job.js';
@@ -52,19 +52,16 @@ export async function runRecord(
     io.err(`record: ${path}: the record cannot be issued yet: ${firstOf(job.barsIssue)}`);
     return 1;
   }
+  const photos = await photosOf(file).catch((error: unknown) => unusable(path, error));
   const shop = signingShop(text(values.data), clock());
   const number = file.job ?? entries[0]!.job;
   const issued = await issueRecord({
     assessment: job,
     facts: factsOf(number, job, file, shop, clock()),
-    photos: (id) => bytesOf(file.photos[id]),
+    photos: (id) => photos.get(id)?.jpeg,
     signer: shop.signer,
     jobFile: `${JSON.stringify({ ...file, job: number, photos: {}, records: {}, entries }, undefined, 1)}\n`,
-  }).catch((error: unknown) => {
-    throw error instanceof AppError && error.code === 'bad-file'
-      ? new UsageError(`record: ${path}: ${error.message}`)
-      : error;
-  });
+  }).catch((error: unknown) => unusable(path, error));
   await io.writeBytes(out, issued.pdf).catch(() => {
     throw new UsageError(`record: ${out}: cannot be written`);
   });
@@ -134,8 +131,10 @@ function signatureOf(job: Assessment, fitter: string): Signature {
   return earlier?.body.signature ?? { name: fitter, strokes: [] };
 }
 
-function bytesOf(base64: string | undefined): Buffer | undefined {
-  return base64 === undefined ? undefined : Buffer.from(base64, 'base64');
+function unusable(path: string, error: unknown): never {
+  throw error instanceof AppError && error.code === 'bad-file'
+    ? new UsageError(`record: ${path}: ${error.message}`)
+    : error;
 }
 
 function firstOf(bars: readonly string[]): string {

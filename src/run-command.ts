@@ -1,4 +1,4 @@
-import { type FileIo, UsageError } from './command.js';
+import { type FileIo, plainLine, UsageError } from './command.js';
 import { AppError } from './errors.js';
 
 type Run = (args: readonly string[], io: FileIo) => Promise<number>;
@@ -41,7 +41,8 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
 
 /** Runs a command and answers its exit code; what goes wrong is one line for a person, never a trace. */
 export async function runCommand(args: readonly string[], io: FileIo): Promise<number> {
-  return named(args, io).catch((error: unknown) => told(error, io));
+  const plain = { ...io, err: (line: string) => io.err(plainLine(line)) };
+  return named(args, plain).catch((error: unknown) => told(error, plain, io));
 }
 
 async function named(args: readonly string[], io: FileIo): Promise<number> {
@@ -67,7 +68,7 @@ function overview(): string[] {
 }
 
 /** 2 for an argument or a file, 1 for anything else. */
-function told(error: unknown, io: FileIo): number {
+function told(error: unknown, io: FileIo, traces: FileIo): number {
   if (error instanceof UsageError) {
     io.err(error.message);
     return error.exitCode;
@@ -79,6 +80,6 @@ function told(error: unknown, io: FileIo): number {
     io.err(more === '' ? error.message : `${error.message} ${more}`);
     return error.code === 'bad-argument' || error.code === 'bad-file' ? 2 : 1;
   }
-  io.err(error instanceof Error ? (error.stack ?? error.message) : String(error));
+  traces.err(error instanceof Error ? (error.stack ?? error.message) : String(error));
   return 1;
 }

@@ -1,4 +1,4 @@
-import { type FileIo, UsageError } from './command.js';
+import { type FileIo, plainLine, UsageError } from './command.js';
 import { readArguments, text } from './command-line/options.js';
 import { plainHex, type Verification, verifyRecord } from './record/verify-pdf.js';
 
@@ -63,9 +63,4 @@ function told(path: string, seen: Verification): string[] {
     `  Root:   ${seen.rootFingerprint}`,
     '  This says nothing about the wiring.',
   ];
-}
-
-/** A stranger's file must not write lines of its own, nor steer the terminal. */
-function plainLine(line: string): string {
-  return line.replace(/[\p{Cc}\p{Cf}\u2028\u2029]/gu, '?');
 }

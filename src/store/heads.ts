@@ -108,9 +108,42 @@ function chainsFault(db: Sql): string | undefined {
   for (const { chain } of chains) {
     const fault = chainFault(chain === shopChain ? readShopEntries(db) : readEntries(db, chain));
     if (fault !== undefined) return `${chainName(chain)}: ${fault}`;
+    const spoilt = chain === shopChain ? undefined : attachedFault(db, chain);
+    if (spoilt !== undefined) return `${chainName(chain)}: ${spoilt}`;
   }
   return undefined;
 }
+
+/** Photos and records go by their digests: those that a job's entries name must be there, byte for byte. */
+function attachedFault(db: Sql, job: string): string | undefined {
+  for (const { what, kind, id, find } of attached) {
+    const named = db
+      .prepare(`SELECT DISTINCT json_extract(body, ?) AS id FROM entries WHERE job = ? AND kind = ?`)
+      .all(id, job, kind) as { id: string }[];
+    for (const { id } of named) {
+      const bytes = db.prepare(find).pluck().get(id) as Buffer | undefined;
+      if (bytes === undefined) return `${what} ${id.slice(0, 12)} is gone`;
+      if (createHash('sha256').update(bytes).digest('hex') !== id)
+        return `${what} ${id.slice(0, 12)} is not what was kept`;
+    }
+  }
+  return undefined;
+}
+
+const attached = [
+  {
+    what: 'photo',
+    kind: 'photo added',
+    id: '$.photo',
+    find: 'SELECT jpeg FROM photos WHERE id = ?',
+  },
+  {
+    what: 'record',
+    kind: 'record issued',
+    id: '$.sha256',
+    find: 'SELECT pdf FROM records WHERE sha256 = ?',
+  },
+] as const;
 
 type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
 

@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto';
 import { AppError } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
+import { verifyRecord } from '../record/verify-pdf.js';
 import type { JobFile } from './job-file.js';
 import type { Store } from './open-store.js';
 import type { NewPhoto } from './photo-store.js';
+import type { NewRecord } from './record-store.js';
 import { replay } from './replay-job.js';
 import { restorePhoto } from './take-photo.js';
 
@@ -17,11 +19,11 @@ export interface Imported {
 /**
  * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's.
  * Throws AppError `bad-file` for an entry that the gate refuses, a number that is taken, or a photo or record that is
- * named and not there.
+ * named and not there or is not what it should be.
  */
 export async function importJob(store: Store, file: JobFile): Promise<Imported> {
   const photos = await photosOf(file);
-  const records = recordsOf(file);
+  const records = await recordsOf(file);
   return store.transact(() => {
     let number = file.job ?? '';
     let opened = false;
@@ -54,7 +56,8 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
   });
 }
 
-async function photosOf(file: JobFile): Promise<Map<string, NewPhoto>> {
+/** The photos that a file's entries name, each looked at: throws AppError `bad-file` for one that is missing or spoilt. */
+export async function photosOf(file: JobFile): Promise<Map<string, NewPhoto>> {
   const kept = new Map<string, NewPhoto>();
   for (const entry of file.entries) {
     if (entry.kind !== 'photo added') continue;
@@ -69,18 +72,26 @@ async function photosOf(file: JobFile): Promise<Map<string, NewPhoto>> {
   return kept;
 }
 
-function recordsOf(file: JobFile) {
-  const issued = file.entries.filter((entry) => entry.kind === 'record issued');
-  return new Map(
-    issued.map((entry) => {
-      const { sha256, revision } = entry.body as EntryOf<'record issued'>['body'];
-      return [sha256, { sha256, revision, pdf: bytesOf(file.records, sha256, 'record') }];
-    }),
-  );
+/** The records that a file's entries name; one that is not intact, or not the one of its entry, is refused. */
+async function recordsOf(file: JobFile): Promise<Map<string, Omit<NewRecord, 'job'>>> {
+  const kept = new Map<string, Omit<NewRecord, 'job'>>();
+  for (const entry of file.entries) {
+    if (entry.kind !== 'record issued') continue;
+    const { sha256, revision, head, fingerprint } = entry.body as EntryOf<'record issued'>['body'];
+    const pdf = bytesOf(file.records, sha256, 'record');
+    const found = await verifyRecord(pdf, { fingerprint });
+    if (found.state !== 'intact' || found.facts.revision !== revision || found.facts.head !== head)
+      throw new AppError(
+        'bad-file',
+        `record ${sha256.slice(0, 12)} is not the record that its entry speaks of`,
+      );
+    kept.set(sha256, { sha256, revision, pdf });
+  }
+  return kept;
 }
 
 function bytesOf(kept: Readonly<Record<string, string>>, id: string, what: string): Buffer {
-  const text = kept[id];
+  const text = Object.hasOwn(kept, id) ? kept[id] : undefined;
   if (text === undefined)
     throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is named but not in the file`);
   const bytes = Buffer.from(text, 'base64');

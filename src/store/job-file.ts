@@ -3,6 +3,7 @@ import { AppError } from '../errors.js';
 import { chainFault, type Link } from '../logbook/chain.js';
 import { entryBodies, entryKinds, type NewEntry } from '../logbook/entry.js';
 import { instrumentSchema, roles } from '../logbook/shop-entry.js';
+import { shopChain } from './heads.js';
 
 const digest = z.string().regex(/^[0-9a-f]{64}$/, 'must be a SHA-256 in hex');
 const base64 = z.string().regex(/^[A-Za-z0-9+/]*={0,2}$/, 'must be base64');
@@ -16,7 +17,10 @@ const fileEntry = z.object({
   kind: z.enum(entryKinds as [string, ...string[]], { error: 'is no kind of entry' }),
   subject: z.string().max(200),
   body: z.unknown(),
-  key: z.string().max(80).optional(),
+  key: z
+    .string()
+    .regex(/^[A-Za-z0-9_-]{8,64}(\.\d{1,3})?$/, 'must be the key of a form')
+    .optional(),
   previous: digest.optional(),
   digest: digest.optional(),
 });
@@ -25,7 +29,8 @@ const jobFileSchema = z.object({
   format: z.literal('inlet-job/1', { error: 'must be inlet-job/1' }),
   job: z
     .string()
-    .regex(/^[A-Za-z0-9-]{1,40}$/, 'must be a job number such as 2026-014')
+    .regex(/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/, 'must be a job number such as 2026-014')
+    .refine((number) => number !== shopChain, 'is the name of the shop’s own logbook')
     .optional(),
   /** Who the file knows, with the roles that they held. */
   people: z
@@ -48,7 +53,7 @@ export type FileEntry = JobFile['entries'][number] & NewEntry;
 
 /**
  * Reads a job file. Throws AppError `bad-file` with one sentence that names the place: not JSON, another format, a body
- * that its kind does not allow, or digests that do not follow from the entries.
+ * that its kind does not allow, a key that comes twice, or digests that do not follow from the entries.
  */
 export function readJobFile(text: string): JobFile {
   let json: unknown;
@@ -57,6 +62,7 @@ export function readJobFile(text: string): JobFile {
   } catch {
     throw new AppError('bad-file', 'is not JSON');
   }
+  refuseUnsealable(json);
   const read = jobFileSchema.safeParse(json);
   if (!read.success) throw new AppError('bad-file', sentence(read.error.issues[0]));
   const file = read.data;
@@ -66,8 +72,33 @@ export function readJobFile(text: string): JobFile {
       throw new AppError('bad-file', `entries.${k} (${entry.kind}): ${sentence(body.error.issues[0])}`);
     entry.body = body.data;
   });
+  refuseSecondKey(file);
   refuseBrokenChain(file, json);
   return file;
+}
+
+const deepest = 40;
+
+/** Half a letter has no canonical text and so no digest, and nothing that a shop writes is nested without end. */
+function refuseUnsealable(json: unknown): void {
+  let level: unknown[] = [json];
+  for (let depth = 0; level.length > 0; depth += 1) {
+    if (depth > deepest) throw new AppError('bad-file', 'is nested too deeply');
+    const half = level.find((value) => typeof value === 'string' && !value.isWellFormed());
+    if (half !== undefined) throw new AppError('bad-file', 'holds half a letter (a lone surrogate)');
+    level = level.flatMap((value) =>
+      typeof value === 'object' && value !== null ? [...Object.keys(value), ...Object.values(value)] : [],
+    );
+  }
+}
+
+function refuseSecondKey({ entries }: JobFile): void {
+  const seen = new Set<string>();
+  entries.forEach(({ key }, k) => {
+    if (key !== undefined && seen.has(key))
+      throw new AppError('bad-file', `entries.${k}.key: is that of an entry before it`);
+    if (key !== undefined) seen.add(key);
+  });
 }
 
 /** Where every entry carries its digest, the chain must hold as written; where some do and some do not, none is believed. */

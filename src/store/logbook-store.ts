@@ -28,6 +28,10 @@ export interface Append {
   readonly place?: Place;
 }
 
+const formKey = /^[A-Za-z0-9_-]{8,64}$/;
+/** An entry that a form brought besides its first has the form's key with its number behind it. */
+const placedKey = /^[A-Za-z0-9_-]{8,64}(\.\d{1,3})?$/;
+
 export interface LogbookStore {
   /** Writes what `decide` answers, all or nothing. A form sent twice gets the entries of the first time. */
   append(command: Append): Result<readonly Entry[]>;
@@ -64,7 +68,7 @@ export function makeLogbookStore(
 
   const append = (command: Append): Result<readonly Entry[]> =>
     guard.write((now) => {
-      if (!/^[A-Za-z0-9_-]{8,64}$/.test(command.key))
+      if (!(command.place === undefined ? formKey : placedKey).test(command.key))
         throw new AppError('form-invalid', 'The form came without its key; load the page again.');
       const earlier = command.place === undefined ? writtenBefore(command) : undefined;
       if (earlier !== undefined) return { ok: true, value: earlier };

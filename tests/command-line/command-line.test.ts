@@ -179,3 +179,19 @@ test('on a network it serves HTTPS with its own certificate, keeps it, and print
   const second = await serving(['--data', data, '--port', '0', '--host', '0.0.0.0']);
   expect(second.said.out).toContain(fingerprint);
 });
+
+test('what a stranger’s file or path says cannot steer the terminal', async () => {
+  const path = `${tempFolder()}/odd\u001b[31m\nname.json`;
+  writeFileSync(path, '{"format":"\u202e"}');
+  for (const args of [
+    ['check', path],
+    ['diagnose', path],
+    ['import', path, '--data', tempFolder()],
+    ['record', path, '--out', 'r.pdf'],
+  ]) {
+    const { status, err } = await run(...args);
+    expect(status).toBe(2);
+    expect(err).toMatch(/odd\?\[31m\?name\.json: /);
+    expect(err).not.toMatch(/[\p{Cc}\p{Cf}]/u);
+  }
+});

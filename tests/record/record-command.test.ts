@@ -49,6 +49,9 @@ beforeAll(async () => {
   files.set('whole.json', JSON.stringify({ ...job, entries: [...entries, look] }));
   files.set('unlooked.json', JSON.stringify({ ...job, entries }));
   files.set('photoless.json', JSON.stringify({ ...job, photos: {}, entries: [...entries, look] }));
+  const [one, two] = Object.keys(photos) as [string, string];
+  const exchanged = { ...photos, [one]: photos[two] };
+  files.set('exchanged.json', JSON.stringify({ ...job, photos: exchanged, entries: [...entries, look] }));
   files.set('text.json', 'no JSON');
   files.set('other.json', '{"format":"inlet-circuit/1"}');
 });
@@ -105,7 +108,8 @@ describe('record', () => {
     [['nowhere.json', '--out', 'r.pdf'], 'nowhere.json: cannot be read'],
     [['text.json', '--out', 'r.pdf'], 'text.json: is not JSON'],
     [['other.json', '--out', 'r.pdf'], 'other.json: format: must be inlet-job/1'],
-    [['photoless.json', '--out', 'r.pdf'], 'is missing or no picture'],
+    [['photoless.json', '--out', 'r.pdf'], 'is named but not in the file'],
+    [['exchanged.json', '--out', 'r.pdf'], 'is not the one that its digest names'],
     [['whole.json', '--out', 'locked.pdf'], 'locked.pdf: cannot be written'],
   ])('refuses %j with one line', async (args, message) => {
     const refusal = await record(...args).catch((error: unknown) => error);

@@ -1,8 +1,18 @@
+import { createHash } from 'node:crypto';
 import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { openDatabase } from '../../src/store/database.js';
 import { openStore } from '../../src/store/open-store.js';
-import { addNote, openedJob, standingClock, tempFolder, tempStore } from './temp-store.js';
+import {
+  addNote,
+  freshKey,
+  ines,
+  made,
+  openedJob,
+  standingClock,
+  tempFolder,
+  tempStore,
+} from './temp-store.js';
 
 /** A folder as a killed process leaves it: everything still in the WAL. Twelve entries were answered. */
 function killedStore() {
@@ -137,4 +147,49 @@ test('a crash between the commit and the heads file is no fault: the next start 
   const again = tempStore(dir);
   expect(again.broken).toBeUndefined();
   expect(JSON.parse(readFileSync(`${dir}/heads.json`, 'utf8'))).toMatchObject({ n: 3 });
+});
+
+test.each([
+  [
+    'a photo that was exchanged',
+    "UPDATE photos SET jpeg = x'ffd8ff'",
+    /photo [0-9a-f]{12} is not what was kept/,
+  ],
+  ['a photo that was taken out', 'DELETE FROM photos', /photo [0-9a-f]{12} is gone/],
+])('%s behind the triggers is noticed and named', async (_name, change, words) => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  const jpeg = Buffer.from('as it was kept');
+  const id = createHash('sha256').update(jpeg).digest('hex');
+  const photo = { id, original: id, widthPx: 8, heightPx: 8, jpeg, thumb: jpeg };
+  made(
+    store.logbook.append({
+      job,
+      key: freshKey(),
+      by: ines,
+      content: 'photo',
+      decide: () => ({
+        ok: true,
+        value: [
+          {
+            kind: 'photo added',
+            subject: 'step:label',
+            body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
+          },
+        ],
+      }),
+      attach: { photos: [photo] },
+    }),
+  );
+  store.close();
+  const sound = tempStore(dir);
+  expect(sound.broken).toBeUndefined();
+  sound.close();
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.exec(`DROP TRIGGER photos_no_update; DROP TRIGGER photos_no_delete; ${change}`);
+  db.close();
+  const spoilt = tempStore(dir);
+  expect(spoilt.broken).toMatch(words);
+  expect(() => addNote(spoilt, job, 'no')).toThrow(/Nothing more is written/);
 });
