@@ -1,5 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
+import { AppError } from '../errors.js';
 import type { Sql } from './database.js';
+import { writing } from './sql-error.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
 export interface SessionRow {
@@ -11,9 +13,11 @@ export interface SessionRow {
 }
 
 export interface SessionStore {
-  /** The session's data, or undefined where it does not exist, was idle too long or is too old. */
+  /** The session's data, or undefined where it does not exist, was idle too long or is too old. Reads on a full disk too. */
   get(id: string): Record<string, unknown> | undefined;
+  /** On a full disk only a new session of a person is refused (`store-full`): pages are read on with what was kept. */
   set(id: string, data: Record<string, unknown>, about: { person: string; agent: string }): void;
+  /** Ends a session for good: a request that is still under way does not bring it back. */
   destroy(id: string): void;
   ofPerson(person: string): readonly SessionRow[];
   endByHandle(person: string, handle: string): boolean;
@@ -26,12 +30,27 @@ const hourMs = 3_600_000;
 /** A session ends after this long without use, and after this long in any case; one of nobody much sooner. */
 export const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
 
+/** How long an ended session is remembered: longer than any request runs. */
+const rememberedMs = hourMs;
+
 /** Only a digest of the session's id is kept: who reads the file cannot sign in with it. */
 export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
   const now = () => clock().getTime();
   const expired = (row: SessionRow) =>
     now() - row.seenMs > (row.person === '' ? sessionLimits.nobodyMs : sessionLimits.idleMs) ||
     now() - row.madeMs > sessionLimits.absoluteMs;
+  const ended = new Map<string, number>();
+  const end = (condition: string, ...values: readonly (string | null)[]): number => {
+    const rows = writing(() =>
+      db
+        .prepare(`DELETE FROM sessions WHERE ${condition} RETURNING id_digest`)
+        .pluck()
+        .all(...values),
+    ) as string[];
+    for (const [digest, at] of ended) if (now() - at > rememberedMs) ended.delete(digest);
+    for (const digest of rows) ended.set(digest, now());
+    return rows.length;
+  };
   const columns = 'handle, person, agent, made_ms AS madeMs, seen_ms AS seenMs';
 
   return {
@@ -41,31 +60,38 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
         | undefined;
       if (row === undefined) return undefined;
       if (expired(row)) {
-        db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id));
+        whereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
         return undefined;
       }
       if (now() - row.seenMs > 60_000)
-        db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id));
+        whereThereIsRoom(() =>
+          db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id)),
+        );
       return JSON.parse(row.data) as Record<string, unknown>;
     },
     set(id, data, about) {
+      if (ended.has(digestOf(id))) return;
       const known = db.prepare('SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
-      if (known === undefined) sweep();
-      db.prepare(
-        `INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
+      const write = () => {
+        if (known === undefined) sweep();
+        db.prepare(
+          `INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
          VALUES (@id, @handle, @person, @data, @agent, @now, @now)
          ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, agent = excluded.agent, data = excluded.data, seen_ms = excluded.seen_ms`,
-      ).run({
-        id: digestOf(id),
-        handle: randomBytes(9).toString('base64url'),
-        person: about.person,
-        agent: about.agent.slice(0, 200),
-        data: JSON.stringify(data),
-        now: now(),
-      });
+        ).run({
+          id: digestOf(id),
+          handle: randomBytes(9).toString('base64url'),
+          person: about.person,
+          agent: about.agent.slice(0, 200),
+          data: JSON.stringify(data),
+          now: now(),
+        });
+      };
+      if (known === undefined && about.person !== '') writing(write);
+      else whereThereIsRoom(write);
     },
     destroy(id) {
-      db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id));
+      end('id_digest = ?', digestOf(id));
     },
     ofPerson(person) {
       const rows = db
@@ -74,14 +100,14 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
       return rows.filter((row) => !expired(row));
     },
     endByHandle(person, handle) {
-      return (
-        db.prepare('DELETE FROM sessions WHERE person = ? AND handle = ?').run(person, handle).changes === 1
-      );
+      return end('person = ? AND handle = ?', person, handle) === 1;
     },
     endAll(person, exceptId) {
-      return db
-        .prepare('DELETE FROM sessions WHERE person = ? AND id_digest IS NOT ?')
-        .run(person, exceptId === undefined ? null : digestOf(exceptId)).changes;
+      return end(
+        'person = ? AND id_digest IS NOT ?',
+        person,
+        exceptId === undefined ? null : digestOf(exceptId),
+      );
     },
     handleOf(id) {
       const row = db.prepare('SELECT handle FROM sessions WHERE id_digest = ?').get(digestOf(id)) as
@@ -97,6 +123,15 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
       now() - sessionLimits.idleMs,
       now() - sessionLimits.nobodyMs,
     );
+  }
+}
+
+/** Does without a write that only a full disk refuses. */
+function whereThereIsRoom(write: () => unknown): void {
+  try {
+    writing(write);
+  } catch (error) {
+    if (!(error instanceof AppError && error.code === 'store-full')) throw error;
   }
 }
 

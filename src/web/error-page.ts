@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../errors.js';
+import { fieldWords, many, typedOf } from './form.js';
 import { render } from './page.js';
 
 const titles: Partial<Record<ErrorCode, string>> = {
@@ -35,7 +36,11 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
     sentence: hidden ? errorList.unexpected.means : error.message,
     reference: error.status >= 500 ? reference : '',
     problems: error.issues,
+    typed: typedAgain(reply.request),
   };
+  // A session that could not be written is not written with the page that says so either.
+  if (error.code === 'store-full' && reply.request.session?.isSaved() === false)
+    reply.request.session = undefined as never;
   if (error.code === 'too-many') reply.header('retry-after', '60');
   try {
     return await render(reply, 'error', model, { status: error.status });
@@ -45,6 +50,15 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
       .type('text/plain; charset=utf-8')
       .send(`${model.title}. ${model.sentence} ${reference}`);
   }
+}
+
+/** What was typed, to be copied from the page: all but what is secret or no text. */
+function typedAgain(request: FastifyRequest): { term: string; value: string }[] {
+  const typed = typedOf(request);
+  return Object.keys(typed)
+    .filter((name) => !/^(passphrase|again|current|token|handle|link)$|strokes$|\.unit$/.test(name))
+    .map((name) => ({ term: fieldWords(name), value: many(typed, name).join(', ') }))
+    .filter(({ value }) => value.trim() !== '');
 }
 
 /** Errors of the framework and its plugins, told in the words of the list. */

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../errors.js';
 import type { Person } from '../logbook/fold-shop.js';
 import type { Role } from '../logbook/shop-entry.js';
+import { passphraseOf } from './people.js';
 import type { Access } from './routes.js';
 
 /** The person who is signed in. Throws `not-signed-in`, or `not-allowed` where a role is named that they do not hold. */
@@ -12,6 +13,9 @@ export function requirePerson(request: FastifyRequest, role?: Role): Person {
     throw new AppError('not-allowed', `This needs the role ${role}, which ${person.name} does not hold.`);
   return person;
 }
+
+/** What is open to a person who has not chosen a passphrase of their own yet: another knows the one they have. */
+const ownAccount = /^\/(account|sign-out)\b/;
 
 /**
  * Guards every address by the list in routes.ts: an address that is not in the list does not start, and one that is
@@ -39,8 +43,11 @@ export function guardRoutes(
     if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
     if (request.person === undefined && request.method === 'GET')
       return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
-    requirePerson(request, access === 'person' ? undefined : access);
-    return undefined;
+    const person = requirePerson(request, access === 'person' ? undefined : access);
+    if (passphraseOf(app.services.store, person.id)?.mustChange !== true || ownAccount.test(request.url))
+      return undefined;
+    if (request.method === 'GET') return reply.redirect('/account', 303);
+    throw new AppError('not-allowed', 'Your passphrase was given to you: choose your own first.');
   });
 }
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { addPerson, Browser, passphrase, shopUnderTest, toMend } from './shop-under-test.js';
+import { addPerson, Browser, passphrase, shopUnderTest, tokensOf, toMend } from './shop-under-test.js';
 
 async function keeper() {
   const shop = await shopUnderTest();
@@ -18,7 +18,18 @@ test('a person who is added gets a passphrase that is shown once and must be cha
   const tam = new Browser(app);
   const signedIn = await tam.signIn('tam', given);
   expect(signedIn.headers.location).toBe('/account');
-  expect((await tam.get('/account')).body).toContain('was given to you');
+  const account = await tam.get('/account');
+  expect(account.body).toContain('was given to you');
+  expect((await tam.get('/')).headers.location).toBe('/account');
+  const refused = await tam.postRaw('/jobs', { ...tokensOf(account.body), owner: 'x' });
+  expect([refused.statusCode, refused.body]).toEqual([403, expect.stringContaining('choose your own first')]);
+  const own = `${passphrase}-own`;
+  await tam.post(
+    '/account/passphrase',
+    { current: given, passphrase: own, again: own },
+    { page: '/account' },
+  );
+  expect((await tam.get('/')).statusCode).toBe(200);
 });
 
 test.each(['ines', 'INES', 'ｉｎｅｓ', ' Ines '])(

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { checkPassphrase } from '../../src/store/passphrase.js';
-import { addPerson, Browser, passphrase, shopUnderTest, toMend } from './shop-under-test.js';
+import { addPerson, Browser, passphrase, shopUnderTest, tokensOf, toMend } from './shop-under-test.js';
 
 test('signing in gives a session of a new id, and signing out ends it on the server', async () => {
   const { app } = await shopUnderTest();
@@ -143,4 +143,27 @@ test('a hash of an older cost still opens, and is made anew at that sign-in', as
   const kept = store.secrets.get('passphrase:ines') as string;
   expect(kept.startsWith('scrypt$131072$8$1$')).toBe(true);
   expect(await checkPassphrase(passphrase, kept)).toEqual({ right: true, stale: false });
+});
+
+test('a session that was signed out is not brought back by a request that was still under way', async () => {
+  const { app } = await shopUnderTest();
+  const browser = new Browser(app);
+  await browser.signIn('ines');
+  const page = await browser.get('/account');
+  const { cookie } = browser;
+  const under = new Browser(app);
+  under.cookie = cookie;
+  const chosen = `${passphrase}-chosen`;
+  const slow = under.postRaw('/account/passphrase', {
+    ...tokensOf(page.body),
+    current: passphrase,
+    passphrase: chosen,
+    again: chosen,
+  });
+  await new Promise((resolve) => setImmediate(resolve));
+  await browser.postRaw('/sign-out', tokensOf(page.body));
+  expect((await slow).statusCode).toBe(303);
+  const copied = new Browser(app);
+  copied.cookie = cookie;
+  expect((await copied.get('/account')).headers.location).toContain('/sign-in');
 });
