@@ -2,6 +2,12 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { runCommand } from './run-command.js';
 
+// Whoever reads may stop reading (`… | head`): the command goes on and keeps its exit code.
+for (const stream of [process.stdout, process.stderr])
+  stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
+
 process.exitCode = await runCommand(process.argv.slice(2), {
   out: (line) => void process.stdout.write(`${line}\n`),
   err: (line) => void process.stderr.write(`${line}\n`),

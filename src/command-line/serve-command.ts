@@ -1,6 +1,8 @@
+import { openShopSigner } from '../app.js';
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
-import { openStore } from '../store/open-store.js';
+import { AppError } from '../errors.js';
+import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text } from './options.js';
@@ -35,10 +37,24 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
     printWhere(io, 'Inlet Logbook', server);
     io.out(`Data folder: ${store.dir}`);
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
-    else if (!store.shop.state().named) printSetUp(io, server.addresses[0], setUp);
+    const closed = signingKeyFault(store);
+    if (closed !== undefined) io.err(closed);
+    if (store.broken === undefined && !store.shop.state().named) printSetUp(io, server.addresses[0], setUp);
     await server.ended;
     return 0;
   } finally {
     store.close();
+  }
+}
+
+/** Why no record can be signed although the shop has a key, told at the start and not first when one is issued. */
+export function signingKeyFault(store: Store): string | undefined {
+  if (store.shop.state().key === undefined) return undefined;
+  try {
+    openShopSigner(store);
+    return undefined;
+  } catch (error) {
+    if (!(error instanceof AppError)) throw error;
+    return `No record can be issued: ${error.message} Put back the shop.secret that belongs to this logbook.`;
   }
 }

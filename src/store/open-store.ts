@@ -52,9 +52,10 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   const file = `${dir}/${databaseName}`;
   if (readOnly && !existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
   if (!readOnly) makeFolder(dir);
-  const hold = readOnly ? undefined : holdFolder(dir);
+  let hold: ReturnType<typeof holdFolder> | undefined;
   let db: Sql | undefined;
   try {
+    if (!readOnly) hold = holdFolder(dir);
     db = openDatabase(file, { readOnly });
     if (!readOnly) migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString());
     const heads = `${dir}/${headsName}`;
@@ -64,11 +65,25 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   } catch (error) {
     db?.close();
     hold?.release();
-    const code = (error as { code?: unknown }).code;
-    if (code === 'SQLITE_CORRUPT' || code === 'SQLITE_NOTADB')
-      throw new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause: error });
-    throw error;
+    throw openingError(file, error);
   }
+}
+
+/** What keeps a data folder from opening, told to a person; anything else as it was thrown. */
+function openingError(file: string, cause: unknown): unknown {
+  const code = String((cause as { code?: unknown }).code ?? '');
+  if (cause instanceof AppError) return cause;
+  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
+    return new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause });
+  if (code === 'SQLITE_ERROR')
+    return new AppError('logbook-broken', `${file} is not laid out as a logbook is.`, { cause });
+  if (/^SQLITE_(CANTOPEN|READONLY|PERM)/.test(code) || ['EACCES', 'EROFS', 'EISDIR', 'EPERM'].includes(code))
+    return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
+      cause,
+    });
+  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || code === 'ENOSPC')
+    return new AppError('store-full', 'The disk of the data folder is full or failing.', { cause });
+  return cause;
 }
 
 function makeFolder(dir: string): void {

@@ -1,8 +1,11 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { statSync, writeFileSync } from 'node:fs';
+import { rmSync, statSync, writeFileSync } from 'node:fs';
 import { readFile, writeFile } from 'node:fs/promises';
 import { expect, onTestFinished, test, vi } from 'vitest';
+import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { runCommand } from '../../src/run-command.js';
+import { openStore } from '../../src/store/open-store.js';
+import { makeShop } from '../../src/web/set-up-page.js';
 import { tempFolder } from '../store/temp-store.js';
 
 const root = new URL('../..', import.meta.url).pathname;
@@ -194,4 +197,31 @@ test('what a stranger’s file or path says cannot steer the terminal', async ()
     expect(err).toMatch(/odd\?\[31m\?name\.json: /);
     expect(err).not.toMatch(/[\p{Cc}\p{Cf}]/u);
   }
+});
+
+test('a shop whose secret is gone is told at the start that no record can be signed', async () => {
+  const clock = () => new Date('2026-11-25T08:00:00.000Z');
+  const dir = tempFolder();
+  const first = openStore({ dir, clock });
+  expect(signingKeyFault(first)).toBeUndefined();
+  await makeShop(
+    { store: first, clock },
+    {
+      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
+      person: { name: 'Ines Okafor', signIn: 'ines', roles: ['keeper'] },
+      passphrase: 'spindle-lantern-otter-quarry',
+    },
+  );
+  expect(signingKeyFault(first)).toBeUndefined();
+  first.close();
+  rmSync(`${dir}/shop.secret`);
+  const second = openStore({ dir, clock });
+  onTestFinished(() => second.close());
+  expect(signingKeyFault(second)).toMatch(/^No record can be issued: .* Put back the shop\.secret/);
+});
+
+test('a reader who stops reading ends no command with a trace', () => {
+  const script = 'node --import tsx src/main.ts --help | true';
+  const { stderr } = spawnSync('sh', ['-c', script], { cwd: root, encoding: 'utf8' });
+  expect(stderr).toBe('');
 });

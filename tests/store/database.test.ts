@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { guards, openDatabase } from '../../src/store/database.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -52,6 +52,25 @@ test('a file that is no database is refused in words and left as it is', () => {
   const dir = tempFolder();
   writeFileSync(`${dir}/logbook.db`, 'not a database at all, but long enough to be read as one '.repeat(20));
   expect(() => openStore({ dir, clock: standingClock() })).toThrow(/not a database that can be read/);
+});
+
+test.each([
+  ['a folder where the database should be', 'logbook.db', /cannot be opened for writing/],
+  ['a folder where the lock should be', 'writer.lock', /cannot be opened for writing/],
+  ['a folder where the heads are written', 'heads.json.tmp', /cannot be opened for writing/],
+])('%s is told in words', (_name, name, words) => {
+  const dir = tempFolder();
+  mkdirSync(`${dir}/${name}`);
+  expect(() => openStore({ dir, clock: standingClock() })).toThrow(words);
+});
+
+test('a database that lacks a table is refused in words', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  openedJob(store);
+  store.db.exec('DROP TABLE shop_entries');
+  store.close();
+  expect(() => openStore({ dir, clock: standingClock() })).toThrow(/not laid out as a logbook is/);
 });
 
 test('a disk that is full refuses the entry in words, keeps what there is, and takes entries again with room', () => {
