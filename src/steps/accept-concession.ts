@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import { refuse, type WithJob } from './accept.js';
+import { judgesOwnWork, refuse, type WithJob } from './accept.js';
 import type { Assessment } from './assessment.js';
 import { parseSubject } from './subject.js';
 
@@ -10,11 +10,8 @@ const never = 'No concession covers this: it is mended, or the job is closed unf
 
 /** A concession covers what may be conceded, names its reason, and comes from another person where there is one. */
 export function acceptConcession({ entry, job, by, people, log }: WithJob<Concession>): Result<NewEntry[]> {
-  const fitter = log.described?.fitter;
-  const another = people.some(
-    (p) => p.name !== fitter && (p.roles.includes('checker') || p.roles.includes('keeper')),
-  );
-  if (by.name === fitter && another)
+  const others = people.filter((p) => p.roles.includes('checker') || p.roles.includes('keeper'));
+  if (judgesOwnWork(log, by, others))
     return refuse('person', 'A concession is granted by another person than the fitter of this job.');
   const problem = whyNot(entry.subject, job);
   return problem === undefined ? { ok: true, value: [entry] } : refuse('subject', problem);

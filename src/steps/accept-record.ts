@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import { refuse, type WithJob } from './accept.js';
+import { judgesOwnWork, refuse, type WithJob } from './accept.js';
 import { workBars } from './issue-bars.js';
 
 type SecondLook = Extract<NewEntry, { kind: 'second look signed' }>;
@@ -10,9 +10,8 @@ type Acknowledged = Extract<NewEntry, { kind: 'owner acknowledged' }>;
 
 /** The second look comes when the work itself bars nothing any more, and from another person than the fitter where there is one. */
 export function acceptSecondLook({ job, entry, by, people, log }: WithJob<SecondLook>): Result<NewEntry[]> {
-  const another = people.some((p) => p.name !== log.described?.fitter && p.roles.includes('checker'));
-  if (by.name === log.described?.fitter && another)
-    return refuse('person', 'The second look is another person’s.');
+  const checkers = people.filter((p) => p.roles.includes('checker'));
+  if (judgesOwnWork(log, by, checkers)) return refuse('person', 'The second look is another person’s.');
   const bars = workBars(job);
   if (bars.length > 0) return { ok: false, issues: bars.map((message) => ({ field: 'job', message })) };
   return { ok: true, value: [entry] };

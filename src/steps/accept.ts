@@ -121,6 +121,18 @@ function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: NewEntry): Re
   }
 }
 
+/**
+ * Whether someone judges their own work where another could: the fitter that the job names, or whoever did a step of it,
+ * under whatever name. `others` are those who hold a role for it.
+ */
+export function judgesOwnWork(log: JobLog, by: Asker, others: readonly Asker[]): boolean {
+  const fitter = log.described?.fitter;
+  const didSteps = (id: string) => log.entries.some((e) => e.kind === 'step done' && e.by.id === id);
+  const another = others.filter((p) => p.name !== fitter && p.id !== by.id);
+  if (by.name === fitter) return another.length > 0;
+  return didSteps(by.id) && another.some((p) => !didSteps(p.id));
+}
+
 /** One thing to mend, as a refusal. */
 export function refuse(
   field: string,

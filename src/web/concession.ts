@@ -1,5 +1,5 @@
 import type { JobLog } from '../logbook/job-log.js';
-import type { AcceptContext } from '../steps/accept.js';
+import { type AcceptContext, judgesOwnWork } from '../steps/accept.js';
 
 /** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
 export interface ConcessionForm {
@@ -16,8 +16,14 @@ export function concessionForm(
   if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
   const may = (roles: readonly string[]) => roles.includes('checker') || roles.includes('keeper');
   const fitter = log.described?.fitter;
-  const others = people.filter((p) => p.name !== fitter && may(p.roles));
-  if (by.name === fitter && others.length > 0)
+  const others = people.filter((p) => p.name !== fitter && p.id !== by.id && may(p.roles));
+  if (
+    judgesOwnWork(
+      log,
+      by,
+      people.filter((p) => may(p.roles)),
+    )
+  )
     return {
       offered: false,
       sentence: `A concession is another person’s: ${others.map((p) => p.name).join(' or ')} may grant it.`,

@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import type { AcceptContext } from '../steps/accept.js';
+import { type AcceptContext, judgesOwnWork } from '../steps/accept.js';
 import { workBars } from '../steps/issue-bars.js';
 import { barLinks } from './bar-links.js';
 import { one, typedOf } from './form.js';
@@ -50,12 +50,15 @@ function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people 
   const { number, job, log } = at;
   const fitter = log.described?.fitter ?? '';
   const last = log.secondLooks.at(-1);
-  const mayNot =
-    by.name === fitter && people.some((p) => p.name !== fitter && p.roles.includes('checker'))
-      ? 'You are the fitter of this job: the second look is another person’s.'
-      : by.roles.includes('checker')
-        ? ''
-        : 'The second look is signed by someone with the role checker.';
+  const mayNot = judgesOwnWork(
+    log,
+    by,
+    people.filter((p) => p.roles.includes('checker')),
+  )
+    ? 'You did work on this job: the second look is another person’s.'
+    : by.roles.includes('checker')
+      ? ''
+      : 'The second look is signed by someone with the role checker.';
   return {
     title: 'The second look',
     labels: {

@@ -1,0 +1,35 @@
+import { expect, test } from 'vitest';
+import type { NewEntry } from '../../src/logbook/entry.js';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { type Asker, accept, judgesOwnWork } from '../../src/steps/accept.js';
+import { demoCircuit, fitter, played } from './played.js';
+
+const done = played(demoCircuit(), { until: (job) => job.next?.step.id === 'issue-record' });
+const log = foldJob(done);
+const doer: Asker = { ...fitter, roles: ['fitter', 'checker'] };
+const tam: Asker = { id: 'p-tam', name: 'Tam Whitlock', roles: ['checker'] };
+const second: NewEntry = {
+  kind: 'second look signed',
+  subject: 'job',
+  body: { statement: 'Looked.', signature: { name: 'x', strokes: [] } },
+};
+
+test('whoever did the work does not sign the second look under another name while someone else can', () => {
+  for (const name of [doer.name, 'I. Okafor', 'Tam Whitlock']) {
+    const refused = accept(log, second, { by: { ...doer, name }, people: [{ ...doer, name }, tam] });
+    expect(refused).toEqual({
+      ok: false,
+      issues: [{ field: 'person', message: 'The second look is another person’s.' }],
+    });
+  }
+  expect(judgesOwnWork(log, tam, [doer, tam])).toBe(false);
+});
+
+test('a person who works alone judges their own work, and so may the second of two who both did steps', () => {
+  expect(judgesOwnWork(log, doer, [doer])).toBe(false);
+  const shared = foldJob(
+    done.map((entry, k) => (k % 2 === 0 ? entry : { ...entry, by: { id: tam.id, name: tam.name } })),
+  );
+  expect(judgesOwnWork(shared, tam, [doer, tam])).toBe(false);
+  expect(judgesOwnWork(shared, doer, [doer, tam])).toBe(true);
+});
