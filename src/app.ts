@@ -3,9 +3,9 @@ import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import view from '@fastify/view';
 import { Eta } from 'eta';
-import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
+import fastify, { type FastifyInstance, type FastifyReply, type FastifyServerOptions } from 'fastify';
 import type { Config } from './config.js';
-import { AppError } from './errors.js';
+import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
 import { openSigner, type Signer } from './record/keys.js';
 import type { Store } from './store/open-store.js';
@@ -89,6 +89,9 @@ function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
     handlerTimeout: 110_000,
     keepAliveTimeout: 20_000,
     routerOptions: { maxParamLength: 120 },
+    // An address that cannot be decoded reaches no page, nor the hooks that a page is drawn with.
+    frameworkErrors: (_error: unknown, _request: unknown, reply: FastifyReply) =>
+      void reply.code(400).type('text/plain; charset=utf-8').send(errorList['bad-request'].means),
     logger:
       config.logLevel === 'silent'
         ? false

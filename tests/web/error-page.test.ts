@@ -22,6 +22,12 @@ test('an address that does not exist is answered with a page and the way back', 
   expect(reply.body).not.toContain('<script>');
 });
 
+test('an address that cannot be decoded is answered in words', async () => {
+  const { app } = await shopUnderTest();
+  const reply = await new Browser(app).get('/jobs/%c0%ae');
+  expect([reply.statusCode, reply.body]).toEqual([400, 'The server could not make out what was sent.']);
+});
+
 test('a logbook that is closed for writing says so on every page, still reads, and refuses in words', async () => {
   const dir = tempFolder();
   const first = await shopUnderTest({ dir });
