@@ -25,6 +25,8 @@ export async function openPhone(
     viewport: { width, height: 780 },
     javaScriptEnabled: scripts,
     acceptDownloads: true,
+    // A page that glides to every field would be waited for at every field.
+    reducedMotion: 'reduce',
   });
   const page = await context.newPage();
   page.setDefaultTimeout(15_000);

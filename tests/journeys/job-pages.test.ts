@@ -78,7 +78,11 @@ test('without scripts a reading is taken, mended and taken again, a step is writ
 
 async function signedIn(shop: PlayedShop, { width = 360, scripts = true } = {}) {
   const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
-  const context = await browser.newContext({ viewport: { width, height: 740 }, javaScriptEnabled: scripts });
+  const context = await browser.newContext({
+    viewport: { width, height: 740 },
+    javaScriptEnabled: scripts,
+    reducedMotion: 'reduce',
+  });
   onTestFinished(() => context.close());
   const page = await context.newPage();
   await page.goto(`${site}/sign-in`);

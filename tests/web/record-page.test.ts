@@ -1,0 +1,69 @@
+import { expect, test } from 'vitest';
+import { playedShop } from './played-shop.js';
+import { formOn, plain } from './read-form.js';
+import { Browser, passphrase } from './shop-under-test.js';
+
+const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
+const signed = { 'signature.name': 'Ines Okafor', 'signature.strokes': '[[[20,100],[300,60]]]', passphrase };
+
+test('a record is issued once however often its form is sent, superseded by the next, withdrawn with a reason, and told apart by whoever checks it', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
+  expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
+  expect(shop.job().log.issued).toHaveLength(1);
+  const first = (await shop.fitter.get(`${page}/1`)).rawPayload;
+
+  const stranger = new Browser(shop.app, '192.0.2.5');
+  const check = async (bytes: Buffer) =>
+    words((await stranger.postFiles('/verify', {}, [{ field: 'record', name: 'r.pdf', bytes }])).body);
+  expect(await check(first)).toContain('still stands');
+  const changed = Buffer.from(first);
+  changed[20_000] = changed[20_000]! ^ 1;
+  expect(await check(changed)).toContain('not intact');
+  expect(await check(Buffer.from('%PDF-1.7 nothing'))).toContain('not a record');
+
+  const second = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  expect((await shop.fitter.postRaw(page, second)).statusCode).toBe(303);
+  expect(await check(first)).toContain('Revision 2 came after it');
+  const last = (await shop.fitter.get(`${page}/2`)).rawPayload;
+  await shop.fitter.post(`${page}/2/withdrawal`, { 'reason.2': 'The wrong van in the photo.' }, { page });
+  expect(await check(last)).toContain('withdrawn');
+  expect(await check(last)).toContain('The wrong van in the photo.');
+});
+
+test('the passphrase that signs is kept nowhere in the logbook', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  await shop.fitter.postRaw(page, { ...formOn((await shop.fitter.get(page)).body, page), ...signed });
+  expect(JSON.stringify(shop.entries())).not.toContain(passphrase);
+  expect(shop.job().log.issued).toHaveLength(1);
+});
+
+test('an owner’s link that was withdrawn or has run out opens nothing', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  await shop.fitter.post(page, signed);
+  const link = async () => {
+    await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '30' }, { page });
+    return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
+  };
+  const [one, two] = [await link(), await link()];
+  const owner = new Browser(shop.app, '192.0.2.8');
+  expect((await owner.get(one)).statusCode).toBe(200);
+  const digest = shop.store.shop.state().links[0]?.tokenDigest ?? '';
+  await shop.fitter.post(`/jobs/${shop.number}/link/withdrawal`, { link: digest }, { page });
+  expect((await owner.get(one)).statusCode).toBe(404);
+  expect((await owner.get(`${one}/record`)).statusCode).toBe(404);
+  expect((await owner.get(two)).statusCode).toBe(200);
+  shop.clock.move(31 * 86_400_000);
+  expect((await owner.get(two)).statusCode).toBe(404);
+});
+
+test('the job goes out as a file for its fitter', async () => {
+  const shop = await playedShop((job) => job.log.steps.size === 0);
+  const reply = await shop.fitter.get(`/jobs/${shop.number}/export`);
+  expect(reply.headers['content-disposition']).toContain(`job-${shop.number}.json`);
+  expect(reply.json()).toMatchObject({ format: 'inlet-job/1', job: shop.number });
+});
