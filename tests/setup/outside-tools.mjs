@@ -30,6 +30,8 @@ if (wanted.length > 0 && has('apt-get')) {
 
 wanted = missing();
 for (const tool of wanted) {
-  console.error(`Missing: ${tool.command} (Debian package ${tool.package}). Install it, then run the tests again.`);
+  console.error(
+    `Missing: ${tool.command} (Debian package ${tool.package}). Install it, then run the tests again.`,
+  );
 }
 if (wanted.length > 0) process.exit(1);
