@@ -81,7 +81,8 @@ function isSame(a: number, b: number, test: Test, meter: Meter): boolean {
 function effort(test: Test): number {
   if (test.test === 'resistance') return isBehindCover(test.from) || isBehindCover(test.to) ? 1.3 : 1;
   if (test.test === 'observation') return test.what === 'holds-under-load' ? 3 : 1.8;
-  return test.test === 'loaded-voltage' ? 3 : 2;
+  if (test.test === 'loaded-voltage') return 3;
+  return test.from.startsWith('outlet') && test.to === 'earth' ? 2.5 : 2;
 }
 
 function isBehindCover(point: string): boolean {
@@ -113,6 +114,10 @@ function possibleTests(circuit: ElectricalCircuit): Test[] {
     }
   });
   for (const [a, b] of slotPairs) add({ test: 'voltage', from: `supply.${a}`, to: `supply.${b}` });
+  // A slot against true earth tells which one the supply drives, where its own ground is open or lies.
+  for (const at of outlets) {
+    for (const slot of ['hot', 'neutral']) add({ test: 'voltage', from: `${at}.${slot}`, to: 'earth' });
+  }
   return tests;
 }
 
