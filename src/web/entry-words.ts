@@ -1,6 +1,7 @@
 import type { Answer, Disturbance, Entry } from '../logbook/entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Plan } from '../steps/plan-of.js';
+import type { Ask } from '../steps/step.js';
 import { parseSubject } from '../steps/subject.js';
 
 export const disturbanceWords: Record<Disturbance['what'], string> = {
@@ -49,7 +50,7 @@ export function entryWords(entry: Entry, plan: Plan | undefined): string[] {
     }
     case 'step done':
       return Object.entries(entry.body.answers).map(([id, answer]) =>
-        answerLine(askLabel(plan, entry.subject, id), answer),
+        answerLine(askOf(plan, entry.subject, id), id, answer),
       );
     case 'step reopened':
     case 'job set aside':
@@ -88,13 +89,19 @@ export function entryWords(entry: Entry, plan: Plan | undefined): string[] {
   }
 }
 
-function askLabel(plan: Plan | undefined, subject: string, id: string): string {
-  const step = plan?.steps.find((s) => `step:${s.id}` === subject);
-  return step?.asks.find((a) => a.id === id)?.label ?? id;
+function askOf(plan: Plan | undefined, subject: string, id: string): Ask | undefined {
+  return plan?.steps.find((s) => `step:${s.id}` === subject)?.asks.find((a) => a.id === id);
 }
 
-function answerLine(label: string, answer: Answer): string {
-  return answer.kind === 'tick' ? label : `${label}: ${answerText(answer)}`;
+function answerLine(ask: Ask | undefined, id: string, answer: Answer): string {
+  const label = ask?.label ?? id;
+  return answer.kind === 'tick' ? label : `${label}: ${givenText(ask, answer)}`;
+}
+
+/** An answer as the page offered it: a choice by its label. */
+export function givenText(ask: Ask | undefined, answer: Answer): string {
+  if (ask?.kind !== 'choice' || answer.kind !== 'choice') return answerText(answer);
+  return ask.options.find((o) => o.value === answer.value)?.label ?? answer.value;
 }
 
 /** An answer as it was given. */

@@ -7,7 +7,7 @@ import type { PlannedReading } from '../steps/step.js';
 export function uncertaintyText({ planned, uncertainty }: ReadingStanding): string {
   if (uncertainty === undefined) return '';
   return planned.test === 'resistance'
-    ? `± ${ohmsText(uncertainty)}`
+    ? `± ${ohmsText(Number(uncertainty.toPrecision(2)))}`
     : `± ${Number(uncertainty.toPrecision(2))} V`;
 }
 

@@ -3,7 +3,7 @@ import type { Issue } from '../errors.js';
 import type { Answer, EntryOf } from '../logbook/entry.js';
 import type { Ask } from '../steps/step.js';
 import { sourceText } from '../trade/source.js';
-import { answerText } from './entry-words.js';
+import { givenText } from './entry-words.js';
 import { many, one, type Typed } from './form.js';
 
 type Units = 'metric' | 'imperial';
@@ -103,11 +103,6 @@ export function askModel(ask: Ask, units: Units, done: EntryOf<'step done'> | un
     hint: limitText(ask, unit),
     source: sourceText(ask.limitSource),
   };
-}
-
-function givenText(ask: Ask, answer: Answer): string {
-  if (ask.kind !== 'choice' || answer.kind !== 'choice') return answerText(answer);
-  return ask.options.find((o) => o.value === answer.value)?.label ?? answer.value;
 }
 
 /** "At least 1.4 N·m, at most 1.6 N·m", or nothing where the step sets no limit. */
