@@ -18,7 +18,8 @@ export interface ReadingRow {
 }
 
 export interface ReadingsInput {
-  readonly layout: 'wide' | 'narrow';
+  /** `paper` is `wide` with room for whole labels, and lower rows. */
+  readonly layout: 'wide' | 'narrow' | 'paper';
   readonly quantity: 'ohms' | 'volts';
   readonly rows: readonly ReadingRow[];
 }
@@ -36,6 +37,12 @@ interface Frame {
 }
 
 const top = 14;
+
+const sizes = {
+  narrow: { width: 320, left: 14, right: 306, rowHeight: 66, drop: 50 },
+  wide: { width: 640, left: 196, right: 450, rowHeight: 34, drop: 17 },
+  paper: { width: 850, left: 440, right: 680, rowHeight: 25, drop: 12.5 },
+} as const;
 
 /**
  * Each reading on one scale with its uncertainty as a bar, its limit as a fence with the barred side hatched, and the value that a sound
@@ -62,13 +69,11 @@ export function readingsAgainstLimits(input: ReadingsInput): Scene {
 
 function frameOf({ layout, quantity, rows }: ReadingsInput): Frame {
   const narrow = layout === 'narrow';
-  const width = narrow ? 320 : 640;
-  const left = narrow ? 14 : 196;
-  const right = narrow ? width - 14 : width - 190;
+  const { width, left, right, rowHeight, drop } = sizes[layout];
   const values = rows
     .flatMap((r) => [r.value, r.expected, r.upper, r.lower, r.rangeOhm])
     .filter((v) => typeof v === 'number');
-  const common = { width, left, right, rowHeight: narrow ? 66 : 34, drop: narrow ? 50 : 17 };
+  const common = { width, left, right, rowHeight, drop };
   if (quantity === 'ohms') {
     const seen = values.filter((v) => v > 0);
     const low = Math.max(-3, Math.min(-2, Math.floor(Math.log10(Math.min(0.01, ...seen)))));
@@ -205,7 +210,7 @@ function axisWords(frame: Frame, quantity: ReadingsInput['quantity'], bottom: nu
 }
 
 function key(y: number, layout: ReadingsInput['layout']): PlainShape[] {
-  const start = layout === 'narrow' ? 14 : 196;
+  const start = sizes[layout].left;
   return [
     rect(start, y - 12, 4, 14, 'ink filled'),
     text(start + 12, y, 'reading', { size: 13, look: 'muted' }),

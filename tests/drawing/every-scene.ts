@@ -104,6 +104,8 @@ export function everyScene(): [string, Scene][] {
       [`ohms ${layout}`, readingsAgainstLimits({ layout, quantity: 'ohms', rows: ohmRows })],
       [`volts ${layout}`, readingsAgainstLimits({ layout, quantity: 'volts', rows: voltRows })],
     ]),
+    ['ohms on paper', readingsAgainstLimits({ layout: 'paper', quantity: 'ohms', rows: ohmRows })],
+    ['volts on paper', readingsAgainstLimits({ layout: 'paper', quantity: 'volts', rows: voltRows })],
     ...(['inlet', 'breaker', 'outlet:out1', 'outlet:out2', 'outlet:out3'] as const).map(
       (place): [string, Scene] => [
         `back of ${place}`,

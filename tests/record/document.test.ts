@@ -121,10 +121,10 @@ describe('the sections', () => {
       expect(text).toContain(kept);
   });
 
-  test('print a torque as it was typed and in the other unit, with its limits in both', () => {
+  test('print a torque as it was typed and in the other unit, with its limits in both, the typed one first', () => {
     const text = said(section('Terminations'));
     expect(text).toContain('14 in-lbf (1.58 N·m)');
-    expect(text).toContain('1.5 to 1.7 N·m (13.28 to 15.05 in-lbf)');
+    expect(text).toContain('13.28 to 15.05 in-lbf (1.5 to 1.7 N·m)');
     expect(text).toContain('torque screwdriver, TLV-11');
   });
 

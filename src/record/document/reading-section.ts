@@ -68,10 +68,10 @@ function leftOut(left: readonly ReadingStanding[]): string {
 function pictures(all: readonly ReadingStanding[]): Block[] {
   const scenes = (['ohms', 'volts'] as const).flatMap((quantity) => {
     const rows = all.flatMap((reading) => pictureRow(reading, quantity));
-    const most = Math.ceil(rows.length / Math.ceil(rows.length / 28));
+    const most = Math.ceil(rows.length / Math.ceil(rows.length / 40));
     return rows.flatMap((_, k) =>
       k % most === 0
-        ? [readingsAgainstLimits({ layout: 'wide', quantity, rows: rows.slice(k, k + most) })]
+        ? [readingsAgainstLimits({ layout: 'paper', quantity, rows: rows.slice(k, k + most) })]
         : [],
     );
   });

@@ -27,11 +27,11 @@ export function sheetSection(job: Assessment): Section {
       table(
         'The sheet, line by line',
         [
-          ['Line', 6],
-          ['Value', 4.6],
+          ['Line', 5.6],
+          ['Value', 5.4],
           ['Limit', 4.8],
           ['Verdict', 3.2],
-          ['How it comes about', 10.5],
+          ['How it comes about', 10.1],
         ],
         sheetGroups.flatMap(({ id, title }) =>
           group(

@@ -64,8 +64,11 @@ function measuredText(
   return other === unit ? asTyped : `${asTyped} (${inUnit(quantity, si, other)})`;
 }
 
-/** The limits of a value in both systems: "1.6 to 2 N·m", "at least 45 N". Empty where it has none. */
-export function limitText(ask: Ask): string {
+/**
+ * The limits of a value in both systems, the one it was typed in first: "1.6 to 2 N·m (14.2 to 17.7 in-lbf)", "at least 45 N (10 lbf)".
+ * Empty where it has none.
+ */
+export function limitText(ask: Ask, answer?: Answer): string {
   if (ask.kind !== 'value' || (ask.min === undefined && ask.max === undefined)) return '';
   const { quantity, min, max, units } = ask;
   const say = (unit: string) => {
@@ -73,9 +76,9 @@ export function limitText(ask: Ask): string {
     if (min !== undefined && max !== undefined) return `${in_(min).split(' ')[0]} to ${in_(max)}`;
     return min === undefined ? `at most ${in_(max!)}` : `at least ${in_(min)}`;
   };
-  return units.metric === units.imperial
-    ? say(units.metric)
-    : `${say(units.metric)} (${say(units.imperial)})`;
+  const typed = answer?.kind === 'value' ? answer.unit : units.metric;
+  const other = typed === units.metric ? units.imperial : units.metric;
+  return other === typed ? say(typed) : `${say(typed)} (${say(other)})`;
 }
 
 function lampsText(shown: Extract<Shown, { kind: 'lamps' }>): string {

@@ -118,7 +118,7 @@ function written({ step, done }: StepStanding, job: Assessment, input: RecordInp
     .filter(([, a]) => a.kind !== 'tick')
     .map(([id, answer]) => {
       const ask = step.asks.find((a) => a.id === id);
-      const limit = ask ? limitText(ask) : '';
+      const limit = ask ? limitText(ask, answer) : '';
       const tool = withWhat(answer, input);
       const beside = [limit && `limit ${limit}`, tool && `with ${tool}`].filter((t) => t !== '');
       return {
@@ -169,7 +169,7 @@ function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment
       .map((ask): Cell[] => [
         ask.label,
         lines(strong(answerText(ask, answerTo(ask)))),
-        limitText(ask),
+        limitText(ask, answerTo(ask)),
         withWhat(answerTo(ask), input),
       ]),
     ...(notes.length === 0 ? [] : [{ note: notes.join(' ') }]),
