@@ -61,7 +61,8 @@ export function whatMayNotRunTogether(circuit: Circuit): string[] {
   });
 }
 
-function placedLoads(circuit: Circuit): PlacedLoad[] {
+/** Every load of the circuit with the outlet it is at and its current in A at 120 V. */
+export function placedLoads(circuit: Circuit): PlacedLoad[] {
   return circuit.run.flatMap((o) =>
     o.loads.map((load) => ({ outlet: o.id, load, amps: loadAmps(circuit, load) })),
   );

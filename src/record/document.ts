@@ -34,6 +34,7 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
     issuedAt: input.issuedAt,
     cover: coverSection(job, input),
     sections: [
+      ownerSection(job),
       circuitSection(job, input),
       sheetSection(job),
       stepSection(job, input),
@@ -41,7 +42,6 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
       readingSection(job, input),
       defectSection(job),
       photoSection(job),
-      ownerSection(job),
       signatureSection(job, input),
       checkSection(job, input),
     ],

@@ -35,7 +35,7 @@ export function drawPdf(
   doc.addStructure(root);
   const paper = new Paper(doc, root);
   drawCover(paper, record, photos);
-  const contents = keepContents(paper);
+  const contents = keepContents(paper, record);
   const pages = record.sections.map((section, k) => drawSection(paper, section, k + 1, photos));
   drawContents(paper, contents, record, pages);
   root.end();
@@ -104,8 +104,7 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
 function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): number {
   const first = section.blocks[0];
   const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
-  if (number === 1) paper.newPage();
-  else paper.ensure(needs);
+  paper.ensure(needs);
   if (paper.y > page.top) paper.y += 16;
   const title = paper.linesOf(`${number}  ${section.title}`, manners.section, fullWidth);
   const { y } = paper;

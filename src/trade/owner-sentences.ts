@@ -11,20 +11,32 @@ export interface OwnerFacts {
   readonly devicePlace: string;
 }
 
-/** The ten sentences of the owner's page, in order. */
-export function ownerSentences(facts: OwnerFacts): string[] {
+/** The ten sentences of the owner's page by what they are about, in order. */
+export function ownerAdvice(facts: OwnerFacts) {
   const together = facts.mayRunTogether.join('; ') || 'one thing at a time';
   const not = facts.mayNotRunTogether.join('; ') || 'anything beyond these sets';
-  return [
-    'Before plugging in anywhere new, look at the outlet and use your tester. Cracked, scorched, wrong by the tester, or 240 V: do not plug in. The van cannot make a bad outlet good.',
-    'To plug in: loads off, breaker off, cord into the van first and the supply last. To leave: loads off, supply out first, then the van. Hang the tag on the steering wheel until the cord is in its bag.',
-    'If you ever feel a tingle from the van, let go, keep people off and do not touch it again. Have the plug pulled or the breaker thrown at the supply, and have the cause found before the next use.',
-    `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,
-    "When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply's own button.",
-    `What may run together: ${together}. What may not: ${not}. Anything with heat stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
-    `Use only the cord that belongs to the van (${facts.cord}): laid out, not coiled, its joint off wet ground, its ground pin whole. An adapter to a larger outlet feeds more than the van's own ${facts.breakerAmps} A breaker was made for; leave it out.`,
-    'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',
-    'If water comes in, a plug is warm or brown or smells, a cover cracks, a screw goes through a wall, or the van is hit or drilled: unplug at the supply and have it tested before it is used again.',
-    'Have screws, cord, seal and readings looked at after the first 800 km (500 miles) or month, then yearly and after winter. The record says what was checked on its date. It is no approval, and the rules where you park come first.',
-  ];
+  return {
+    beforePluggingIn:
+      'Before plugging in anywhere new, look at the outlet and use your tester. Cracked, scorched, wrong by the tester, or 240 V: do not plug in. The van cannot make a bad outlet good.',
+    plugging:
+      'To plug in: loads off, breaker off, cord into the van first and the supply last. To leave: loads off, supply out first, then the van. Hang the tag on the steering wheel until the cord is in its bag.',
+    tingle:
+      'If you ever feel a tingle from the van, let go, keep people off and do not touch it again. Have the plug pulled or the breaker thrown at the supply, and have the cause found before the next use.',
+    monthly: `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,
+    tripped:
+      "When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply's own button.",
+    together: `What may run together: ${together}. What may not: ${not}. Anything with heat stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
+    cord: `Use only the cord that belongs to the van (${facts.cord}): laid out, not coiled, its joint off wet ground, its ground pin whole. An adapter to a larger outlet feeds more than the van's own ${facts.breakerAmps} A breaker was made for; leave it out.`,
+    neverDo:
+      'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',
+    damage:
+      'If water comes in, a plug is warm or brown or smells, a cover cracks, a screw goes through a wall, or the van is hit or drilled: unplug at the supply and have it tested before it is used again.',
+    lookAgain:
+      'Have screws, cord, seal and readings looked at after the first 800 km (500 miles) or month, then yearly and after winter. The record says what was checked on its date. It is no approval, and the rules where you park come first.',
+  };
+}
+
+/** The ten sentences of the owner's page, in order. */
+export function ownerSentences(facts: OwnerFacts): string[] {
+  return Object.values(ownerAdvice(facts));
 }

@@ -1,8 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { whatMayNotRunTogether, whatMayRunTogether } from '../circuit/allowed-set.js';
 import { words } from '../circuit/circuit.js';
-import { ownerFacts } from '../circuit/owner-facts.js';
-import { gaugeText, metresText } from '../circuit/quantity-text.js';
+import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
 import { AppError } from '../errors.js';
 import { accept } from '../steps/accept.js';
 import { assess } from '../steps/assess.js';
@@ -107,17 +105,13 @@ function ownerModel(services: Services, request: FastifyRequest) {
     has: [
       { term: 'Inlet', value: `${circuit.inlet.amps} A, ${words.side[circuit.inlet.side]}` },
       { term: 'The van’s breaker', value: `${circuit.breaker.amps} A, ${circuit.breaker.place}` },
-      {
-        term: 'Cord',
-        value: `${gaugeText(circuit.cord.awg)}, ${metresText(circuit.cord.lengthM)}, ${circuit.cord.typeLetters}`,
-      },
+      { term: 'Cord', value: cordText(circuit) },
       ...circuit.run.map((o, k) => ({
         term: `Outlet ${k + 1}`,
         value: `${o.place}: ${words.deviceKind[o.device]}, ${o.amps} A`,
       })),
     ],
-    may: whatMayRunTogether(circuit),
-    mayNot: whatMayNotRunTogether(circuit),
+    together: runTogetherLines(circuit),
     sentences: ownerSentences(ownerFacts(circuit)),
     device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
     record: `/o/${token}/record`,

@@ -60,14 +60,15 @@ describe('page one', () => {
   });
 
   test('counts an unproven reading apart from those that pass', () => {
-    expect(said(record.cover)).toContain('8 of 9 pass\n'.trim());
+    expect(said(record.cover)).toContain('8 of 9 readings pass');
     expect(said(record.cover)).toContain('1 unproven');
   });
 });
 
 describe('the sections', () => {
-  test('stand in the order of the work', () => {
+  test('stand with the owner’s first, then in the order of the work', () => {
     expect(record.sections.map((s) => s.title)).toEqual([
+      'For the owner',
       'Circuit',
       'Sheet',
       'Steps',
@@ -75,7 +76,6 @@ describe('the sections', () => {
       'Readings',
       'Defects and mends',
       'Photos',
-      'For the owner',
       'Signatures',
       'How to check this record',
     ]);
@@ -140,6 +140,17 @@ describe('the sections', () => {
     const text = said(section('For the owner'));
     expect(text).toContain('pressing: task lamp, nipping-press heater and battery charger');
     expect(text).toContain('glue pot with nipping-press heater');
+  });
+
+  test('say on page one what may run together, what the circuit carries, and what to do when the device trips', () => {
+    const text = said(record.cover);
+    expect(text).toContain('Planned: pressing: task lamp, nipping-press heater and battery charger');
+    expect(text).toContain('Kept apart by the plan: glue pot with nipping-press heater');
+    expect(text).toContain(
+      'The circuit carries: task lamp, glue pot, nipping-press heater and battery charger',
+    );
+    expect(text).toContain('Press TEST on the device');
+    expect(text).toContain('unplug everything and reset once');
   });
 
   test('show each photo once, numbered in the order taken', () => {

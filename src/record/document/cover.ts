@@ -1,24 +1,34 @@
-import { words } from '../../circuit/circuit.js';
+import { type Circuit, words } from '../../circuit/circuit.js';
+import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { parseSubject } from '../../steps/subject.js';
 import { cautions, standingCautions } from '../../trade/cautions.js';
+import { ownerAdvice } from '../../trade/owner-sentences.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { answerText } from './shown-text.js';
 import { spelledDay, spelledTime } from './when.js';
 
-/** Page one: what this is about, what was conceded and noted, the cautions, and what a record is not. */
+/**
+ * Page one, for the owner: what was installed and tested, by whom and with what result, the cautions, what was conceded, what may run together,
+ * what to do every month and when the device trips, and what a record is not.
+ */
 export function coverSection(job: Assessment, input: RecordInput): Section {
-  const said = pageOne(job, input);
+  const { circuit } = job;
+  const { monthly, tripped } = ownerAdvice(ownerFacts(circuit));
   return {
     title: 'Record of a shore-power inlet and its run',
     blocks: [
       { kind: 'pairs', rows: coverFacts(job, input) },
-      heading('Conceded and noted'),
-      list(said),
       heading('Cautions'),
       list(standingCautions.map((id) => cautions[id].text)),
+      heading('Conceded and noted'),
+      list(pageOne(job, input)),
+      heading('What may run together'),
+      list(runTogetherLines(circuit)),
+      heading('Every month, and when it trips'),
+      list([monthly, tripped]),
       heading('What this record is'),
       paragraph(
         `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of ${rulesOf(job)}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass.`,
@@ -28,25 +38,33 @@ export function coverSection(job: Assessment, input: RecordInput): Section {
 }
 
 function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
+  const { circuit } = job;
   const described = job.log.described;
-  const marks = [
+  const van = [
     described?.vehicle.plate ? `plate ${described.vehicle.plate}` : '',
     described?.vehicle.vin ? `VIN ${described.vehicle.vin}` : '',
-  ].filter((mark) => mark !== '');
-  const issued = job.log.issued.length;
-  return [
-    ['Job', input.job],
-    ['Revision', issued === 0 ? String(input.revision) : `${input.revision}, in place of the ones before it`],
-    ['Issued', spelledTime(input.issuedAt, true)],
-    ['Issued by', `${input.issuedBy}, ${input.shop}`],
-    ['Van', [described?.vehicle.description ?? '', ...marks].join(', ')],
-    ['Use', words.vehicleUse[job.circuit.vehicleUse]],
-    ['Owner', described?.owner ?? ''],
-    ['Place of the work', described?.place ?? ''],
-    ['Fitter', described?.fitter ?? ''],
-    ['Checker', input.worksAlone ? 'none: the fitter worked alone' : (described?.checker ?? '')],
-    ['Readings', readingCount(job)],
+    words.vehicleUse[circuit.vehicleUse],
   ];
+  const fitter = `fitter ${described?.fitter ?? ''}`;
+  const checker = input.worksAlone ? 'alone, no checker' : `checker ${described?.checker ?? ''}`;
+  const replaces = job.log.issued.length === 0 ? '' : ', in place of the ones before it';
+  return [
+    ['Job', `${input.job}, revision ${input.revision}${replaces}`],
+    ['Owner', described?.owner ?? ''],
+    ['Van', van.filter((part) => part !== '').join(', ')],
+    ['Installed', installed(circuit)],
+    ['Cord', `${cordText(circuit)}: it belongs to the van; use no other`],
+    ['Tested', readingCount(job)],
+    ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
+    ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],
+  ];
+}
+
+function installed({ inlet, breaker, run }: Circuit): string {
+  const first = run.find((o) => o.device === 'gfci-receptacle');
+  const outlets = run.length === 1 ? '1 outlet' : `${run.length} outlets`;
+  const device = first === undefined ? '' : `, the ground-fault receptacle at ${first.place}`;
+  return `${inlet.amps} A inlet, ${words.side[inlet.side]}; ${breaker.amps} A breaker, ${breaker.place}; ${outlets}${device}`;
 }
 
 /** What a reader must not miss, one sentence each. */
@@ -95,14 +113,23 @@ function neutralDecision(job: Assessment): string[] {
   return [`When the neutral is lost ahead of the device: “${answerText(ask, chosen)}”.${name}`];
 }
 
-/** How the readings stand, counted in words. */
+/** How the readings stand, counted in words, and from when they are. */
 function readingCount(job: Assessment): string {
   const all = [...job.readings.values()].filter((r) => r.planned.required || r.taken !== undefined);
+  const days = [...new Set(all.flatMap((r) => r.taken?.at.slice(0, 10) ?? []))].sort();
   const count = (verdict: string) => all.filter((r) => r.verdict === verdict).length;
   const rest = (['unproven', 'fail', 'missing'] as const)
     .filter((verdict) => count(verdict) > 0)
     .map((verdict) => `${count(verdict)} ${verdict}`);
-  return [`${count('pass')} of ${all.length} pass`, ...rest].join(', ');
+  const taken =
+    days.length === 0
+      ? []
+      : [
+          days.length === 1
+            ? `taken ${spelledDay(days[0]!)}`
+            : `taken ${spelledDay(days[0]!)} to ${spelledDay(days.at(-1)!)}`,
+        ];
+  return [`${count('pass')} of ${all.length} readings pass`, ...rest, ...taken].join(', ');
 }
 
 /** Whether the cable's insulation was tested at voltage: only where a step that asks for the tester was done. */

@@ -56,12 +56,18 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
 /** A heading within a section; it never stands alone at the foot of a page. */
 function drawHeading(paper: Paper, text: string, next: Block | undefined): void {
   const manner = manners.heading;
-  paper.ensure(next?.kind === 'scene' ? 24 + pictureHeight(next.scene) : 110);
+  paper.ensure(roomBelow(next));
   if (paper.y > page.top) paper.y += 6;
   const lines = paper.linesOf(text, manner, fullWidth);
   const { y } = paper;
   paper.marked('H2', () => paper.set(lines, manner, page.left, y));
   paper.y += lines.length * manner.leading + 3;
+}
+
+/** What a heading needs of the page, with the beginning of what it stands over, pt. */
+function roomBelow(next: Block | undefined): number {
+  if (next?.kind === 'scene') return 24 + pictureHeight(next.scene);
+  return next?.kind === 'list' || next?.kind === 'paragraph' ? 64 : 110;
 }
 
 /** The widest scene that stands beside nothing else, in its own units; a smaller one is drawn at most so large. */

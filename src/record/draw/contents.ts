@@ -9,15 +9,19 @@ export interface Contents {
   readonly y: number;
 }
 
-/** Keeps the contents' place in the reading order, at the foot of the cover. */
-export function keepContents(paper: Paper): Contents {
+/** Keeps the contents' room and their place in the reading order, behind the cover. */
+export function keepContents(paper: Paper, { sections }: RecordDocument): Contents {
+  const height = rowsDown(sections) * manners.muted.leading + 14;
+  paper.ensure(height + 20);
   const element = paper.doc.struct('TOC');
   paper.parent.add(element);
   const { start, count } = paper.doc.bufferedPageRange();
-  return { element, page: start + count - 1, y: paper.y };
+  const { y } = paper;
+  paper.y += height;
+  return { element, page: start + count - 1, y };
 }
 
-/** The sections with their pages in two columns. A cover too full for them goes without: the outline has them too. */
+/** The sections with their pages in two columns. */
 export function drawContents(
   paper: Paper,
   { element, page: at, y }: Contents,
@@ -25,22 +29,23 @@ export function drawContents(
   pages: readonly number[],
 ): void {
   const manner = manners.muted;
-  const down = Math.ceil(sections.length / 2);
-  const top = page.bottom - down * manner.leading - 6;
-  if (top >= y + 12) {
-    paper.doc.switchToPage(at);
-    paper.rule(top - 6, { width: 0.4 });
-    const width = (fullWidth - 30) / 2;
-    sections.forEach(({ title }, k) => {
-      const x = page.left + Math.floor(k / down) * (width + 30);
-      const line = top + (k % down) * manner.leading;
-      const number = String(pages[k]);
-      const draw = () => {
-        paper.set([`${k + 1}  ${title}`], manner, x, line);
-        paper.set([number], manner, x + width - paper.widthOf(number, manner), line);
-      };
-      paper.marked('TOCI', draw, {}, element);
-    });
-  }
+  const down = rowsDown(sections);
+  const width = (fullWidth - 30) / 2;
+  paper.doc.switchToPage(at);
+  paper.rule(y + 2, { width: 0.4 });
+  sections.forEach(({ title }, k) => {
+    const x = page.left + Math.floor(k / down) * (width + 30);
+    const line = y + 8 + (k % down) * manner.leading;
+    const number = String(pages[k]);
+    const draw = () => {
+      paper.set([`${k + 1}  ${title}`], manner, x, line);
+      paper.set([number], manner, x + width - paper.widthOf(number, manner), line);
+    };
+    paper.marked('TOCI', draw, {}, element);
+  });
   element.end();
+}
+
+function rowsDown(sections: RecordDocument['sections']): number {
+  return Math.ceil(sections.length / 2);
 }
