@@ -1,11 +1,11 @@
 import { Bench } from '../meter/bench.js';
-import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
+import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import type { Fault } from '../meter/fault.js';
-import { lowImpedanceOhm, type Meter } from '../meter/meter.js';
+import type { Meter } from '../meter/meter.js';
 import type { Test } from '../meter/readings-file.js';
-import { fullSchedule, slotPairs } from '../meter/schedule.js';
 import { uncertainty } from '../meter/uncertainty.js';
-import { sameTest, type Taken } from './taken.js';
+import { effort, possibleTests } from './possible-tests.js';
+import type { Taken } from './taken.js';
 
 /** An explanation still standing, with its probability. */
 export interface Standing {
@@ -15,6 +15,18 @@ export interface Standing {
 
 /** Less than this (nats) is not worth a reading. */
 const leastGain = 0.01;
+/** To know the place is the aim; which fault it is there will show once it is opened. */
+const faultShare = 0.3;
+/** A reading that costs four times as much must part twice as well. */
+const effortPower = 0.5;
+/** Where "nothing wrong" is so probable the round of readings is finished, and nothing is asked beyond it. */
+const surelySound = 0.8;
+
+interface Outcome {
+  readonly value: number;
+  readonly probability: number;
+  readonly place: string;
+}
 
 /**
  * The reading that parts the standing explanations best for what it costs the fitter: expected information by effort, dead
@@ -26,20 +38,27 @@ export function nextReading(
   taken: Taken,
   standing: readonly Standing[],
 ): Test | null {
-  const tests = possibleTests(circuit).filter((t) => !taken.has(t) && isSensible(t, circuit, taken));
-  if (tests.length === 0 || standing.length < 2) return null;
+  if (standing.length < 2) return null;
+  const [first] = standing;
+  const sound = first!.faults.length === 0 && first!.probability > surelySound;
+  const tests = possibleTests(circuit, taken, sound ? 'round' : 'any');
   const bench = new Bench(circuit, taken.meter, tests);
-  const shown = standing.map(({ faults, probability }) => ({ probability, ...bench.shows(faults) }));
+  const shown = standing.map(({ faults, probability }) => ({
+    probability,
+    place: placesOf(faults),
+    ...bench.shows(faults),
+  }));
   let best: Test | null = null;
   let bestWorth = 0;
   tests.forEach((test, i) => {
-    const outcomes = shown.map(({ values, other, probability }) => ({
+    const outcomes = shown.map(({ values, other, probability, place }) => ({
       // Where a device may stand either way the answer says nothing about this explanation.
       value: other !== undefined && !Object.is(other[i], values[i]) ? Number.NaN : values[i]!,
       probability,
+      place,
     }));
     const gain = information(outcomes, test, taken.meter);
-    const worth = gain / effort(test);
+    const worth = gain / effort(test) ** effortPower;
     if (gain > leastGain && worth > bestWorth * 1.0001) {
       best = test;
       bestWorth = worth;
@@ -48,89 +67,51 @@ export function nextReading(
   return best;
 }
 
-/** Expected information of a test, nats: outcomes closer than the meter can part are one, a floating one says nothing. */
-function information(
-  outcomes: readonly { value: number; probability: number }[],
-  test: Test,
-  meter: Meter,
-): number {
+function placesOf(faults: readonly Fault[]): string {
+  return faults
+    .map((f) => f.where)
+    .sort()
+    .join();
+}
+
+/**
+ * Expected information of a test about the place and, for less, about the fault there, nats: outcomes closer than the meter
+ * can part are one, a floating one says nothing.
+ */
+function information(outcomes: readonly Outcome[], test: Test, meter: Meter): number {
   const said = outcomes.filter((o) => !Number.isNaN(o.value)).sort((a, b) => a.value - b.value);
-  const total = outcomes.reduce((sum, o) => sum + o.probability, 0);
-  const groups: number[] = [];
+  const groups: Outcome[][] = [];
   let last: number | undefined;
-  for (const { value, probability } of said) {
-    const seen =
-      test.test === 'resistance' && value > meter.ohms.overLimit ? Number.POSITIVE_INFINITY : value;
-    if (last !== undefined && isSame(last, seen, test, meter)) groups[groups.length - 1]! += probability;
-    else groups.push(probability);
+  for (const outcome of said) {
+    const over = test.test === 'resistance' && outcome.value > meter.ohms.overLimit;
+    const seen = over ? Number.POSITIVE_INFINITY : outcome.value;
+    if (last !== undefined && isSame(last, seen, test, meter)) groups.at(-1)!.push(outcome);
+    else groups.push([outcome]);
     last = seen;
   }
-  const weight = groups.reduce((a, b) => a + b, 0);
-  if (weight <= 0) return 0;
-  const entropy = groups.reduce((sum, g) => (g > 0 ? sum - (g / weight) * Math.log(g / weight) : sum), 0);
-  return (entropy * weight) / total;
+  if (groups.length < 2) return 0;
+  const sum = (of: readonly Outcome[]) => of.reduce((total, o) => total + o.probability, 0);
+  const weight = sum(said);
+  const aboutFault = entropy(groups.map(sum));
+  const left = groups.reduce((total, g) => total + (sum(g) / weight) * placeEntropy(g), 0);
+  const aboutPlace = placeEntropy(said) - left;
+  return ((faultShare * aboutFault + (1 - faultShare) * aboutPlace) * weight) / sum(outcomes);
+}
+
+function placeEntropy(outcomes: readonly Outcome[]): number {
+  const byPlace = new Map<string, number>();
+  for (const { place, probability } of outcomes) byPlace.set(place, (byPlace.get(place) ?? 0) + probability);
+  return entropy([...byPlace.values()]);
+}
+
+/** Entropy of some weights, nats. */
+function entropy(weights: readonly number[]): number {
+  const total = weights.reduce((a, b) => a + b, 0);
+  return weights.reduce((sum, w) => (w > 0 ? sum - (w / total) * Math.log(w / total) : sum), 0);
 }
 
 function isSame(a: number, b: number, test: Test, meter: Meter): boolean {
   if (a === b) return true;
   if (test.test === 'observation' || !Number.isFinite(b)) return false;
   return b - a <= 1.2 * uncertainty(meter, { test: test.test, value: b });
-}
-
-/** What a reading costs the fitter, against one dead reading at slots and pins. */
-function effort(test: Test): number {
-  if (test.test === 'resistance') return isBehindCover(test.from) || isBehindCover(test.to) ? 1.3 : 1;
-  if (test.test === 'observation') return test.what === 'holds-under-load' ? 3 : 1.8;
-  if (test.test === 'loaded-voltage') return 3;
-  return test.from.startsWith('outlet') && test.to === 'earth' ? 2.5 : 2;
-}
-
-function isBehindCover(point: string): boolean {
-  return point.includes('.line.') || point.includes('.load.');
-}
-
-/** The round of readings, and beside it what else can be read at slots, pins and the cord's ends. */
-function possibleTests(circuit: ElectricalCircuit): Test[] {
-  const tests = fullSchedule(circuit);
-  const add = (test: Test) => {
-    if (!tests.some((t) => sameTest(t, test))) tests.push(test);
-  };
-  const outlets = circuit.run.map((_, k) => `outlet${k + 1}`);
-  for (const at of outlets) {
-    for (const [a, b] of slotPairs) add({ test: 'resistance', from: `${at}.${a}`, to: `${at}.${b}` });
-  }
-  for (const from of conductors) {
-    for (const to of conductors) {
-      if (from !== to) add({ test: 'resistance', from: `plug.${from}`, to: `connector.${to}` });
-    }
-  }
-  outlets.forEach((at, k) => {
-    for (const from of conductors) {
-      for (const to of conductors) {
-        add({ test: 'resistance', from: `inlet.${from}`, to: `${at}.${to}` });
-        if (k > 0 && !isGroundFaultDevice(circuit, k))
-          add({ test: 'resistance', from: `outlet${k}.${from}`, to: `${at}.${to}` });
-      }
-    }
-  });
-  for (const [a, b] of slotPairs) add({ test: 'voltage', from: `supply.${a}`, to: `supply.${b}` });
-  // A slot against true earth tells which one the supply drives, where its own ground is open or lies.
-  for (const at of outlets) {
-    for (const slot of ['hot', 'neutral']) add({ test: 'voltage', from: `${at}.${slot}`, to: 'earth' });
-  }
-  return tests;
-}
-
-/** Nothing live once the supply's breaker opened; no load on a device that fell; no low-impedance path from hot to ground. */
-function isSensible(test: Test, circuit: ElectricalCircuit, taken: Taken): boolean {
-  if (test.test === 'resistance') return true;
-  if (taken.answers('supply-holds').includes(false)) return false;
-  const fell = taken.answers('gfci-resets').includes(false);
-  if (test.test === 'observation') {
-    if (test.what === 'supply-holds' || test.what === 'gfci-resets') return true;
-    return !fell;
-  }
-  if (test.test === 'loaded-voltage') return !fell && !taken.answers('holds-under-load').includes(false);
-  const toGround = [test.from, test.to].some((p) => p.endsWith('ground') || p === 'chassis' || p === 'earth');
-  return !(toGround && taken.meter.inputOhms < lowImpedanceOhm && circuit.run.length > 0);
 }

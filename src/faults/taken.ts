@@ -39,6 +39,11 @@ export class Taken {
     });
   }
 
+  /** The current of the test load that was used, A, where one was. */
+  loadAmps(): number | undefined {
+    return this.readings.flatMap((r) => ('amps' in r ? [r.amps] : []))[0];
+  }
+
   answers(
     what: 'supply-holds' | 'gfci-resets' | 'dead-when-tripped' | 'holds-under-load',
     at?: string,
