@@ -74,11 +74,12 @@ function answerLines(path: string, answer: Answer, steps: readonly SteppedReadin
   for (const limit of answer.limits.filter((l) => l.verdict !== 'pass')) {
     lines.push(`  ${limit.verdict}: ${limit.rule} at ${limit.at} (${limit.text})`);
   }
-  for (const { at, higherThanPredicted: higher } of answer.limits) {
+  for (const { rule, at, higherThanPredicted: higher } of answer.limits) {
     if (higher === undefined) continue;
     const { leastOhm, predictedOhm } = higher;
+    const what = rule === 'cord' ? `the ${at.replace('cord.', 'cord’s ')}` : `ground path to ${at}`;
     lines.push(
-      `  Higher than predicted: ground path to ${at}, at least ${ohmsText(leastOhm)} for ${ohmsText(predictedOhm)}`,
+      `  Higher than predicted: ${what}, at least ${ohmsText(leastOhm)} for ${ohmsText(predictedOhm)}`,
     );
   }
   for (const question of answer.askFirst) lines.push(`  Ask first: ${question.text}`);

@@ -24,7 +24,7 @@ export interface RuleLimit {
   readonly at: string;
   readonly verdict: LimitVerdict;
   readonly text: string;
-  /** Said where even the least that a ground path can be is more than the circuit predicts, Ω. */
+  /** Said where even the least that a path can be is more than the circuit predicts, Ω. */
   readonly higherThanPredicted?: { readonly leastOhm: number; readonly predictedOhm: number };
 }
 
@@ -65,7 +65,7 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
       [{ test: 'resistance', from: 'inlet.ground', to }],
     );
     const predictedOhm = prediction?.kind === 'ohms' ? (prediction.ohms ?? 0) : 0;
-    const leastOhm = Math.max(...taken.ohms('inlet.ground', to).map((m) => (m.value ?? 0) - m.uncertainty));
+    const leastOhm = leastOf(taken.ohms('inlet.ground', to));
     return leastOhm > predictedOhm ? { higherThanPredicted: { leastOhm, predictedOhm } } : {};
   };
   return [
@@ -111,8 +111,6 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
       const soft = b === 'neutral' && devices.length > 0 && verdict === 'fail';
       return soft && all(read, { lower: short }, taken) !== 'fail' ? 'unproven' : verdict;
     });
-    const apart = pairs[2]!.read;
-    const joined = all(apart, { lower: short }, taken) === 'fail';
     return [
       {
         rule: 'isolation',
@@ -123,20 +121,35 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
       {
         rule: 'neutral-apart',
         at,
-        verdict: joined ? 'fail' : all(apart, { lower }, taken) === 'pass' ? 'pass' : 'unproven',
+        // No electronics stand between these two: whatever leads there for certain is a join.
+        verdict: verdicts[2]!,
         text: `Neutral and ground nowhere joined in the van, seen from ${at}`,
       },
     ];
   });
 }
 
+/** Through is through: a joint that is poor is said where it is higher than predicted, and judged by the drop. */
 function cord({ circuit, taken }: Judged): RuleLimit[] {
-  const predicted = conductorOhm({ ...circuit.cord, temperatureC: circuit.temperatureC });
+  const predictedOhm = conductorOhm({ ...circuit.cord, temperatureC: circuit.temperatureC });
+  const upper = readingLimits.through.value;
   return conductors.map((c): RuleLimit => {
-    const ground = readingLimits.cordGround.value;
-    const upper = c === 'ground' ? ground : predicted + ground;
-    const verdict = all(taken.ohms(`plug.${c}`, `connector.${c}`), { upper }, taken);
-    return { rule: 'cord', at: `cord.${c}`, verdict, text: `The cord’s ${c} through and on its own pin` };
+    const own = taken.ohms(`plug.${c}`, `connector.${c}`);
+    const crossed = conductors.flatMap((other) =>
+      other === c ? [] : taken.ohms(`plug.${c}`, `connector.${other}`),
+    );
+    const verdicts = [all(own, { upper }, taken)];
+    if (crossed.length > 0) verdicts.push(all(crossed, { lower: upper }, taken));
+    const leastOhm = leastOf(own);
+    return {
+      rule: 'cord',
+      at: `cord.${c}`,
+      verdict: worst(verdicts),
+      text: `The cord’s ${c} through and on its own pin`,
+      ...(leastOhm > predictedOhm && leastOhm < upper
+        ? { higherThanPredicted: { leastOhm, predictedOhm } }
+        : {}),
+    };
   });
 }
 
@@ -170,9 +183,24 @@ function polarity(judged: Judged): RuleLimit[] {
       if (verdict === 'pass') return read.some((m) => mayFloat(m.reading)) ? 'unproven' : 'pass';
       return verdict === 'fail' && (fed || a === 'neutral') ? 'fail' : 'unproven';
     });
-    const verdict = worst([...live, ...deadPaths(judged, k + 1)]);
+    const carried = isBesideDevice(judged, k + 1) && worst(live) !== 'fail';
+    const verdict = worst([...live, ...(carried ? [] : deadPaths(judged, k + 1))]);
     return { rule: 'polarity', at, verdict, text: `Hot, neutral and ground each in its own slot of ${at}` };
   });
+}
+
+/**
+ * True where an outlet behind a device has its volts though neither hot nor neutral comes from LOAD: it is fed past the
+ * device, which is that device's rule and says nothing of what stands in which slot.
+ */
+function isBesideDevice(judged: Judged, outlet: number): boolean {
+  const { circuit, taken } = judged;
+  const lower = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
+  const at = `outlet${outlet}`;
+  const devices = circuit.run.slice(0, outlet - 1).some((_, k) => isGroundFaultDevice(circuit, k + 1));
+  const hasVolts = (pair: string) =>
+    all(taken.volts(`${at}.hot`, `${at}.${pair}`), { lower }, taken) === 'pass';
+  return devices && deadPaths(judged, outlet).length === 2 && hasVolts('neutral') && hasVolts('ground');
 }
 
 /** A hot or neutral that does not reach its outlet at all is a fail; any number is left to the loaded voltage. */
@@ -183,7 +211,7 @@ function deadPaths({ circuit, taken }: Judged, outlet: number): LimitVerdict[] {
     if (isGroundFaultDevice(circuit, k)) start = `outlet${k}.load`;
   const end = device ? `outlet${outlet}.line` : `outlet${outlet}`;
   return (['hot', 'neutral'] as const).flatMap((c) => {
-    const upper = readingLimits.isolationWithElectronics.value;
+    const upper = readingLimits.through.value;
     const verdict = all(taken.ohms(`${start}.${c}`, `${end}.${c}`), { upper }, taken);
     return verdict === 'fail' ? ['fail'] : [];
   });
@@ -200,31 +228,27 @@ function isFed({ circuit, taken }: Judged, outlet: number): boolean {
   return taken.readings.some((r) => r.test === 'voltage' && r.volts >= enough);
 }
 
-function groundFaultDevice({ circuit, taken }: Judged): RuleLimit[] {
+function groundFaultDevice(judged: Judged): RuleLimit[] {
+  const { circuit, taken } = judged;
+  const rule = 'ground-fault-device';
   const first = circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1));
   if (first < 0) {
-    return [
-      {
-        rule: 'ground-fault-device',
-        at: 'outlet1',
-        verdict: 'unproven',
-        text: 'This circuit has no ground-fault device',
-      },
-    ];
+    const text =
+      'This circuit names no ground-fault device: nothing read here shows that one guards its outlets';
+    return [{ rule, at: 'outlet1', verdict: 'unproven', text }];
   }
   const yes = (answers: readonly boolean[]) => worst(answers.map((a) => (a ? 'pass' : 'fail')));
   return circuit.run.map((_, k): RuleLimit => {
     const at = `outlet${k + 1}`;
     const dead = yes(taken.answers('dead-when-tripped', at));
-    if (k !== first)
-      return { rule: 'ground-fault-device', at, verdict: dead, text: `After TEST ${at} is dead` };
+    if (k !== first) {
+      const past = isBesideDevice(judged, k + 1);
+      const text = past ? `${at} is fed past the device, not from its LOAD` : `After TEST ${at} is dead`;
+      return { rule, at, verdict: past ? 'fail' : dead, text };
+    }
     const verdict = worst([yes(taken.answers('gfci-resets')), yes(taken.answers('holds-under-load')), dead]);
-    return {
-      rule: 'ground-fault-device',
-      at,
-      verdict,
-      text: 'The device resets and stays, holds under load, and TEST leaves its slots dead',
-    };
+    const text = 'The device resets and stays, holds under load, and TEST leaves its slots dead';
+    return { rule, at, verdict, text };
   });
 }
 
@@ -248,4 +272,9 @@ function all(
 ): LimitVerdict {
   const overLimitAt = taken.meter.ohms.overLimit;
   return worst(read.map((m) => judgeAgainstLimit({ ...m, ...limit, overLimitAt })));
+}
+
+/** The least that a path can be by what was read there, Ω; minus infinity where nothing was. */
+function leastOf(read: readonly Measured[]): number {
+  return Math.max(...read.map((m) => (m.value ?? 0) - m.uncertainty));
 }

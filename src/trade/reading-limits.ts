@@ -83,6 +83,14 @@ export const readingLimits = {
     weight: 'judged',
     source: commonPractice,
   },
+  through: {
+    title: 'A conductor that is through at all, end to end',
+    value: 1000,
+    unit: 'Ω',
+    sense: 'at most',
+    weight: 'judged',
+    source: { ...judgement, note: 'how good a joint is, is told by the ground paths and the drop' },
+  },
   wiggleJump: {
     title: 'Jump of a reading while the cable is moved',
     value: 0.3,
