@@ -10,27 +10,36 @@ import { drawFooters } from './draw/footer.js';
 import { fullWidth, Paper, page } from './draw/paper.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
-import { addSignatureField } from './signature-field.js';
 import { recordMark } from './verify-pdf.js';
 
 /** A file that travels inside the record. */
 export interface Attachment {
   readonly name: string;
   readonly description: string;
+  /** Its media type. */
+  readonly type: string;
   readonly data: Buffer;
 }
 
+/** How a record is kept: PDF/A-3 carries files and tags; PDF/A-1 carries neither and has a validator that the tests can run. */
+export interface Archival {
+  readonly pdfVersion: '1.7' | '1.4';
+  readonly subset: 'PDF/A-3b' | 'PDF/A-1b';
+}
+const archival: Archival = { pdfVersion: '1.7', subset: 'PDF/A-3b' };
+
 /**
- * Draws a record as a PDF (1.7, letter, tagged, faces embedded) with an empty signature field for `signPdf`. The same input gives the
- * same bytes. Throws AppError `bad-file` where a photo is missing.
+ * Draws a record as a PDF (letter, tagged, faces embedded, laid out as PDF/A-3b) with an empty signature field for `signPdf`. The same
+ * input gives the same bytes. Throws AppError `bad-file` where a photo is missing.
  */
 export function drawPdf(
   record: RecordDocument,
   photos: PhotoBytes,
   attachments: readonly Attachment[],
+  kept = archival,
 ): Promise<Buffer> {
   const at = new Date(record.issuedAt);
-  const doc = openDocument(record, at);
+  const doc = openDocument(record, at, kept);
   const root = doc.struct('Document');
   doc.addStructure(root);
   const paper = new Paper(doc, root);
@@ -40,26 +49,21 @@ export function drawPdf(
   drawContents(paper, contents, record, pages);
   root.end();
   drawFooters(paper, record);
-  for (const { name, description, data } of attachments)
+  for (const { name, description, type, data } of attachments)
     doc.file(data, {
       ...{ relationship: 'Data' },
       name,
       description,
-      type: 'application/json',
+      type,
       creationDate: at,
       modifiedDate: at,
     });
-  addSignatureField(doc, {
-    at,
-    name: record.shop,
-    reason: `Record of job ${record.job}, revision ${record.revision}`,
-  });
   return ended(doc);
 }
 
-function openDocument(record: RecordDocument, at: Date): PDFKit.PDFDocument {
+function openDocument(record: RecordDocument, at: Date, kept: Archival): PDFKit.PDFDocument {
   const doc = new PDFDocument({
-    pdfVersion: '1.7',
+    ...kept,
     size: 'LETTER',
     margins: { top: 0, bottom: 0, left: 0, right: 0 },
     bufferPages: true,
@@ -75,6 +79,8 @@ function openDocument(record: RecordDocument, at: Date): PDFKit.PDFDocument {
       CreationDate: at,
     },
   });
+  // Its first level is in sight, which pdfkit says only of an outline that was asked to stand open.
+  Object.assign(doc.outline, { options: { expanded: true } });
   doc.addPage();
   return doc;
 }

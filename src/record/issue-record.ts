@@ -10,7 +10,8 @@ import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { type Attachment, drawPdf } from './draw-pdf.js';
 import type { Signer } from './keys.js';
-import type { RecordFacts } from './record-facts.js';
+import { readingsCsv } from './readings-csv.js';
+import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
 
 /** What the issuer says; the signer's fingerprints are put in by itself. */
@@ -70,18 +71,23 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
 }
 
 function attachmentsOf(assessment: Assessment, said: RecordFacts, jobFile: string): Attachment[] {
-  const json = (value: object) => Buffer.from(`${JSON.stringify(value, null, 1)}\n`, 'utf8');
+  const json = (name: string, description: string, text: string): Attachment => ({
+    name,
+    description,
+    type: 'application/json',
+    data: Buffer.from(text, 'utf8'),
+  });
+  const pretty = (value: object) => `${JSON.stringify(value, null, 1)}\n`;
   return [
+    json('record.json', 'What this record says of itself', canonicalJson(said as Json)),
+    json('record.schema.json', 'The JSON Schema of record.json', pretty(recordFactsJsonSchema())),
+    json('job.json', 'The job with its whole logbook', jobFile),
+    json('readings.json', 'The readings as measured', pretty(readingsFileOf(assessment))),
     {
-      name: 'record.json',
-      description: 'What this record says of itself',
-      data: Buffer.from(canonicalJson(said as Json)),
-    },
-    { name: 'job.json', description: 'The job with its whole logbook', data: Buffer.from(jobFile, 'utf8') },
-    {
-      name: 'readings.json',
-      description: 'The readings as measured',
-      data: json(readingsFileOf(assessment)),
+      name: 'readings.csv',
+      description: 'The readings with what was expected, their limits and verdicts, for a spreadsheet',
+      type: 'text/csv',
+      data: Buffer.from(readingsCsv(assessment), 'utf8'),
     },
   ];
 }

@@ -21,3 +21,8 @@ export const recordFactsSchema = z.object({
   rootFingerprint: digest,
 });
 export type RecordFacts = z.output<typeof recordFactsSchema>;
+
+/** The same as JSON Schema (2020-12), for a reader without this project. */
+export function recordFactsJsonSchema(): object {
+  return z.toJSONSchema(recordFactsSchema);
+}

@@ -10,18 +10,31 @@ export const blankByteRange = `/ByteRange [0 /${blank} /${blank} /${blank}]`;
 /** The parts of a PDF under construction that a signature field is made with. */
 interface PdfParts {
   ref(data: object): { data: object; end(bytes?: Uint8Array): void };
-  readonly page: { readonly dictionary: object; readonly annotations: object[] };
+  annotate(x: number, y: number, w: number, h: number, options: object): unknown;
+  readonly page: { readonly annotations: object[] };
   readonly _root: { readonly data: Record<string, unknown> };
   _acroform?: object;
 }
 
+export interface SignatureField {
+  /** Must be the time that the document prints. */
+  readonly at: Date;
+  readonly name: string;
+  readonly reason: string;
+  /** Where on the present page its frame is drawn, pt from the top left; without it the field has no size. */
+  readonly box?: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
+  /** The element of the structure that it belongs to. */
+  readonly element?: object;
+}
+
 /**
- * Puts an empty signature field on the present page: certifying (no change permitted), ETSI.CAdES.detached, of no size.
- * Call it before the document is ended. `at` must be the time that the document prints.
+ * Puts an empty signature field on the present page: certifying (no change permitted), ETSI.CAdES.detached, shown as a frame.
+ * Once in a document, before it is ended.
  * @source ISO 32000-1 12.7.4.5, 12.8.1, 12.8.2.2; ETSI EN 319 142-1
  */
-export function addSignatureField(document: object, field: { at: Date; name: string; reason: string }): void {
+export function addSignatureField(document: object, field: SignatureField): void {
   const pdf = document as PdfParts;
+  const { x, y, width, height } = field.box ?? { x: 0, y: 0, width: 0, height: 0 };
   const signature = pdf.ref({
     Type: 'Sig',
     Filter: 'Adobe.PPKLite',
@@ -39,28 +52,29 @@ export function addSignatureField(document: object, field: { at: Date; name: str
       },
     ],
   });
-  const appearance = pdf.ref({ Type: 'XObject', Subtype: 'Form', BBox: [0, 0, 0, 0], Resources: {} });
-  const widget = pdf.ref({
-    Type: 'Annot',
+  const frame = pdf.ref({
+    ...{ Type: 'XObject', Subtype: 'Form', Resources: {} },
+    BBox: [0, 0, width, height],
+  });
+  pdf.annotate(x, y, width, height, {
     Subtype: 'Widget',
     FT: 'Sig',
     T: new String('Record'),
     TU: new String(field.reason),
-    Rect: [0, 0, 0, 0],
     // Print and locked.
     F: 132,
-    AP: { N: appearance },
+    AP: { N: frame },
     V: signature,
-    P: pdf.page.dictionary,
+    structParent: field.element,
   });
-  pdf.page.annotations.push(widget);
-  const form = pdf.ref({ SigFlags: 3, Fields: [widget], DR: { Font: {} } });
+  const form = pdf.ref({ SigFlags: 3, Fields: [pdf.page.annotations.at(-1)], DR: { Font: {} } });
   const permissions = pdf.ref({ DocMDP: signature });
   pdf._root.data.AcroForm = form;
   pdf._root.data.Perms = permissions;
   // The document ends its form by itself and looks for these two.
   pdf._acroform = { fonts: {}, defaultFont: 'none' };
-  for (const part of [signature, widget, permissions]) part.end();
-  // A stream of one empty operator: an empty one would not be written at all.
-  appearance.end(Buffer.from('q Q\n'));
+  for (const part of [signature, permissions]) part.end();
+  // A field of no size has a stream of one empty operator: an empty one would not be written at all.
+  const outline = `0.12 0.30 0.47 RG 0.8 w 0.4 0.4 ${width - 0.8} ${height - 0.8} re S`;
+  frame.end(Buffer.from(`q ${width > 0 ? outline : ''} Q\n`));
 }

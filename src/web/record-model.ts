@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { grouped } from '../record/grouped.js';
 import { barLinks } from './bar-links.js';
 import { requirePerson } from './guard.js';
 import type { JobAt } from './job-at.js';
@@ -107,11 +108,6 @@ function reasons(revisions: number): Record<string, string> {
 
 function countOf(count: number, noun: string, more: string): string {
   return `${count} ${count === 1 ? noun : `${noun}s`}, ${more}`;
-}
-
-/** A fingerprint in groups of four, so that it can be read aloud and compared. */
-export function grouped(hex: string): string {
-  return hex.replace(/(.{4})(?=.)/g, '$1 ');
 }
 
 declare module 'fastify' {

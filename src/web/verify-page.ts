@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
+import { grouped } from '../record/grouped.js';
 import { verifyRecord } from '../record/verify-pdf.js';
 import { dayText } from './job-words.js';
 import { render, renderIssues } from './page.js';
-import { grouped } from './record-model.js';
 import type { Services } from './services.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */

@@ -12,7 +12,7 @@ const photos = (id: string) => photoBytes.get(id);
 
 async function drawn(wish: SampleWish = {}, facts: Partial<typeof input> = {}): Promise<Buffer> {
   return drawPdf(recordDocument(await sampleJob(wish), { ...input, ...facts }), photos, [
-    { name: 'job.json', description: 'The job', data: Buffer.from('{}') },
+    { name: 'job.json', description: 'The job', type: 'application/json', data: Buffer.from('{}') },
   ]);
 }
 const textOf = (pdf: Buffer) => runTool('pdftotext', ['-layout', filesIn({ pdf }).pdf, '-']).text;

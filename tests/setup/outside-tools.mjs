@@ -1,6 +1,8 @@
 // Installs what the tests check the product against, through Debian's package manager, where this account may; says what is
-// missing where it may not. The tests themselves say which tool they need when they run without it.
+// missing where it may not. The tests themselves say which tool they need when they run without it. With --long, those of the long
+// tests as well.
 import { spawnSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
 
 const tools = [
   { command: 'chromium', package: 'chromium' },
@@ -9,10 +11,22 @@ const tools = [
   { command: 'qpdf', package: 'qpdf' },
   { command: 'ngspice', package: 'ngspice' },
   { command: 'openssl', package: 'openssl' },
+  ...(process.argv.includes('--long')
+    ? [
+        { command: 'javac', package: 'openjdk-17-jdk-headless' },
+        { file: '/usr/share/java/bcpkix.jar', package: 'libbcpkix-java' },
+        { file: '/usr/share/java/preflight.jar', package: 'libpdfbox2-java' },
+        { file: '/usr/share/java/commons-logging.jar', package: 'libcommons-logging-java' },
+        { file: '/usr/share/java/javax.activation.jar', package: 'libactivation-java' },
+        { file: '/usr/share/java/jaxb-api.jar', package: 'libjaxb-api-java' },
+        { file: '/usr/share/java/jaxb-runtime.jar', package: 'libjaxb-java' },
+      ]
+    : []),
 ];
 
 const has = (command) => spawnSync('sh', ['-c', `command -v ${command}`]).status === 0;
-const missing = () => tools.filter((tool) => !has(tool.command));
+const missing = () =>
+  tools.filter((tool) => (tool.file === undefined ? !has(tool.command) : !existsSync(tool.file)));
 
 let wanted = [...new Set(missing().map((tool) => tool.package))];
 if (wanted.length > 0 && has('apt-get')) {
@@ -31,7 +45,7 @@ if (wanted.length > 0 && has('apt-get')) {
 wanted = missing();
 for (const tool of wanted) {
   console.error(
-    `Missing: ${tool.command} (Debian package ${tool.package}). Install it, then run the tests again.`,
+    `Missing: ${tool.command ?? tool.file} (Debian package ${tool.package}). Install it, then run the tests again.`,
   );
 }
 if (wanted.length > 0) process.exit(1);

@@ -47,6 +47,15 @@ export interface SignatureBlock {
   readonly at: string;
 }
 
+/** What the digital signature says, in the frame of its field; once in a document. `at` is the time of issue. */
+export interface Seal {
+  readonly kind: 'seal';
+  readonly at: string;
+  readonly name: string;
+  readonly reason: string;
+  readonly lines: readonly string[];
+}
+
 /** The pieces that a section of a record is made of, in reading order. */
 export type Block =
   | { readonly kind: 'heading'; readonly text: string }
@@ -59,6 +68,7 @@ export type Block =
   | { readonly kind: 'scenes'; readonly titled: boolean; readonly scenes: readonly Scene[] }
   | { readonly kind: 'photos'; readonly photos: readonly PhotoBlock[] }
   | { readonly kind: 'signatures'; readonly signatures: readonly SignatureBlock[] }
+  | Seal
   | { readonly kind: 'code'; readonly lines: readonly string[] };
 
 export interface Section {

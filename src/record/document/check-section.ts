@@ -1,4 +1,5 @@
 import type { Assessment } from '../../steps/assessment.js';
+import { grouped } from '../grouped.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
 
@@ -44,15 +45,10 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
           ['Newest digest', grouped(entries.at(-1)?.digest ?? '')],
           [
             'Attached',
-            'job.json (the logbook), readings.json (the readings), record.json (what this page says, for a machine)',
+            'job.json (the logbook), readings.csv and readings.json (the readings), record.json with its schema (what this page says, for a machine)',
           ],
         ],
       } satisfies Block,
     ],
   };
-}
-
-/** 64 hexadecimal digits in groups of eight, as a person compares them. */
-function grouped(hex: string): string {
-  return hex.match(/.{1,8}/g)?.join(' ') ?? '';
 }

@@ -1,5 +1,6 @@
 import type { Assessment } from '../../steps/assessment.js';
-import { type Block, paragraph, type Section, type SignatureBlock } from './block.js';
+import { grouped } from '../grouped.js';
+import { type Block, heading, paragraph, type Section, type SignatureBlock } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { spelledTime } from './when.js';
 
@@ -27,6 +28,23 @@ export function signatureSection(job: Assessment, input: RecordInput): Section {
         'muted',
       ),
       ...acknowledged.map((text): Block => paragraph(text)),
+      heading('Digital signature'),
+      seal(input),
+    ],
+  };
+}
+
+/** What the signature over the whole file says; the names above were drawn or typed, this is computed. */
+function seal(input: RecordInput): Block {
+  return {
+    kind: 'seal',
+    at: input.issuedAt,
+    name: input.shop,
+    reason: `Record of job ${input.job}, revision ${input.revision}`,
+    lines: [
+      `${input.shop} signed every byte of this file with its key, ${spelledTime(input.issuedAt, true)}.`,
+      'No change is permitted after it. How to check it stands in the next section.',
+      `Signer (SHA-256) ${grouped(input.fingerprint)}`,
     ],
   };
 }

@@ -8,6 +8,7 @@ import { drawPairs } from './pairs.js';
 import { fullWidth, type Paper, page } from './paper.js';
 import { drawPhotos, type PhotoBytes } from './photos.js';
 import { printable } from './printable.js';
+import { drawSeal } from './seal.js';
 import { drawSignatures } from './signatures.js';
 import { drawTable } from './table.js';
 
@@ -46,6 +47,9 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
       break;
     case 'signatures':
       drawSignatures(paper, block.signatures);
+      break;
+    case 'seal':
+      drawSeal(paper, block);
       break;
     case 'code':
       drawCode(paper, block.lines);
