@@ -3,6 +3,7 @@ import type { Section } from './document/block.js';
 import { checkSection } from './document/check-section.js';
 import { circuitSection } from './document/circuit-section.js';
 import { coverSection } from './document/cover.js';
+import { cutOutSection } from './document/cut-out-section.js';
 import { defectSection } from './document/defect-section.js';
 import { ownerSection } from './document/owner-section.js';
 import { photoSection } from './document/photo-section.js';
@@ -44,6 +45,7 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
       photoSection(job),
       signatureSection(job, input),
       checkSection(job, input),
+      cutOutSection(job, input),
     ],
   };
 }

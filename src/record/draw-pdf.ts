@@ -110,7 +110,9 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
 function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): number {
   const first = section.blocks[0];
   const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
-  paper.ensure(needs);
+  // What is cut out has nothing behind it but its own page.
+  if (section.blocks.some((block) => block.kind === 'cut-outs') && paper.y > page.top) paper.newPage();
+  else paper.ensure(needs);
   if (paper.y > page.top) paper.y += 16;
   const title = paper.linesOf(`${number}  ${section.title}`, manners.section, fullWidth);
   const { y } = paper;

@@ -78,6 +78,7 @@ describe('the sections', () => {
       'Photos',
       'Signatures',
       'How to check this record',
+      'To cut out',
     ]);
   });
 
@@ -151,6 +152,18 @@ describe('the sections', () => {
     );
     expect(text).toContain('Press TEST on the device');
     expect(text).toContain('unplug everything and reset once');
+  });
+
+  test('end with labels and a card to cut out, the wording beside the inlet marked for checking', () => {
+    const text = said(section('To cut out'));
+    expect(text).toContain('110–125-VOLT AC, 60 HZ, 15 AMPERE SUPPLY');
+    expect(text).toContain('from memory: check it');
+    expect(text).toContain('CORD IN: do not drive');
+    expect(text).toMatch(/Job 2026-014, revision 1, 4 March 2026/);
+    const cards = section('To cut out').blocks.flatMap((b) => (b.kind === 'cut-outs' ? b.cards : []));
+    expect(cards.find((card) => card.purpose === 'Beside the inlet')!.leastHeightMm).toBeGreaterThanOrEqual(
+      44.45,
+    );
   });
 
   test('show each photo once, numbered in the order taken', () => {

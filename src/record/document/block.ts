@@ -56,6 +56,16 @@ export interface Seal {
   readonly lines: readonly string[];
 }
 
+/** A label or card to cut out, never lower than so many mm. `purpose` stands outside its frame. */
+export interface CutOut {
+  readonly title: string;
+  readonly purpose: string;
+  readonly leastHeightMm: number;
+  /** Read in the hand, not from where one stands. */
+  readonly small?: true;
+  readonly lines: readonly string[];
+}
+
 /** The pieces that a section of a record is made of, in reading order. */
 export type Block =
   | { readonly kind: 'heading'; readonly text: string }
@@ -69,6 +79,7 @@ export type Block =
   | { readonly kind: 'photos'; readonly photos: readonly PhotoBlock[] }
   | { readonly kind: 'signatures'; readonly signatures: readonly SignatureBlock[] }
   | Seal
+  | { readonly kind: 'cut-outs'; readonly cards: readonly CutOut[] }
   | { readonly kind: 'code'; readonly lines: readonly string[] };
 
 export interface Section {

@@ -2,6 +2,7 @@ import { tones } from '../../drawing/appearance.js';
 import { drawScene } from '../../drawing/draw-scene.js';
 import type { Scene } from '../../drawing/scene.js';
 import type { Block } from '../document/block.js';
+import { drawCutOuts } from './cut-outs.js';
 import { manners } from './face.js';
 import { drawList } from './list.js';
 import { drawPairs } from './pairs.js';
@@ -50,6 +51,9 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
       break;
     case 'seal':
       drawSeal(paper, block);
+      break;
+    case 'cut-outs':
+      drawCutOuts(paper, block.cards);
       break;
     case 'code':
       drawCode(paper, block.lines);

@@ -1,0 +1,104 @@
+import { loadSets, loadSetText } from '../../circuit/load-sets.js';
+import { cordText } from '../../circuit/owner-facts.js';
+import { metresText } from '../../circuit/quantity-text.js';
+import type { Assessment } from '../../steps/assessment.js';
+import { type CutOut, paragraph, type Section } from './block.js';
+import type { RecordInput } from './record-input.js';
+import { spelledDay } from './when.js';
+
+/** The last page: labels for the van and a card for the wallet, at their size, to cut out. */
+export function cutOutSection(job: Assessment, input: RecordInput): Section {
+  return {
+    title: 'To cut out',
+    blocks: [
+      paragraph(
+        'Print at full size. The wording beside the inlet is NEC 551.46(D) from memory: check it, and the size and kind of label, against your edition and local rules before it goes up.',
+        'muted',
+      ),
+      { kind: 'cut-outs', cards: [inletLabel(job), walletCard(job, input), ...labels(job), cordTag(job)] },
+    ],
+  };
+}
+
+function inletLabel({ circuit: { inlet } }: Assessment): CutOut {
+  return {
+    title: `Shore power: 120 V, 60 Hz, ${inlet.amps} A`,
+    purpose: 'Beside the inlet',
+    // 3 in × 1¾ in.
+    leastHeightMm: 44.5,
+    lines: [
+      `THIS CONNECTION IS FOR 110–125-VOLT AC, 60 HZ, ${inlet.amps} AMPERE SUPPLY. DO NOT EXCEED CIRCUIT RATING. EXCEEDING THE CIRCUIT RATING MAY CAUSE A FIRE AND RESULT IN DEATH OR SERIOUS INJURY.`,
+    ],
+  };
+}
+
+function labels({ circuit }: Assessment): CutOut[] {
+  const { breaker, run } = circuit;
+  const [first, ...behind] = run;
+  const place = first?.place ?? '';
+  return [
+    {
+      title: `Shore power breaker, ${breaker.amps} A`,
+      purpose: 'At the breaker',
+      leastHeightMm: 25,
+      lines: ['Off before the cord goes in or out. It feeds every 120 V outlet of this van from the inlet.'],
+    },
+    {
+      title: 'TEST every month',
+      purpose: `At ${place}`,
+      leastHeightMm: 25,
+      lines: [
+        'And before each trip: everything at every outlet must go dead. If not, use nothing and call the fitter.',
+      ],
+    },
+    ...behind.map(
+      (outlet): CutOut => ({
+        title: `Fed through the device at ${place}`,
+        purpose: `At ${outlet.place}`,
+        leastHeightMm: 18,
+        lines: [`Dead? Look first at the device at ${place}.`],
+      }),
+    ),
+    {
+      title: 'CORD IN: do not drive',
+      purpose: 'For the steering wheel',
+      leastHeightMm: 25,
+      lines: ['Stays here until the cord is in its bag.'],
+    },
+  ];
+}
+
+function cordTag({ circuit, log }: Assessment): CutOut {
+  return {
+    title: `Cord of ${nameOf(log.described?.vehicle.description)}`,
+    purpose: 'On the cord',
+    leastHeightMm: 25,
+    lines: [
+      `${cordText(circuit)}. Laid out, not coiled; joint off wet ground; ground pin whole. Out of the supply first.`,
+    ],
+  };
+}
+
+function walletCard(job: Assessment, input: RecordInput): CutOut {
+  const { circuit, log } = job;
+  const [fullest] = loadSets(circuit).largest;
+  return {
+    title: `${nameOf(log.described?.vehicle.description)}: 120 V inlet, ${circuit.inlet.amps} A`,
+    purpose: 'For the wallet',
+    // As a bank card.
+    leastHeightMm: 54,
+    small: true,
+    lines: [
+      `Job ${input.job}, revision ${input.revision}, ${spelledDay(input.issuedAt)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
+      `Breaker ${circuit.breaker.amps} A. Cord ${circuit.cord.awg} AWG, ${metresText(circuit.cord.lengthM)}. ${circuit.run.length} outlets; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
+      ...(fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : []),
+      'A tingle: let go, keep people off, have the plug pulled at the supply.',
+      'A record of what was checked on its date. It is no approval.',
+    ],
+  };
+}
+
+/** The van's name where its description has one before a comma. */
+function nameOf(description = 'the van'): string {
+  return description.split(',')[0]!.slice(0, 40);
+}
