@@ -1,3 +1,4 @@
+import { jsonOf } from './circuit/json-text.js';
 import { parseCircuit } from './circuit/parse-circuit.js';
 import { sheet } from './circuit/sheet.js';
 import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from './circuit/sheet-line.js';
@@ -54,7 +55,7 @@ async function readCircuit(path: string, io: Io) {
   }
   let json: unknown;
   try {
-    json = JSON.parse(text.replace(/^\uFEFF/, ''));
+    json = jsonOf(text);
   } catch {
     throw new UsageError(`check: ${path}: is not JSON`);
   }

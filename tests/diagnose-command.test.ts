@@ -64,6 +64,13 @@ describe('diagnose', () => {
     expect(err[1]).toMatch(/^torn\.json: file is not JSON/);
   });
 
+  it('takes a file that begins with a byte-order mark', async () => {
+    const text = await readFile(`${cases}case-001.json`, 'utf8');
+    const { code, out, err } = await run(['marked.json', '--json'], { 'marked.json': `\uFEFF${text}` });
+    expect({ code, err }).toEqual({ code: 0, err: [] });
+    expect(out).toEqual((await run([`${cases}case-001.json`, '--json'])).out);
+  });
+
   it('asks for a file, and knows its options', async () => {
     await expect(run([])).rejects.toThrow(/Name a readings file/);
     await expect(run(['--colour'])).rejects.toThrow(/--colour is no option/);

@@ -68,7 +68,8 @@ function limitOf(
   return { upper: (toEarth ? readingLimits.chassisToEarth : readingLimits.neutralGround).value };
 }
 
-function predictionText(p: Prediction): string {
+/** What a prediction comes to on the meter, in words. */
+export function predictionText(p: Prediction): string {
   if (p.kind === 'ohms') return p.ohms === null ? 'OL' : ohmsText(p.ohms);
   if (p.kind === 'volts') return p.floating ? 'floating' : voltsText(p.volts);
   if (p.kind === 'lamps') return lampsText(p.lamps);

@@ -26,6 +26,7 @@ interface Pair {
   readonly index: number;
   readonly a: number;
   readonly b: number;
+  readonly inputOhms: number;
 }
 
 /** A list of tests on one circuit with one meter, made ready to be asked of many sets of faults. */
@@ -130,8 +131,7 @@ export class Bench {
     state: Pick<LiveState, 'network' | 'potentials'>,
     values: Float64Array,
   ): void {
-    const { inputOhms } = this.meter;
-    for (const { index, a, b } of pairs) {
+    for (const { index, a, b, inputOhms } of pairs) {
       if (a === nowhere || b === nowhere) continue;
       const ohm = state.network.resistance(a, b);
       if (ohm > floatingOhm && inputOhms > lowImpedanceOhm) {
@@ -176,7 +176,8 @@ export class Bench {
     }
     const state = test.test === 'resistance' ? 'dead' : 'live';
     const [from, to] = [parsePoint(this.circuit, test.from)!, parsePoint(this.circuit, test.to)!];
-    const pair = { index, a: nodeAt(this.layout, from, state), b: nodeAt(this.layout, to, state) };
+    const inputOhms = ('inputOhms' in test ? test.inputOhms : undefined) ?? this.meter.inputOhms;
+    const pair = { index, a: nodeAt(this.layout, from, state), b: nodeAt(this.layout, to, state), inputOhms };
     if (test.test === 'resistance') this.#dead.push(pair);
     else if (test.test === 'loaded-voltage') this.#loadAt(outletOf(test.from)!, test.amps).pairs.push(pair);
     else if (from.at === 'connector' || to.at === 'connector') this.#cordEnd.push(pair);

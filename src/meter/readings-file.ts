@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { jsonOf } from '../circuit/json-text.js';
 import type { Issue } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from './electrical-circuit.js';
 import { type Meter, meterSchema } from './meter.js';
@@ -18,7 +19,14 @@ const observation = z.literal('observation');
 /** One reading as taken: what was touched, and what was shown (Ω, null for over-limit; V; yes or no; lamps). */
 export const readingSchema = z.union([
   z.object({ test: z.literal('resistance'), from: point, to: point, ohms: shownOhms }),
-  z.object({ test: z.literal('voltage'), from: point, to: point, volts: shownVolts }),
+  z.object({
+    test: z.literal('voltage'),
+    from: point,
+    to: point,
+    volts: shownVolts,
+    /** The meter's input resistance at this reading, Ω, where it is not the file's: its low-impedance range. */
+    inputOhms: z.number().positive().optional(),
+  }),
   z.object({ test: z.literal('loaded-voltage'), from: point, to: point, amps, volts: shownVolts }),
   z.object({ test: observation, what: z.literal('supply-holds'), answer: z.boolean() }),
   z.object({ test: observation, what: z.literal('gfci-resets'), answer: z.boolean() }),
@@ -55,7 +63,7 @@ export function parseReadingsFile(
 ): { readonly ok: true; readonly file: ReadingsFile } | { readonly ok: false; readonly issues: Issue[] } {
   let json: unknown;
   try {
-    json = JSON.parse(text);
+    json = jsonOf(text);
   } catch (error) {
     return { ok: false, issues: [{ field: 'file', message: `is not JSON: ${(error as Error).message}` }] };
   }

@@ -1,26 +1,37 @@
 import { electricalCircuit } from '../circuit/electrical.js';
 import type { EntryBody } from '../logbook/entry.js';
 import { parseReading, type Reading, type ReadingsFile } from '../meter/readings-file.js';
+import { readingLimits } from '../trade/reading-limits.js';
 import type { Assessment } from './assessment.js';
 import { meterOf, usualMeter } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
 type Taken = EntryBody<'reading taken'>;
 
-/**
- * The job's standing readings in the readings language, for the fault-finder: those that it has a word for. Readings with
- * a low-impedance range and those taken with the cord out that are no resistances are left out: it predicts neither.
- */
+interface StandingTaken {
+  readonly planned: PlannedReading;
+  readonly body: Taken;
+  readonly seq: number;
+}
+
+/** A reading of the job that the fault-finder cannot use, and why. */
+export interface LeftOut {
+  readonly planned: PlannedReading;
+  readonly why: string;
+}
+
+/** What a meter's low-impedance range loads the circuit with, Ω. @source common practice, no source: 2 to 5 kΩ */
+const lowImpedanceInputOhm = 3000;
+
+/** The job's standing readings in the readings language, for the fault-finder: all that it has a word for. */
 export function readingsFileOf(
   job: Assessment,
   added?: { readonly planned: PlannedReading; readonly body: Taken },
 ): ReadingsFile {
   const circuit = electricalCircuit(job.circuit);
-  const taken = [...job.readings.values()]
-    .filter((r) => r.taken !== undefined && r.planned.id !== added?.planned.id)
-    .map((r) => ({ planned: r.planned, body: r.taken!.body, seq: r.taken!.seq }));
+  const taken = takenOf(job).filter((r) => r.planned.id !== added?.planned.id);
   const all = added ? [...taken, { ...added, seq: Number.POSITIVE_INFINITY }] : taken;
-  const readings = all.flatMap(({ planned, body }) => readingOf(circuit, planned, body));
+  const said = all.map((r) => wordFor(r, circuit, all));
   // One file has one meter: the one that showed the newest number.
   const newest = all
     .filter((r) => r.body.instrument !== undefined)
@@ -30,27 +41,62 @@ export function readingsFileOf(
     format: 'inlet-readings/1',
     circuit,
     meter: meterOf(newest?.body.instrument) ?? usualMeter,
-    readings,
+    readings: said.flatMap((word) => (typeof word === 'string' ? [] : [word])),
   };
 }
 
-function readingOf(circuit: ReadingsFile['circuit'], planned: PlannedReading, body: Taken): Reading[] {
-  const raw = rawReading(planned, body);
-  if (raw === undefined) return [];
-  const parsed = parseReading(circuit, raw);
-  return parsed.ok ? [parsed.reading] : [];
+/** The standing readings of a job that `readingsFileOf` has no word for, each with its reason. */
+export function readingsLeftOut(job: Assessment): LeftOut[] {
+  const circuit = electricalCircuit(job.circuit);
+  const all = takenOf(job);
+  return all.flatMap((r) => {
+    const why = wordFor(r, circuit, all);
+    return typeof why === 'string' ? [{ planned: r.planned, why }] : [];
+  });
 }
 
-function rawReading(planned: PlannedReading, { shown }: Taken): Record<string, unknown> | undefined {
+function takenOf(job: Assessment): StandingTaken[] {
+  return [...job.readings.values()].flatMap(({ planned, taken }) =>
+    taken === undefined ? [] : [{ planned, body: taken.body, seq: taken.seq }],
+  );
+}
+
+/** The reading in the readings language, or why it has no word there. */
+function wordFor(
+  { planned, body }: StandingTaken,
+  circuit: ReadingsFile['circuit'],
+  all: readonly StandingTaken[],
+): Reading | string {
+  const raw = rawReading(planned, body, vanLoadsSupply(all));
+  if (typeof raw === 'string') return raw;
+  const parsed = parseReading(circuit, raw);
+  return parsed.ok ? parsed.reading : 'it names a point that the fault-finder does not know';
+}
+
+/** True where the van itself pulls at the supply: what its slots showed before the cord went in says nothing of then. */
+function vanLoadsSupply(all: readonly StandingTaken[]): boolean {
+  return all.some(({ planned, body: { shown } }) => {
+    if (shown.kind === 'answer') return planned.what === 'supply-holds' && !shown.answer;
+    const joined = shown.kind === 'ohms' && shown.ohms !== null && shown.ohms < readingLimits.through.value;
+    return joined && planned.rule === 'isolation';
+  });
+}
+
+function rawReading(
+  planned: PlannedReading,
+  { shown }: Taken,
+  vanLoads: boolean,
+): Record<string, unknown> | string {
   const { from, to } = planned;
   switch (shown.kind) {
     case 'ohms':
-      return { test: 'resistance', from, to, ohms: shown.ohms };
+      return rangeProvesNothing(planned, shown)
+        ? '“over-limit” on a range that ends early says only “more than that”'
+        : { test: 'resistance', from, to, ohms: shown.ohms };
     case 'volts':
-      return isLivePotential(planned) && !shown.lowImpedance
-        ? { test: 'voltage', from, to, volts: shown.volts }
-        : undefined;
+      return voltsRaw(planned, shown, vanLoads);
     case 'loaded-volts':
+      if (from === undefined) return 'volts at the supply under load are not among its tests';
       return { test: 'loaded-voltage', from, to, amps: shown.amps, volts: shown.volts };
     case 'answer':
       return answerOf(planned, shown.answer);
@@ -61,12 +107,38 @@ function rawReading(planned: PlannedReading, { shown }: Taken): Record<string, u
   }
 }
 
-/** Volts with the cord in and the device reset: those before the cord goes in, or after TEST, are other states of the van. */
-function isLivePotential(planned: PlannedReading): boolean {
-  return planned.rule === 'polarity' || planned.rule === 'chassis-to-earth';
+/** OL on a range set by hand: open where a conductor should be through, but no proof that two are apart. */
+function rangeProvesNothing(
+  { expected }: PlannedReading,
+  { ohms, rangeOhms }: { ohms: number | null; rangeOhms?: number | undefined },
+): boolean {
+  if (ohms !== null || rangeOhms === undefined) return false;
+  const through = typeof expected.value === 'number' && expected.value < readingLimits.through.value;
+  return rangeOhms < (through ? readingLimits.through.value : readingLimits.isolation.value);
 }
 
-function answerOf(planned: PlannedReading, answer: boolean): Record<string, unknown> | undefined {
+/** Volts are used in the state that the fault-finder predicts: cord in, device reset if it will, or at the cord's free end. */
+function voltsRaw(
+  { rule, from, to }: PlannedReading,
+  { volts, lowImpedance }: { volts: number; lowImpedance: boolean },
+  vanLoads: boolean,
+): Record<string, unknown> | string {
+  if (rule === 'ground-fault-device') return 'it was taken after TEST, and stands as the answer there';
+  if (rule === 'other-source' || from === undefined || to === undefined)
+    return 'another source was running, with the cord out';
+  if (rule !== 'polarity' && rule !== 'chassis-to-earth' && rule !== 'supply')
+    return 'it was taken in another state of the van';
+  if (vanLoads && from.startsWith('supply.'))
+    return 'it was taken before the cord went in, and this van pulls at its supply';
+  if (!lowImpedance) return { test: 'voltage', from, to, volts };
+  const safe =
+    ![from, to].some((p) => p === 'chassis' || p === 'earth') &&
+    (!from.endsWith('.hot') || !to.endsWith('.ground'));
+  if (!safe) return 'on the low-impedance range it trips a ground-fault device by itself';
+  return { test: 'voltage', from, to, volts, inputOhms: lowImpedanceInputOhm };
+}
+
+function answerOf(planned: PlannedReading, answer: boolean): Record<string, unknown> | string {
   const at = planned.from?.split('.')[0];
   if (planned.what === 'supply-holds' || planned.what === 'gfci-resets') {
     return { test: 'observation', what: planned.what, answer };
@@ -75,5 +147,5 @@ function answerOf(planned: PlannedReading, answer: boolean): Record<string, unkn
   if (planned.what === 'holds-under-load') {
     return { test: 'observation', what: planned.what, at, amps: planned.amps, answer };
   }
-  return undefined;
+  return 'it is not among its tests';
 }

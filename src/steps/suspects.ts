@@ -1,8 +1,14 @@
 import { type Answer, diagnose } from '../faults/diagnose.js';
+import { predictionText } from '../faults/step-readings.js';
 import type { EntryBody } from '../logbook/entry.js';
+import { predictOne } from '../meter/predict.js';
+import type { Test } from '../meter/readings-file.js';
 import type { Assessment } from './assessment.js';
 import { readingsFileOf } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
+
+/** The leading suspects are those within this factor of the first. */
+const leadingFactor = 10;
 
 type Suspect = EntryBody<'defect raised'>['suspects'][number];
 
@@ -30,19 +36,39 @@ export function suspectsIn(answer: Answer): Suspect[] {
   }));
 }
 
-/** The planned reading that the fault-finder would take next, where this circuit's schedule has it. */
-export function nextPlannedReading(job: Assessment, answer: Answer): PlannedReading | undefined {
-  const next = answer.nextReading;
-  if (next === null || next === undefined) return undefined;
-  const same = (r: PlannedReading) => {
-    if (next.test === 'observation')
-      return (
-        r.test === 'observation' &&
-        r.what === next.what &&
-        (!('at' in next) || r.from?.split('.')[0] === next.at)
-      );
-    const ends = [r.from, r.to].sort().join();
-    return r.test === next.test && ends === [next.from, next.to].sort().join();
-  };
-  return [...job.readings.values()].map((r) => r.planned).find(same);
+/** The reading that the fault-finder would take next: one of the job's own, or one in words with what it would show. */
+export interface NextInJob {
+  readonly test: Test;
+  /** The planned reading that is this test, where this circuit's schedule has it. */
+  readonly planned: PlannedReading | undefined;
+  /** What it would show, each value with the leading suspects that would show it. */
+  readonly wouldShow: readonly { readonly value: string; readonly suspects: readonly string[] }[];
+}
+
+/** The next reading of an answer to a job's readings; undefined where none parts what is left. */
+export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefined {
+  const test = answer.nextReading;
+  if (test === null) return undefined;
+  const planned = [...job.readings.values()].map((r) => r.planned).find((r) => isTest(r, test));
+  return { test, planned, wouldShow: wouldShow(job, answer, test) };
+}
+
+function isTest(r: PlannedReading, test: Test): boolean {
+  if (test.test === 'observation') {
+    if (r.test !== 'observation' || r.what !== test.what) return false;
+    return !('at' in test) || r.from?.split('.')[0] === test.at;
+  }
+  return r.test === test.test && [r.from, r.to].sort().join() === [test.from, test.to].sort().join();
+}
+
+function wouldShow(job: Assessment, answer: Answer, test: Test): NextInJob['wouldShow'] {
+  const { circuit, meter } = readingsFileOf(job);
+  const least = (answer.suspects[0]?.probability ?? 0) / leadingFactor;
+  const byValue = new Map<string, string[]>();
+  for (const { faults, text, probability } of answer.suspects.slice(0, 12)) {
+    if (probability < least) continue;
+    const value = predictionText(predictOne(circuit, meter, faults, test));
+    byValue.set(value, [...(byValue.get(value) ?? []), text]);
+  }
+  return [...byValue].map(([value, suspects]) => ({ value, suspects }));
 }

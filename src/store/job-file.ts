@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { jsonOf } from '../circuit/json-text.js';
 import { AppError } from '../errors.js';
 import { chainFault, type Link } from '../logbook/chain.js';
 import { entryBodies, entryKinds, type NewEntry } from '../logbook/entry.js';
@@ -58,7 +59,7 @@ export type FileEntry = JobFile['entries'][number] & NewEntry;
 export function readJobFile(text: string): JobFile {
   let json: unknown;
   try {
-    json = JSON.parse(text.replace(/^\uFEFF/, ''));
+    json = jsonOf(text);
   } catch {
     throw new AppError('bad-file', 'is not JSON');
   }

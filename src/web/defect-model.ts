@@ -2,10 +2,12 @@ import { placesOf, placeWords } from '../drawing/place.js';
 import { disturbanceSchema } from '../logbook/entry.js';
 import type { Assessment, DefectStanding } from '../steps/assessment.js';
 import { planOf } from '../steps/plan-of.js';
-import { jobAnswer, nextPlannedReading, suspectsIn } from '../steps/suspects.js';
+import { readingsLeftOut } from '../steps/readings-file-of.js';
+import { jobAnswer, suspectsIn } from '../steps/suspects.js';
 import { disturbanceWords, subjectWords } from './entry-words.js';
 import type { JobAt } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
+import { nextInJobModel } from './next-in-job-model.js';
 import { suspectModels } from './suspect-model.js';
 
 type Work = JobAt & { job: Assessment };
@@ -64,7 +66,6 @@ export function defectModel({ number, job }: Work, seq: number) {
   const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
   // What the readings point to now, where one of them raised it: later readings may have parted the suspects.
   const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
-  const parting = answer && nextPlannedReading(job, answer);
   return {
     title: `Defect of entry ${seq}`,
     labels: { found: 'What was found', done: 'What was done', disturbs: 'What the mend disturbed' },
@@ -84,11 +85,8 @@ export function defectModel({ number, job }: Work, seq: number) {
       answer && answer.suspects.length > 0 ? suspectsIn(answer) : defect.body.suspects,
     ),
     askFirst: answer?.askFirst.map((a) => a.text) ?? [],
-    parting: parting && {
-      title: `${parting.code} ${parting.title}`,
-      expected: parting.expected.text,
-      href: jobPath(number, 'readings', parting.id),
-    },
+    parting: answer && nextInJobModel(number, job, answer),
+    leftOut: answer ? readingsLeftOut(job).map((r) => `${r.planned.code} ${r.planned.title}: ${r.why}.`) : [],
     rework: rework && {
       found: rework.body.found,
       done: rework.body.done,

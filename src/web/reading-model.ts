@@ -1,15 +1,18 @@
+import type { Answer } from '../faults/diagnose.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Instrument } from '../logbook/fold-shop.js';
 import type { AcceptContext } from '../steps/accept.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../steps/assessment.js';
-import { jobAnswer, nextPlannedReading } from '../steps/suspects.js';
+import { jobAnswer } from '../steps/suspects.js';
 import { meterMistake } from '../trade/meter-mistakes.js';
 import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { dayText, jobPath, whenText } from './job-words.js';
+import { jointWords } from './joint-words.js';
+import { nextInJobModel } from './next-in-job-model.js';
 import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
@@ -38,6 +41,9 @@ export function readingModel(
 ) {
   const { planned, taken } = standing;
   const step = job.steps.get(planned.step);
+  const answer = jobAnswerFor(job, standing);
+  const parting =
+    standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
   const barred = step?.status === 'held' || step?.status === 'waiting';
   return {
     title: `${planned.code} ${planned.title}`,
@@ -77,6 +83,7 @@ export function readingModel(
           })),
     mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
     verdict: taken && verdictModel(number, standing, taken),
+    joint: jointOf(standing, answer),
     again: taken === undefined ? standing.remarks : [],
     earlier: standing.earlier.map((e) => ({
       shown: shownText(e.body.shown),
@@ -88,9 +95,29 @@ export function readingModel(
       standing.verdict === 'unproven' && standing.concession === undefined
         ? concessionForm(planned.concession, log, asker)
         : undefined,
-    defect: defectModel(number, job, standing),
-    next: nextModel(number, job, standing),
+    defect: defectModel(number, job, standing, answer),
+    next: nextModel(number, job, standing, parting),
+    parting: parting?.planned === false ? parting : undefined,
   };
+}
+
+/** What all readings say, where this one is a fail or a drop under load; else the fault-finder is not asked. */
+function jobAnswerFor(job: Assessment, { planned, taken, verdict }: ReadingStanding): Answer | undefined {
+  if (taken === undefined) return undefined;
+  return verdict === 'fail' || planned.test === 'loaded-voltage' || hasOpenDefect(job, planned.id)
+    ? jobAnswer(job)
+    : undefined;
+}
+
+function hasOpenDefect(job: Assessment, id: string): boolean {
+  return job.defects.some((d) => d.defect.subject === `reading:${id}` && d.status === 'open');
+}
+
+/** What the drop that was read hot to neutral under load speaks of beyond the predicted one: said, not judged. */
+function jointOf({ planned }: ReadingStanding, answer: Answer | undefined): string | undefined {
+  if (planned.test !== 'loaded-voltage' || !planned.to?.endsWith('.neutral')) return undefined;
+  const joint = answer?.joints.find((j) => planned.from === `${j.at}.hot`);
+  return joint && jointWords(joint);
 }
 
 function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<'reading taken'>) {
@@ -120,7 +147,12 @@ function verdictSentence(verdict: ReadingStanding['verdict']): string {
 }
 
 /** The defect that this reading raised, while it is not closed, with what the readings point to. */
-function defectModel(number: string, job: Assessment, { planned }: ReadingStanding) {
+function defectModel(
+  number: string,
+  job: Assessment,
+  { planned }: ReadingStanding,
+  answer: Answer | undefined,
+) {
   const found = job.defects.findLast(
     (d) => d.defect.subject === `reading:${planned.id}` && d.status !== 'closed',
   );
@@ -129,13 +161,18 @@ function defectModel(number: string, job: Assessment, { planned }: ReadingStandi
     href: jobPath(number, 'defects', found.defect.seq),
     status: found.status,
     what: found.defect.body.what,
-    askFirst: found.status === 'open' ? jobAnswer(job).askFirst.map((a) => a.text) : [],
+    askFirst: found.status === 'open' ? (answer ?? jobAnswer(job)).askFirst.map((a) => a.text) : [],
     suspects: suspectModels(job.circuit, found.defect.body.suspects),
   };
 }
 
 /** One tap on: after a fail the reading that parts the suspects best, else the next one that is due. */
-function nextModel(number: string, job: Assessment, { planned, verdict }: ReadingStanding) {
+function nextModel(
+  number: string,
+  job: Assessment,
+  { planned }: ReadingStanding,
+  parting: ReturnType<typeof nextInJobModel>,
+) {
   const link = (id: string, why: string) => {
     const r = job.readings.get(id)?.planned;
     return (
@@ -147,11 +184,7 @@ function nextModel(number: string, job: Assessment, { planned, verdict }: Readin
       }
     );
   };
-  if (verdict === 'fail') {
-    const parting = nextPlannedReading(job, jobAnswer(job));
-    if (parting !== undefined && parting.id !== planned.id)
-      return link(parting.id, 'This parts the suspects best.');
-  }
+  if (parting?.planned) return { ...parting, why: 'This parts the suspects best.' };
   const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
   const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
   if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');

@@ -1,15 +1,9 @@
 import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../meter/electrical-circuit.js';
-import { pointText } from '../meter/point.js';
-import {
-  parseReading,
-  parseReadingsFile,
-  type Reading,
-  type ReadingsFile,
-  type Test,
-} from '../meter/readings-file.js';
+import { parseReading, parseReadingsFile, type Reading, type ReadingsFile } from '../meter/readings-file.js';
 import { usualMeter } from '../steps/meter-of.js';
+import { answersFrom, usualLoadA } from './readings-without-job-answers.js';
 
 type Typed = Readonly<Record<string, string>>;
 
@@ -23,6 +17,7 @@ export function firstReadingsTyped(units: 'metric' | 'imperial'): Typed {
   return {
     outlets: '2',
     rows: '4',
+    loadA: String(usualLoadA),
     volts: '120',
     loopOhms: '0.3',
     inletAmps: '15',
@@ -76,25 +71,35 @@ export const counts = (typed: Typed) => ({
   rows: countOf(typed.rows, mostRows),
 });
 
-/** The readings file that was pasted or typed, or what must be mended. */
+/** The readings file that was pasted, with what was typed beside it, or the typed one alone; or what must be mended. */
 export function readingsFileFrom(typed: Typed): Result<ReadingsFile> {
   const pasted = (typed.file ?? '').trim();
-  if (pasted !== '') {
-    const parsed = parseReadingsFile(pasted);
-    if (parsed.ok) return { ok: true, value: parsed.file };
-    const said = parsed.issues
-      .slice(0, 8)
-      .map((i) => `${i.field === 'file' ? '' : `${i.field} `}${i.message}`);
-    return { ok: false, issues: [{ field: 'file', message: said.join('; ') }] };
-  }
   const issues: Issue[] = [];
-  const circuit = circuitFrom(typed, issues);
-  if (circuit === undefined) return { ok: false, issues };
-  const readings = [...rowsFrom(typed, circuit, issues), ...answersFrom(typed, circuit)];
+  const file = pasted === '' ? emptyFile(typed, issues) : pastedFile(pasted, issues);
+  if (file === undefined) return { ok: false, issues };
+  const { circuit } = file;
+  const readings = [
+    ...file.readings,
+    ...rowsFrom(typed, circuit, issues),
+    ...answersFrom(typed, circuit, issues),
+  ];
   if (issues.length === 0 && readings.length === 0)
     issues.push({ field: 'row.0.value', message: 'type at least one reading' });
   if (issues.length > 0) return { ok: false, issues };
-  return { ok: true, value: { format: 'inlet-readings/1', circuit, meter: usualMeter, readings } };
+  return { ok: true, value: { ...file, readings } };
+}
+
+function pastedFile(text: string, issues: Issue[]): ReadingsFile | undefined {
+  const parsed = parseReadingsFile(text);
+  if (parsed.ok) return parsed.file;
+  const said = parsed.issues.slice(0, 8).map((i) => `${i.field === 'file' ? '' : `${i.field} `}${i.message}`);
+  issues.push({ field: 'file', message: said.join('; ') });
+  return undefined;
+}
+
+function emptyFile(typed: Typed, issues: Issue[]): ReadingsFile | undefined {
+  const circuit = circuitFrom(typed, issues);
+  return circuit && { format: 'inlet-readings/1', circuit, meter: usualMeter, readings: [] };
 }
 
 /** The circuit alone, where it can be read: its points fill the lists to choose from. */
@@ -152,9 +157,6 @@ function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Re
   });
 }
 
-/** What a loaded reading is taken with where nothing is said. */
-const usualLoadA = 8;
-
 function rowReading(
   typed: Typed,
   at: string,
@@ -183,59 +185,4 @@ function rowReading(
   if (amps !== undefined) return { ...ends, volts: value, amps };
   issues.push({ field: `${at}.amps`, message: notANumber(drawn) });
   return undefined;
-}
-
-function answersFrom(typed: Typed, circuit: ElectricalCircuit): Reading[] {
-  const yesNo = (field: string) => ({ yes: true, no: false })[typed[field] ?? ''];
-  const asked = (['supply-holds', 'gfci-resets'] as const).flatMap((what): Reading[] => {
-    const answer = yesNo(what);
-    return answer === undefined ? [] : [{ test: 'observation', what, answer }];
-  });
-  const dead = circuit.run.flatMap((_, k): Reading[] => {
-    const answer = yesNo(`dead.${k}`);
-    return answer === undefined
-      ? []
-      : [{ test: 'observation', what: 'dead-when-tripped', at: `outlet${k + 1}`, answer }];
-  });
-  return [...asked, ...dead];
-}
-
-/** Every point that can be touched on a circuit of so many outlets, in words. */
-export function pointOptions(devices: readonly string[]): { value: string; label: string }[] {
-  const poles = ['hot', 'neutral', 'ground'];
-  const outlets = devices.flatMap((device, k) => [
-    ...(device === 'gfci-receptacle'
-      ? ['line.hot', 'line.neutral', 'load.hot', 'load.neutral'].map((p) => `outlet${k + 1}.${p}`)
-      : []),
-    ...poles.map((p) => `outlet${k + 1}.${p}`),
-  ]);
-  const names = [
-    ...poles.map((p) => `inlet.${p}`),
-    'chassis',
-    ...outlets,
-    ...poles.flatMap((p) => [`plug.${p}`, `connector.${p}`]),
-    ...poles.map((p) => `supply.${p}`),
-    'earth',
-  ];
-  return names.map((value) => ({ value, label: pointText(value) }));
-}
-
-/** A test that could be taken, as one says it. */
-export function testWords(test: Test): string {
-  if (test.test === 'observation') {
-    const asks: Record<string, string> = {
-      'supply-holds': 'Does the supply’s breaker stay in?',
-      'gfci-resets': 'Does the ground-fault device reset and stay?',
-      'dead-when-tripped': 'After TEST, is it dead at',
-      'holds-under-load': 'Does it hold under the test load at',
-      'three-lamp': 'Which of a tester’s three lamps light at',
-    };
-    return 'at' in test
-      ? `${asks[test.what]} ${test.at.replace('outlet', 'outlet ')}?`
-      : (asks[test.what] ?? test.what);
-  }
-  const kind = { resistance: 'Ohms', voltage: 'Volts', 'loaded-voltage': 'Volts under the test load' }[
-    test.test
-  ];
-  return `${kind}: from ${pointText(test.from)} to ${pointText(test.to)}.`;
 }
