@@ -4,7 +4,7 @@ import type { Fault } from '../meter/fault.js';
 import type { Meter } from '../meter/meter.js';
 import type { Test } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
-import { effort, possibleTests } from './possible-tests.js';
+import { possibleTests } from './possible-tests.js';
 import type { Taken } from './taken.js';
 
 /** An explanation still standing, with its probability. */
@@ -41,8 +41,12 @@ export function nextReading(
   if (standing.length < 2) return null;
   const [first] = standing;
   const sound = first!.faults.length === 0 && first!.probability > surelySound;
-  const tests = possibleTests(circuit, taken, sound ? 'round' : 'any');
-  const bench = new Bench(circuit, taken.meter, tests);
+  const possible = possibleTests(circuit, taken, sound ? 'round' : 'any');
+  const bench = new Bench(
+    circuit,
+    taken.meter,
+    possible.map((p) => p.test),
+  );
   const shown = standing.map(({ faults, probability }) => ({
     probability,
     place: placesOf(faults),
@@ -50,7 +54,7 @@ export function nextReading(
   }));
   let best: Test | null = null;
   let bestWorth = 0;
-  tests.forEach((test, i) => {
+  possible.forEach(({ test, effort }, i) => {
     const outcomes = shown.map(({ values, other, probability, place }) => ({
       // Where a device may stand either way the answer says nothing about this explanation.
       value: other !== undefined && !Object.is(other[i], values[i]) ? Number.NaN : values[i]!,
@@ -58,7 +62,7 @@ export function nextReading(
       place,
     }));
     const gain = information(outcomes, test, taken.meter);
-    const worth = gain / effort(test) ** effortPower;
+    const worth = gain / effort ** effortPower;
     if (gain > leastGain && worth > bestWorth * 1.0001) {
       best = test;
       bestWorth = worth;

@@ -4,26 +4,39 @@ import type { Test } from '../meter/readings-file.js';
 import { fullSchedule, slotPairs, testLoadA } from '../meter/schedule.js';
 import type { Taken } from './taken.js';
 
+/** A reading that could be taken, and what it costs the fitter beside the others. */
+export interface PossibleTest {
+  readonly test: Test;
+  readonly effort: number;
+}
+
+/** What the round asks for is taken anyway: asked for early it costs so much less. */
+const shareOfRound = 0.75;
+
 /**
  * What could be read next: the round of readings, and beside it all that can be read at slots, pins, the cord's ends, the
  * supply's slots, and dead at a device's screws (or the `round` alone); less what was taken, and what makes no sense or harms
  * as things stand.
  */
-export function possibleTests(circuit: ElectricalCircuit, taken: Taken, from: 'round' | 'any'): Test[] {
+export function possibleTests(
+  circuit: ElectricalCircuit,
+  taken: Taken,
+  from: 'round' | 'any',
+): PossibleTest[] {
   const amps = taken.loadAmps() ?? testLoadA;
   const round = fullSchedule(circuit).map((t) => ('amps' in t ? { ...t, amps } : t));
   const known = new Set(taken.readings.map(actOf));
   const all = from === 'round' ? round : [...round, ...deadTests(circuit), ...liveTests(circuit, amps)];
-  return all.filter((test) => {
+  return all.flatMap((test, i) => {
     const act = actOf(test);
-    if (known.has(act) || !isSensible(test, taken)) return false;
+    if (known.has(act) || !isSensible(test, taken)) return [];
     known.add(act);
-    return true;
+    return [{ test, effort: effort(test) * (i < round.length ? shareOfRound : 1) }];
   });
 }
 
 /** What a reading costs the fitter, against one dead reading at slots and pins: dead before live, loads last. */
-export function effort(test: Test): number {
+function effort(test: Test): number {
   if (test.test === 'resistance') return isBehindCover(test.from) || isBehindCover(test.to) ? 1.3 : 1;
   if (test.test === 'observation') return test.what === 'holds-under-load' ? 3 : 1.8;
   if (test.test === 'loaded-voltage') return test.to.endsWith('.ground') ? 3.3 : 3;

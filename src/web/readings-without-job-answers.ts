@@ -51,7 +51,7 @@ export function answersFrom(typed: Typed, circuit: ElectricalCircuit, issues: Is
 export const usualLoadA = 8;
 
 /** The test load that was typed, A; an issue and the usual one where it is no load. */
-function loadOf(typed: Typed, issues: Issue[]): number {
+export function loadOf(typed: Typed, issues: Issue[]): number {
   const text = (typed.loadA ?? '').trim();
   const amps = text === '' ? usualLoadA : parseDecimal(text);
   if (amps !== undefined && amps > 0 && amps <= 100) return amps;

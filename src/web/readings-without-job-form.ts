@@ -3,7 +3,7 @@ import type { Issue, Result } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../meter/electrical-circuit.js';
 import { parseReading, parseReadingsFile, type Reading, type ReadingsFile } from '../meter/readings-file.js';
 import { usualMeter } from '../steps/meter-of.js';
-import { answersFrom, usualLoadA } from './readings-without-job-answers.js';
+import { answersFrom, loadOf, usualLoadA } from './readings-without-job-answers.js';
 
 type Typed = Readonly<Record<string, string>>;
 
@@ -15,6 +15,7 @@ export function firstReadingsTyped(units: 'metric' | 'imperial'): Typed {
   const length = (m: string, ft: string) => (units === 'imperial' ? ft : m);
   const unit = units === 'imperial' ? 'ft' : 'm';
   return {
+    ...emptyRows(0, 4),
     outlets: '2',
     rows: '4',
     loadA: String(usualLoadA),
@@ -51,14 +52,27 @@ export function afterReadingsAct(typed: Typed, act: string): Typed {
     };
   }
   if (act === 'remove-outlet') return { ...typed, outlets: String(Math.max(1, outlets - 1)) };
-  if (act === 'add-rows') return { ...typed, rows: String(Math.min(mostRows, rows + 3)) };
+  if (act === 'add-rows') {
+    const more = Math.min(mostRows, rows + 3);
+    return { ...typed, ...emptyRows(rows, more), rows: String(more) };
+  }
   if (act === 'add-next' && rows < mostRows) {
     const next: Record<string, string> = { rows: String(rows + 1) };
-    for (const part of ['test', 'from', 'to', 'at', 'amps'])
-      next[`row.${rows}.${part}`] = typed[`next.${part}`] ?? '';
-    return { ...typed, ...next };
+    for (const part of ['test', 'from', 'to']) next[`row.${rows}.${part}`] = typed[`next.${part}`] ?? '';
+    return { ...typed, ...next, loadA: typed['next.amps'] || (typed.loadA ?? '') };
   }
   return typed;
+}
+
+/** Rows of the form that speak of two points, so that nothing is the same point twice before it is chosen. */
+function emptyRows(from: number, to: number): Typed {
+  const rows = Array.from({ length: to - from }, (_, i) => `row.${from + i}`);
+  return Object.fromEntries(
+    rows.flatMap((at) => [
+      [`${at}.from`, 'inlet.hot'],
+      [`${at}.to`, 'inlet.neutral'],
+    ]),
+  );
 }
 
 export function countOf(text: string | undefined, most: number): number {
@@ -151,7 +165,7 @@ function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Re
     if (raw === undefined) return [];
     const parsed = parseReading(circuit, raw);
     if (parsed.ok) return [parsed.reading];
-    const field = { from: 'from', to: 'to', amps: 'amps' }[parsed.issues[0]?.field ?? ''] ?? 'value';
+    const field = { from: 'from', to: 'to' }[parsed.issues[0]?.field ?? ''] ?? 'value';
     issues.push({ field: `${at}.${field}`, message: parsed.issues.map((i) => i.message).join('; ') });
     return [];
   });
@@ -180,9 +194,5 @@ function rowReading(
   }
   if (test === 'resistance') return { ...ends, ohms: value * (factor ?? 1) };
   if (test === 'voltage') return { ...ends, volts: value };
-  const drawn = (typed[`${at}.amps`] ?? '').trim();
-  const amps = drawn === '' ? usualLoadA : parseDecimal(drawn);
-  if (amps !== undefined) return { ...ends, volts: value, amps };
-  issues.push({ field: `${at}.amps`, message: notANumber(drawn) });
-  return undefined;
+  return { ...ends, volts: value, amps: loadOf(typed, issues) };
 }

@@ -1,13 +1,14 @@
 import type { ReadingsFile } from '../meter/readings-file.js';
 import type { Assessment } from '../steps/assessment.js';
 import { readingsFileOf } from '../steps/readings-file-of.js';
+import { usualLoadA } from './readings-without-job-answers.js';
 
 type Typed = Readonly<Record<string, string>>;
 
 /** The form with a job's van and readings in it, as a file, and one row for the test that `asked` names. */
 export function readingsOfJobTyped(number: string, job: Assessment, asked: Typed): Typed {
   const file = readingsFileOf(job);
-  const row = ['test', 'from', 'to', 'amps'].flatMap((part): [string, string][] => {
+  const row = ['test', 'from', 'to'].flatMap((part): [string, string][] => {
     const text = asked[part];
     return text === undefined ? [] : [[`row.0.${part}`, text.slice(0, 40)]];
   });
@@ -16,6 +17,7 @@ export function readingsOfJobTyped(number: string, job: Assessment, asked: Typed
     ...Object.fromEntries(row),
     job: number,
     rows: '1',
+    loadA: (asked.amps ?? String(usualLoadA)).slice(0, 10),
     file: fileText(file),
   };
 }
