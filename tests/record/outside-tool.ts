@@ -8,6 +8,7 @@ import { join } from 'node:path';
 export function runTool(command: string, args: readonly string[]): { code: number; text: string } {
   const run = spawnSync(command, [...args], {
     encoding: 'utf8',
+    maxBuffer: 64 * 1024 * 1024,
     env: { ...process.env, TZ: 'UTC', LC_ALL: 'C.UTF-8' },
   });
   if (run.error) throw new Error(`${command} is needed for this check: ${run.error.message}`);

@@ -1,0 +1,124 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { circuitSchema } from '../../src/circuit/circuit.js';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { recordDocument } from '../../src/record/document.js';
+import { drawPdf } from '../../src/record/draw-pdf.js';
+import { assess } from '../../src/steps/assess.js';
+import { filesIn, runTool } from '../record/outside-tool.js';
+import { photoBytes, sampleJob } from '../record/sample-job.js';
+import { sampleFacts } from '../record/sample-record.js';
+import { demoCircuit, played } from '../steps/played.js';
+
+/** Where poppler's pdftotext finds every word on the pages of a record: nothing outside its margins, nothing over anything else. */
+
+interface Word {
+  readonly text: string;
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+const longest = 'Wzdłużnica-Überschallgeschwindigkeitsprüfstand-Ñandú-Œuvre der Werkstatt am Ende der Gasse';
+
+async function pagesOf(outlets: number, withPhotos: boolean, name = 'Marginalia'): Promise<Word[][]> {
+  const demo = demoCircuit();
+  const run = Array.from({ length: outlets }, (_, k) => ({
+    ...demo.run[Math.min(k, 2)]!,
+    id: `out${k + 1}`,
+    feed: { ...demo.run[1]!.feed, lengthM: 0.5 },
+    place: `${name === 'Marginalia' ? 'bench' : name.slice(0, 60)} ${k + 1}`,
+    loads: [
+      { name: `${name.slice(0, 40)} lamp ${k + 1}`, watts: 60 + k, continuous: false, fastened: false },
+    ],
+  }));
+  const circuit = circuitSchema.parse({ ...demo, run, together: [] });
+  await sampleJob();
+  const picture = [...photoBytes.values()][0]!;
+  const job = assess(foldJob(played(circuit)))!;
+  expect(job.barsIssue).toEqual([]);
+  const log = withPhotos ? job.log : { ...job.log, photos: [] };
+  const input = {
+    ...sampleFacts,
+    shop: name,
+    fingerprint: 'a'.repeat(64),
+    rootFingerprint: 'b'.repeat(64),
+  };
+  const pdf = await drawPdf(recordDocument({ ...job, log }, input), () => picture, []);
+  return wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text);
+}
+
+function wordsOf(text: string): Word[][] {
+  return text
+    .split('<page ')
+    .slice(1)
+    .map((page) =>
+      [
+        ...page.matchAll(
+          /<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)<\/word>/g,
+        ),
+      ].map(([, left, top, right, bottom, said]) => ({
+        text: said!,
+        left: Number(left),
+        top: Number(top),
+        right: Number(right),
+        bottom: Number(bottom),
+      })),
+    );
+}
+
+/** Words that share more than a fifth of the smaller one's box. */
+function overlaps(words: readonly Word[]): string[] {
+  const area = (w: Word) => (w.right - w.left) * (w.bottom - w.top);
+  return words.flatMap((a, k) =>
+    words.slice(k + 1).flatMap((b) => {
+      const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+      const shared = wide > 0 && high > 0 ? (wide * high) / Math.min(area(a), area(b)) : 0;
+      return shared > 0.2 ? [`“${a.text}” and “${b.text}”`] : [];
+    }),
+  );
+}
+
+const footer = 735;
+
+describe.each([
+  { outlets: 2, withPhotos: true, name: 'Marginalia' },
+  { outlets: 8, withPhotos: true, name: 'Marginalia' },
+  { outlets: 8, withPhotos: false, name: longest },
+])('the pages of a job with $outlets outlets, photos $withPhotos, named $name', (wish) => {
+  let pages: Word[][];
+  beforeAll(async () => {
+    pages = await pagesOf(wish.outlets, wish.withPhotos, wish.name);
+  });
+
+  test('hold every word within their margins', () => {
+    for (const page of pages)
+      expect(page.filter((w) => w.left < 53 || w.right > 560 || w.top < 36 || w.bottom > 770)).toEqual([]);
+  });
+
+  test('set no word over another', () => {
+    for (const page of pages) expect(overlaps(page)).toEqual([]);
+  });
+
+  test('leave no heading alone at a foot', () => {
+    // The last page holds what is cut out, set larger.
+    const last = pages
+      .slice(0, -1)
+      .map((page) =>
+        page.filter((w) => w.bottom < footer).reduce((low, w) => (w.bottom > low.bottom ? w : low)),
+      );
+    // Headings are set at 11 pt and more, everything that may stand last at 9.5 pt and less.
+    for (const word of last) expect(word.bottom - word.top).toBeLessThan(14.5);
+  });
+
+  test('number themselves to the end', () => {
+    pages.forEach((page, k) => {
+      const foot = page
+        .filter((w) => w.top > footer)
+        .map((w) => w.text)
+        .join(' ');
+      expect(foot).toContain(`page ${k + 1} of ${pages.length}`);
+    });
+  });
+});
