@@ -3,6 +3,7 @@ import { createHash, type KeyObject, randomBytes, sign, X509Certificate } from '
 import {
   bits,
   context,
+  type DerElement,
   DerError,
   element,
   integer,
@@ -18,6 +19,14 @@ import {
 } from './der.js';
 
 export const ecdsaSha256 = sequence(oid('1.2.840.10045.4.3.2'));
+
+const nothing = Buffer.from([0x05, 0x00]);
+/** ECDSA with SHA-256, -384, -512 and RSA (PKCS #1 v1.5) with the same: what a certificate may be signed with. */
+const signedWith = [
+  ecdsaSha256,
+  ...['1.2.840.10045.4.3.3', '1.2.840.10045.4.3.4'].map((id) => sequence(oid(id))),
+  ...[11, 12, 13].map((n) => sequence(oid(`1.2.840.113549.1.1.${n}`), nothing)),
+];
 
 /** What a certificate is to say. Names are kept to the 64 characters that X.520 allows. */
 export interface CertificateRequest {
@@ -48,33 +57,57 @@ export function makeCertificate(request: CertificateRequest): Buffer {
   return sequence(body, ecdsaSha256, bits(sign('sha256', body, request.issuerKey)));
 }
 
-/** What the signature needs of a certificate: the issuer's name and the serial number, as they are encoded. */
+/** What a signature needs of a certificate: the issuer's name and the serial number, as they are encoded. */
 export interface CertificateParts {
   readonly parsed: X509Certificate;
+  readonly extensions: readonly Extension[];
   readonly issuer: Buffer;
   readonly serial: Buffer;
   readonly notBefore: Date;
   readonly notAfter: Date;
 }
 
-/** Reads a certificate strictly: one DER form, ECDSA with SHA-256, nothing left over. Throws DerError else. */
+export interface Extension {
+  readonly id: Buffer;
+  readonly critical: boolean;
+  readonly value: Buffer;
+}
+
+/** Reads a certificate strictly: one DER form, a signature that is not weak, nothing left over. Throws DerError else. */
 export function readCertificate(der: Buffer): CertificateParts {
   const outer = readElement(der);
   const [body, algorithm, signature, ...more] = members(outer);
   if (!body || !algorithm || !signature || more.length > 0 || outer.whole.length !== der.length)
     throw new DerError('is not a certificate');
-  const asWritten = sequence(body.whole, ecdsaSha256, bits(signature.content.subarray(1)));
-  if (!asWritten.equals(der)) throw new DerError('is not a certificate of the kind that records carry');
-  const [, serial, , issuer] = members(body);
-  if (!serial || !issuer) throw new DerError('is not a certificate');
+  const [, serial, inner, issuer, ...rest] = members(body);
+  if (!serial || !inner || !issuer) throw new DerError('is not a certificate');
+  const asWritten = sequence(body.whole, inner.whole, bits(signature.content.subarray(1)));
+  if (!asWritten.equals(der) || !signedWith.some((known) => known.equals(inner.whole)))
+    throw new DerError('is not a certificate of the kind that records carry');
   const parsed = parse(der);
   return {
     parsed,
+    extensions: extensionsIn(rest.find(({ tag }) => tag === 0xa3)),
     issuer: issuer.whole,
     serial: serial.whole,
     notBefore: new Date(parsed.validFrom),
     notAfter: new Date(parsed.validTo),
   };
+}
+
+function extensionsIn(wrapped: DerElement | undefined): Extension[] {
+  const list = wrapped === undefined ? undefined : members(wrapped)[0];
+  if (list === undefined) return [];
+  return members(list).map((extension) => {
+    const [id, ...parts] = members(extension);
+    const value = parts.at(-1);
+    if (!id || !value) throw new DerError('is not a certificate');
+    return {
+      id: id.whole,
+      critical: parts.length > 1 && parts[0]!.content[0] === 0xff,
+      value: value.content,
+    };
+  });
 }
 
 /** SHA-256 of the certificate, 64 hexadecimal digits: the number by which a signer is known. */

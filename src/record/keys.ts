@@ -11,12 +11,15 @@ import { AppError } from '../errors.js';
 import { fingerprintOf, makeCertificate, readCertificate } from './certificate.js';
 import { signedAttributes, signedData } from './signed-data.js';
 
-/** A shop's keys: certificates as PEM, private keys as encrypted PKCS#8 PEM, fingerprints as SHA-256 in hex. */
+/**
+ * A shop's keys: certificates as PEM (`certificate` is the signer's, with those between it and the root behind it), private
+ * keys as encrypted PKCS#8 PEM, fingerprints as SHA-256 in hex. A shop holds the key of a root only where it made that root.
+ */
 export interface ShopKeys {
   readonly certificate: string;
   readonly root: string;
   readonly encryptedKey: string;
-  readonly encryptedRootKey: string;
+  readonly encryptedRootKey?: string;
   readonly fingerprint: string;
   readonly rootFingerprint: string;
 }
@@ -37,7 +40,11 @@ const signerYears = 15;
  * A root of the shop's own (P-256, may sign only end certificates) and under it the certificate that signs records.
  * Both private keys come back encrypted with `secret` (AES-256, PBKDF2).
  */
-export function makeShopKeys(wish: { shopName: string; now: Date; secret: string }): ShopKeys {
+export function makeShopKeys(wish: {
+  shopName: string;
+  now: Date;
+  secret: string;
+}): ShopKeys & { readonly encryptedRootKey: string } {
   if (wish.secret === '') throw new RangeError('keys are never kept without a secret');
   const organization = cut(wish.shopName, 64);
   const issuer = { name: `${cut(wish.shopName, 50)} record root`, organization };
@@ -75,7 +82,7 @@ export function openSigner(kept: {
   encryptedKey: string;
   secret: string;
 }): Signer {
-  const leaf = fromPem(kept.certificate);
+  const [leaf, ...between] = chainFromPem(kept.certificate);
   const root = fromPem(kept.root);
   const key = openKey(kept.encryptedKey, kept.secret);
   if (!isPairOf(key, leaf))
@@ -87,7 +94,7 @@ export function openSigner(kept: {
     rootFingerprint: fingerprintOf(root),
     async sign(bytes) {
       const attributes = signedAttributes(bytes, leaf);
-      return signedData({ leaf, root, attributes, signature: sign('sha256', attributes, key) });
+      return signedData({ leaf, between, root, attributes, signature: sign('sha256', attributes, key) });
     },
   };
 }
@@ -103,11 +110,19 @@ export function fromPem(pem: string): Buffer {
   }
 }
 
-function toPem(der: Buffer): string {
+/** The DER of each certificate that stands one behind the other in a PEM. */
+function chainFromPem(pem: string): [Buffer, ...Buffer[]] {
+  const [first = '', ...others] = pem.split(/(?=-----BEGIN CERTIFICATE-----)/).filter((part) => part.trim());
+  return [fromPem(first), ...others.map(fromPem)];
+}
+
+/** A certificate as PEM. */
+export function toPem(der: Buffer): string {
   return new X509Certificate(der).toString();
 }
 
-function encrypted(key: KeyObject, secret: string): string {
+/** A private key as PKCS#8 PEM, encrypted with `secret` (AES-256, PBKDF2). */
+export function encrypted(key: KeyObject, secret: string): string {
   return key.export({ type: 'pkcs8', format: 'pem', cipher: 'aes-256-cbc', passphrase: secret }).toString();
 }
 
@@ -119,7 +134,8 @@ function openKey(pem: string, secret: string): KeyObject {
   }
 }
 
-function isPairOf(key: KeyObject, certificate: Buffer): boolean {
+/** Whether the certificate is the one of this key. */
+export function isPairOf(key: KeyObject, certificate: Buffer): boolean {
   const ofKey = createPublicKey(key).export({ type: 'spki', format: 'der' });
   return ofKey.equals(new X509Certificate(certificate).publicKey.export({ type: 'spki', format: 'der' }));
 }

@@ -1,8 +1,10 @@
 import { Buffer } from 'node:buffer';
 import { createHash } from 'node:crypto';
 import { ecdsaSha256, readCertificate } from './certificate.js';
+import { signedItself, wayUp } from './certificate-chain.js';
 import {
   context,
+  type DerElement,
   DerError,
   integer,
   members,
@@ -17,6 +19,8 @@ import {
 const dataOid = oid('1.2.840.113549.1.7.1');
 const signedDataOid = oid('1.2.840.113549.1.7.2');
 const sha256 = sequence(oid('2.16.840.1.101.3.4.2.1'));
+/** id-aa-signatureTimeStampToken. @source RFC 3161 appendix A */
+const timestampAttribute = '1.2.840.113549.1.9.16.2.14';
 const one = integer(Buffer.from([1]));
 
 /**
@@ -39,14 +43,19 @@ export function signedAttributes(bytes: Uint8Array, leaf: Buffer): Buffer {
 /** What a record's signature is made of; everything else in it is fixed. */
 export interface SignedDataParts {
   readonly leaf: Buffer;
+  /** The certificates between the leaf and the root, going up. */
+  readonly between: readonly Buffer[];
   readonly root: Buffer;
   /** The SET that `signature` was made over. */
   readonly attributes: Buffer;
   readonly signature: Buffer;
+  /** An RFC 3161 token over `signature`. */
+  readonly timestamp?: Buffer | undefined;
 }
 
-/** The CMS SignedData (DER, detached) of a record. @source RFC 5652 section 5.1 */
-export function signedData({ leaf, root, attributes, signature }: SignedDataParts): Buffer {
+/** The CMS SignedData (DER, detached) of a record. @source RFC 5652 section 5.1; RFC 3161 appendix A for the timestamp */
+export function signedData(parts: SignedDataParts): Buffer {
+  const { leaf, between, root, attributes, signature, timestamp } = parts;
   const { issuer, serial } = readCertificate(leaf);
   const implicit = Buffer.from(attributes);
   implicit[0] = 0xa0;
@@ -57,20 +66,22 @@ export function signedData({ leaf, root, attributes, signature }: SignedDataPart
     implicit,
     ecdsaSha256,
     octets(signature),
+    ...(timestamp === undefined ? [] : [setOf(0xa1, [attribute(timestampAttribute, timestamp)])]),
   );
   const content = sequence(
     one,
     setOf(tags.set, [sha256]),
     sequence(dataOid),
-    setOf(0xa0, [leaf, root]),
+    setOf(0xa0, [leaf, ...between, root]),
     setOf(tags.set, [signerInfo]),
   );
   return sequence(signedDataOid, context(0, content));
 }
 
 /**
- * Takes a record's CMS apart. Throws DerError unless putting the parts together again gives the very same bytes, so that
- * nothing in it can be changed unseen, signed or not.
+ * Takes a record's CMS apart. Throws DerError unless its certificates are one way from the signer's up to a root, and
+ * unless putting the parts together again gives the very same bytes, so that nothing in it can be changed unseen, signed
+ * or not. What a timestamp holds is not looked at here.
  */
 export function readSignedData(der: Buffer): SignedDataParts {
   const contentInfo = members(only(readElement(der), der));
@@ -78,14 +89,38 @@ export function readSignedData(der: Buffer): SignedDataParts {
   const signerInfo = members(at(members(at(content, 4)), 0));
   const attributes = Buffer.from(at(signerInfo, 3).whole);
   attributes[0] = tags.set;
-  const signature = at(signerInfo, 5).content;
-  const [first, second, third] = members(at(content, 3)).map((c) => c.whole);
-  if (!first || !second || third) throw new DerError('does not hold two certificates');
-  const parts = readCertificate(first).parsed.ca
-    ? { leaf: second, root: first, attributes, signature }
-    : { leaf: first, root: second, attributes, signature };
+  const parts = {
+    ...certificatesIn(at(content, 3), at(signerInfo, 1).whole),
+    attributes,
+    signature: at(signerInfo, 5).content,
+    timestamp: signerInfo[6] && timestampIn(signerInfo[6]),
+  };
   if (!signedData(parts).equals(der)) throw new DerError('is not written as a record writes it');
   return parts;
+}
+
+const mostCertificates = 6;
+
+function certificatesIn(set: DerElement, signerId: Buffer) {
+  const all = members(set).map((c) => c.whole);
+  if (all.length > mostCertificates) throw new DerError('holds too many certificates');
+  const isSigner = (der: Buffer) => {
+    const { issuer, serial } = readCertificate(der);
+    return sequence(issuer, serial).equals(signerId);
+  };
+  const leaf = all.find(isSigner);
+  if (leaf === undefined) throw new DerError('does not hold the certificate of its signer');
+  const [, ...above] = wayUp(leaf, all);
+  const root = above.pop();
+  if (root === undefined || above.length + 2 !== all.length || !signedItself(root))
+    throw new DerError('has a certificate that does not stand under the root beside it');
+  return { leaf, between: above, root };
+}
+
+function timestampIn(unsigned: DerElement): Buffer {
+  const [, values] = members(at(members(unsigned), 0));
+  if (values === undefined) throw new DerError('lacks a part');
+  return at(members(values), 0).whole;
 }
 
 function attribute(type: string, value: Buffer): Buffer {

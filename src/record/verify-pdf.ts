@@ -2,11 +2,13 @@ import { Buffer } from 'node:buffer';
 import { verify as verifySignature } from 'node:crypto';
 import { chainFault } from '../logbook/chain.js';
 import { fingerprintOf, readCertificate } from './certificate.js';
+import { isStrong, shopRsaBits } from './certificate-chain.js';
 import { DerError, readElement } from './der.js';
 import { type PdfDict, PdfError, PdfRef, type PdfString } from './pdf-value.js';
 import { nameIn, type PdfFile, readPdf, textIn } from './read-pdf.js';
 import { type RecordFacts, recordFactsSchema } from './record-facts.js';
 import { readSignedData, signedAttributes } from './signed-data.js';
+import { checkTimestamp, type Timestamp, TimestampError } from './timestamp-token.js';
 
 /**
  * The answer to "is this a record, and is it as it was issued?". `reasons` are sentences for a person.
@@ -20,6 +22,8 @@ export type Verification =
       readonly facts: RecordFacts;
       readonly fingerprint: string;
       readonly rootFingerprint: string;
+      /** Where an authority put its own time on the signature. Who the authority is, is for the reader to know. */
+      readonly timestamp?: Timestamp;
       readonly reasons: readonly string[];
     }
   | { readonly state: 'not-intact' | 'not-a-record'; readonly reasons: readonly string[] };
@@ -97,6 +101,7 @@ interface Signed {
   readonly fingerprint: string;
   readonly rootFingerprint: string;
   readonly at: Date;
+  readonly timestamp: Timestamp | undefined;
 }
 
 function checkSignature(bytes: Buffer, signature: PdfDict): Signed {
@@ -111,21 +116,34 @@ function checkSignature(bytes: Buffer, signature: PdfDict): Signed {
     throw new Broken('There is something behind the signature where nothing may be.');
   const parts = readSignedData(cms);
   const leaf = readCertificate(parts.leaf);
-  const root = readCertificate(parts.root);
   if (!parts.attributes.equals(signedAttributes(covered, parts.leaf)))
     throw new Broken('The file was changed after it was signed: its digest is another one.');
   if (!verifySignature('sha256', parts.attributes, leaf.parsed.publicKey, parts.signature))
     throw new Broken('The signature was not made by the certificate in the file.');
-  const chained =
-    root.parsed.ca &&
-    !leaf.parsed.ca &&
-    root.parsed.verify(root.parsed.publicKey) &&
-    leaf.parsed.verify(root.parsed.publicKey) &&
-    leaf.parsed.checkIssued(root.parsed);
-  if (!chained) throw new Broken('The certificate does not stand under the root beside it.');
-  if (at < leaf.notBefore || at > leaf.notAfter)
+  if (leaf.parsed.ca || leaf.parsed.publicKey.asymmetricKeyDetails?.namedCurve !== 'prime256v1')
+    throw new Broken('The certificate in the file is none that signs records.');
+  const chain = [leaf, ...parts.between.map(readCertificate), readCertificate(parts.root)];
+  if (chain.some(({ parsed }) => !isStrong(parsed.publicKey, shopRsaBits)))
+    throw new Broken('A certificate above the signer’s has a weak key.');
+  if (chain.some(({ notBefore, notAfter }) => at < notBefore || at > notAfter))
     throw new Broken('The record was signed at a time for which its certificate does not hold.');
-  return { fingerprint: fingerprintOf(parts.leaf), rootFingerprint: fingerprintOf(parts.root), at };
+  return {
+    fingerprint: fingerprintOf(parts.leaf),
+    rootFingerprint: fingerprintOf(parts.root),
+    at,
+    timestamp: parts.timestamp && timestampOver(parts.signature, parts.timestamp, at),
+  };
+}
+
+/** A record is written whole, its timestamp with it: one that does not hold was put there later, or changed. */
+function timestampOver(signature: Buffer, token: Buffer, at: Date): Timestamp {
+  try {
+    return checkTimestamp({ token, signature, at });
+  } catch (error) {
+    if (error instanceof TimestampError || error instanceof DerError)
+      throw new Broken(`The timestamp in the file does not hold: it ${error.message}.`);
+    throw error;
+  }
 }
 
 function coversAll(signature: PdfDict, contents: PdfString, size: number): boolean {
@@ -181,7 +199,7 @@ function checkFacts(facts: RecordFacts, signed: Signed): void {
 }
 
 function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Verification {
-  const { fingerprint, rootFingerprint } = signed;
+  const { fingerprint, rootFingerprint, timestamp } = signed;
   const is = (asked: string) => [fingerprint, rootFingerprint].includes(plainHex(asked));
   const wanted = expected.fingerprint;
   const another = wanted !== undefined && !is(wanted);
@@ -198,8 +216,13 @@ function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Veri
     facts,
     fingerprint,
     rootFingerprint,
-    reasons: [unchanged, who],
+    ...(timestamp === undefined ? {} : { timestamp }),
+    reasons: [unchanged, who, ...(timestamp === undefined ? [] : [stamped(timestamp)])],
   };
+}
+
+function stamped({ authority, at, fingerprint }: Timestamp): string {
+  return `Timestamp by ${authority} at ${at}: the signature was there by then, on the word of whoever holds the certificate ${fingerprint}.`;
 }
 
 /** A fingerprint as people write it: colons, spaces and capitals do not count. */
