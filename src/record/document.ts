@@ -13,12 +13,15 @@ import { sheetSection } from './document/sheet-section.js';
 import { signatureSection } from './document/signature-section.js';
 import { stepSection, terminationSection } from './document/step-section.js';
 
+export type PaperSize = 'letter' | 'A4';
+
 /** Everything that a record says, as plain data in reading order; what is drawn is this and nothing else. */
 export interface RecordDocument {
   readonly job: string;
   readonly revision: number;
   readonly shop: string;
   readonly van: string;
+  readonly paper: PaperSize;
   /** UTC, ISO 8601, to the second. */
   readonly issuedAt: string;
   readonly cover: Section;
@@ -32,6 +35,8 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
     revision: input.revision,
     shop: input.shop,
     van: job.log.described?.vehicle.description ?? '',
+    // Where feet are used, letter is what the printer holds.
+    paper: input.units === 'metric' ? 'A4' : 'letter',
     issuedAt: input.issuedAt,
     cover: coverSection(job, input),
     sections: [

@@ -7,7 +7,7 @@ import { drawBlocks } from './draw/blocks.js';
 import { drawContents, keepContents } from './draw/contents.js';
 import { manners } from './draw/face.js';
 import { drawFooters } from './draw/footer.js';
-import { fullWidth, Paper, page } from './draw/paper.js';
+import { Paper, sheets } from './draw/paper.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
 import { recordMark } from './verify-pdf.js';
@@ -29,7 +29,7 @@ export interface Archival {
 const archival: Archival = { pdfVersion: '1.7', subset: 'PDF/A-3b' };
 
 /**
- * Draws a record as a PDF (letter, tagged, faces embedded, laid out as PDF/A-3b) with an empty signature field for `signPdf`. The same
+ * Draws a record as a PDF (tagged, faces embedded, laid out as PDF/A-3b) with an empty signature field for `signPdf`. The same
  * input gives the same bytes. Throws AppError `bad-file` where a photo is missing.
  */
 export function drawPdf(
@@ -42,7 +42,7 @@ export function drawPdf(
   const doc = openDocument(record, at, kept);
   const root = doc.struct('Document');
   doc.addStructure(root);
-  const paper = new Paper(doc, root);
+  const paper = new Paper(doc, root, record.paper);
   drawCover(paper, record, photos);
   const contents = keepContents(paper, record);
   const pages = record.sections.map((section, k) => drawSection(paper, section, k + 1, photos));
@@ -64,7 +64,7 @@ export function drawPdf(
 function openDocument(record: RecordDocument, at: Date, kept: Archival): PDFKit.PDFDocument {
   const doc = new PDFDocument({
     ...kept,
-    size: 'LETTER',
+    size: [sheets[record.paper].width, sheets[record.paper].height],
     margins: { top: 0, bottom: 0, left: 0, right: 0 },
     bufferPages: true,
     autoFirstPage: false,
@@ -92,15 +92,15 @@ function metadata(text: string): string {
 
 function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): void {
   const { cover } = record;
-  const kicker = paper.linesOf(record.shop, manners.kicker, fullWidth);
-  const title = paper.linesOf(cover.title, manners.title, fullWidth);
-  const van = paper.linesOf(record.van, manners.lead, fullWidth);
-  paper.artifact(() => paper.doc.rect(page.left, 40, 46, 3).fillColor(tones.accent).fill());
-  paper.marked('P', () => paper.set(kicker, manners.kicker, page.left, paper.y));
+  const kicker = paper.linesOf(record.shop, manners.kicker, paper.fullWidth);
+  const title = paper.linesOf(cover.title, manners.title, paper.fullWidth);
+  const van = paper.linesOf(record.van, manners.lead, paper.fullWidth);
+  paper.artifact(() => paper.doc.rect(paper.left, 40, 46, 3).fillColor(tones.accent).fill());
+  paper.marked('P', () => paper.set(kicker, manners.kicker, paper.left, paper.y));
   paper.y += kicker.length * manners.kicker.leading + 4;
-  paper.marked('H1', () => paper.set(title, manners.title, page.left, paper.y));
+  paper.marked('H1', () => paper.set(title, manners.title, paper.left, paper.y));
   paper.y += title.length * manners.title.leading + 2;
-  paper.marked('P', () => paper.set(van, manners.lead, page.left, paper.y));
+  paper.marked('P', () => paper.set(van, manners.lead, paper.left, paper.y));
   paper.y += van.length * manners.lead.leading + 12;
   paper.doc.outline.addItem(printable(cover.title));
   drawBlocks(paper, cover.blocks, photos);
@@ -111,12 +111,12 @@ function drawSection(paper: Paper, section: Section, number: number, photos: Pho
   const first = section.blocks[0];
   const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
   // What is cut out has nothing behind it but its own page.
-  if (section.blocks.some((block) => block.kind === 'cut-outs') && paper.y > page.top) paper.newPage();
+  if (section.blocks.some((block) => block.kind === 'cut-outs') && paper.y > paper.top) paper.newPage();
   else paper.ensure(needs);
-  if (paper.y > page.top) paper.y += 16;
-  const title = paper.linesOf(`${number}  ${section.title}`, manners.section, fullWidth);
+  if (paper.y > paper.top) paper.y += 16;
+  const title = paper.linesOf(`${number}  ${section.title}`, manners.section, paper.fullWidth);
   const { y } = paper;
-  paper.marked('H1', () => paper.set(title, manners.section, page.left, y));
+  paper.marked('H1', () => paper.set(title, manners.section, paper.left, y));
   paper.doc.outline.addItem(printable(`${number} ${section.title}`));
   paper.y += title.length * manners.section.leading + 3;
   paper.rule(paper.y, { ink: tones.ink, width: 0.9 });

@@ -21,7 +21,14 @@ interface Word {
 
 const longest = 'Wzdłużnica-Überschallgeschwindigkeitsprüfstand-Ñandú-Œuvre der Werkstatt am Ende der Gasse';
 
-async function pagesOf(outlets: number, withPhotos: boolean, name = 'Marginalia'): Promise<Word[][]> {
+interface Wish {
+  readonly outlets: number;
+  readonly withPhotos: boolean;
+  readonly name: string;
+  readonly units: 'metric' | 'imperial';
+}
+
+async function pagesOf({ outlets, withPhotos, name, units }: Wish): Promise<Word[][]> {
   const demo = demoCircuit();
   const run = Array.from({ length: outlets }, (_, k) => ({
     ...demo.run[Math.min(k, 2)]!,
@@ -41,6 +48,7 @@ async function pagesOf(outlets: number, withPhotos: boolean, name = 'Marginalia'
   const input = {
     ...sampleFacts,
     shop: name,
+    units,
     fingerprint: 'a'.repeat(64),
     rootFingerprint: 'b'.repeat(64),
   };
@@ -80,46 +88,52 @@ function overlaps(words: readonly Word[]): string[] {
   );
 }
 
-const footer = 735;
-
 describe.each([
-  { outlets: 2, withPhotos: true, name: 'Marginalia' },
-  { outlets: 8, withPhotos: true, name: 'Marginalia' },
-  { outlets: 8, withPhotos: false, name: longest },
-])('the pages of a job with $outlets outlets, photos $withPhotos, named $name', (wish) => {
-  let pages: Word[][];
-  beforeAll(async () => {
-    pages = await pagesOf(wish.outlets, wish.withPhotos, wish.name);
-  });
-
-  test('hold every word within their margins', () => {
-    for (const page of pages)
-      expect(page.filter((w) => w.left < 53 || w.right > 560 || w.top < 36 || w.bottom > 770)).toEqual([]);
-  });
-
-  test('set no word over another', () => {
-    for (const page of pages) expect(overlaps(page)).toEqual([]);
-  });
-
-  test('leave no heading alone at a foot', () => {
-    // What is cut out is set larger, on pages of its own.
-    const cutOut = pages.findIndex((page) => page.some((w) => w.text === 'cut' && w.bottom - w.top > 18));
-    const last = pages
-      .slice(0, cutOut)
-      .map((page) =>
-        page.filter((w) => w.bottom < footer).reduce((low, w) => (w.bottom > low.bottom ? w : low)),
-      );
-    // Headings are set at 11 pt and more, everything that may stand last at 9.5 pt and less.
-    expect(last.filter((w) => w.bottom - w.top > 14.5)).toEqual([]);
-  });
-
-  test('number themselves to the end', () => {
-    pages.forEach((page, k) => {
-      const foot = page
-        .filter((w) => w.top > footer)
-        .map((w) => w.text)
-        .join(' ');
-      expect(foot).toContain(`page ${k + 1} of ${pages.length}`);
+  { outlets: 2, withPhotos: true, name: 'Marginalia', units: 'imperial' },
+  { outlets: 8, withPhotos: true, name: 'Marginalia', units: 'metric' },
+  { outlets: 8, withPhotos: false, name: longest, units: 'imperial' },
+  { outlets: 2, withPhotos: false, name: longest, units: 'metric' },
+] satisfies Wish[])(
+  'the pages of a job with $outlets outlets, photos $withPhotos, in $units units, named $name',
+  (wish) => {
+    const sheet = wish.units === 'metric' ? { right: 543, bottom: 820 } : { right: 560, bottom: 770 };
+    const footer = sheet.bottom - 35;
+    let pages: Word[][];
+    beforeAll(async () => {
+      pages = await pagesOf(wish);
     });
-  });
-});
+
+    test('hold every word within their margins', () => {
+      for (const page of pages)
+        expect(
+          page.filter((w) => w.left < 53 || w.right > sheet.right || w.top < 36 || w.bottom > sheet.bottom),
+        ).toEqual([]);
+    });
+
+    test('set no word over another', () => {
+      for (const page of pages) expect(overlaps(page)).toEqual([]);
+    });
+
+    test('leave no heading alone at a foot', () => {
+      // What is cut out is set larger, on pages of its own.
+      const cutOut = pages.findIndex((page) => page.some((w) => w.text === 'cut' && w.bottom - w.top > 18));
+      const last = pages
+        .slice(0, cutOut)
+        .map((page) =>
+          page.filter((w) => w.bottom < footer).reduce((low, w) => (w.bottom > low.bottom ? w : low)),
+        );
+      // Headings are set at 11 pt and more, everything that may stand last at 9.5 pt and less.
+      expect(last.filter((w) => w.bottom - w.top > 14.5)).toEqual([]);
+    });
+
+    test('number themselves to the end', () => {
+      pages.forEach((page, k) => {
+        const foot = page
+          .filter((w) => w.top > footer)
+          .map((w) => w.text)
+          .join(' ');
+        expect(foot).toContain(`page ${k + 1} of ${pages.length}`);
+      });
+    });
+  },
+);

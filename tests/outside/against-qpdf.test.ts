@@ -22,9 +22,10 @@ describe('qpdf', () => {
     expect(code).toBe(0);
   });
 
-  test('finds the three attachments, and the job’s logbook in one of them', () => {
+  test('finds the attachments, and the job’s logbook in one of them', () => {
     const { text } = runTool('qpdf', ['--list-attachments', path]);
-    for (const name of ['job.json', 'readings.json', 'record.json']) expect(text).toContain(name);
+    for (const name of ['job.json', 'readings.csv', 'readings.json', 'record.json', 'record.schema.json'])
+      expect(text).toContain(name);
     const job = JSON.parse(runTool('qpdf', ['--show-attachment=job.json', path]).text);
     expect(job.format).toBe('inlet-job/1');
     expect(job.entries.length).toBeGreaterThan(30);
@@ -47,6 +48,11 @@ describe('poppler', () => {
     expect(text).toMatch(/Page size:\s+612 x 792 pts \(letter\)/);
     expect(text).toMatch(/PDF version:\s+1\.7/);
     expect(text).toMatch(/JavaScript:\s+no/);
+  });
+
+  test('finds A4 sheets where the shop works in metric units', async () => {
+    const record = await sampleRecord(testSigner(), {}, { units: 'metric' });
+    expect(runTool('pdfinfo', [filesIn({ record }).record]).text).toMatch(/Page size:.*\(A4\)/);
   });
 
   test('reads tables with heads, headings, lists and pictures with words out of the structure', () => {

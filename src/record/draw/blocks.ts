@@ -6,7 +6,7 @@ import { drawCutOuts } from './cut-outs.js';
 import { manners } from './face.js';
 import { drawList } from './list.js';
 import { drawPairs } from './pairs.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 import { drawPhotos, type PhotoBytes } from './photos.js';
 import { printable } from './printable.js';
 import { drawSeal } from './seal.js';
@@ -64,17 +64,17 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
 /** A heading within a section; it never stands alone at the foot of a page. */
 function drawHeading(paper: Paper, text: string, next: Block | undefined): void {
   const manner = manners.heading;
-  paper.ensure(roomBelow(next));
-  if (paper.y > page.top) paper.y += 6;
-  const lines = paper.linesOf(text, manner, fullWidth);
+  paper.ensure(roomBelow(paper, next));
+  if (paper.y > paper.top) paper.y += 6;
+  const lines = paper.linesOf(text, manner, paper.fullWidth);
   const { y } = paper;
-  paper.marked('H2', () => paper.set(lines, manner, page.left, y));
+  paper.marked('H2', () => paper.set(lines, manner, paper.left, y));
   paper.y += lines.length * manner.leading + 3;
 }
 
 /** What a heading needs of the page, with the beginning of what it stands over, pt. */
-function roomBelow(next: Block | undefined): number {
-  if (next?.kind === 'scene') return 24 + pictureHeight(next.scene);
+function roomBelow(paper: Paper, next: Block | undefined): number {
+  if (next?.kind === 'scene') return 24 + pictureHeight(paper, next.scene);
   return next?.kind === 'list' || next?.kind === 'paragraph' ? 64 : 110;
 }
 
@@ -84,27 +84,27 @@ const largest = 0.6;
 const gap = 12;
 
 function drawPicture(paper: Paper, scene: Scene): void {
-  const height = pictureHeight(scene);
+  const height = pictureHeight(paper, scene);
   paper.ensure(height);
-  drawAt(paper, scene, page.left, (scene.width * height) / scene.height);
+  drawAt(paper, scene, paper.left, (scene.width * height) / scene.height);
   paper.y += height + 12;
 }
 
-function pictureHeight(scene: Scene): number {
-  const tallest = page.bottom - page.top - 30;
-  return scene.height * Math.min(fullWidth / scene.width, largest, tallest / scene.height);
+function pictureHeight(paper: Paper, scene: Scene): number {
+  const tallest = paper.bottom - paper.top - 30;
+  return scene.height * Math.min(paper.fullWidth / scene.width, largest, tallest / scene.height);
 }
 
 /** Pictures side by side, all at one scale, with their titles under them where asked. */
 function drawPictures(paper: Paper, scenes: readonly Scene[], titled: boolean): void {
-  const scale = (fullWidth - 2 * gap) / fullScene;
+  const scale = (paper.fullWidth - 2 * gap) / fullScene;
   const title = manners.cellMuted;
   for (let left = [...scenes]; left.length > 0; ) {
     const row = left.splice(0, rowLength(left));
     const height = Math.max(...row.map((scene) => scene.height)) * scale;
     const under = titled ? title.leading + 4 : 0;
     paper.ensure(height + under);
-    let x: number = page.left;
+    let x: number = paper.left;
     for (const scene of row) {
       const at = x;
       drawAt(paper, scene, at, scene.width * scale);
@@ -148,16 +148,16 @@ function heightAt(scene: Scene, width: number): number {
 function drawCode(paper: Paper, code: readonly string[]): void {
   const manner = manners.body;
   const indent = 13;
-  const lines = code.flatMap((line) => paper.linesOf(line, manner, fullWidth - indent - 16));
+  const lines = code.flatMap((line) => paper.linesOf(line, manner, paper.fullWidth - indent - 16));
   const height = lines.length * manner.leading + 8;
   paper.ensure(height);
   const { y } = paper;
   paper.artifact(() =>
     paper.doc
-      .rect(page.left + indent, y, fullWidth - indent, height)
+      .rect(paper.left + indent, y, paper.fullWidth - indent, height)
       .fillColor(tones.inside)
       .fill(),
   );
-  paper.marked('P', () => paper.set(lines, manner, page.left + indent + 8, y + 4));
+  paper.marked('P', () => paper.set(lines, manner, paper.left + indent + 8, y + 4));
   paper.y += height + 8;
 }

@@ -1,6 +1,6 @@
 import type { RecordDocument } from '../document.js';
 import { manners } from './face.js';
-import { fullWidth, type Paper, page, type Structure } from './paper.js';
+import type { Paper, Structure } from './paper.js';
 
 /** Where the contents will stand: behind the cover, filled in when the pages are known. */
 export interface Contents {
@@ -30,11 +30,11 @@ export function drawContents(
 ): void {
   const manner = manners.muted;
   const down = rowsDown(sections);
-  const width = (fullWidth - 30) / 2;
+  const width = (paper.fullWidth - 30) / 2;
   paper.doc.switchToPage(at);
   paper.rule(y + 2, { width: 0.4 });
   sections.forEach(({ title }, k) => {
-    const x = page.left + Math.floor(k / down) * (width + 30);
+    const x = paper.left + Math.floor(k / down) * (width + 30);
     const line = y + 8 + (k % down) * manner.leading;
     const number = String(pages[k]);
     const draw = () => {

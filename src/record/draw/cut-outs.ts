@@ -1,11 +1,11 @@
 import { tones } from '../../drawing/appearance.js';
 import type { CutOut } from '../document/block.js';
 import { type Manner, manners } from './face.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 
 /** A bank card's width, which is also wide enough for the label beside the inlet, pt. */
 const cardWidth = 241;
-const gap = { x: fullWidth - 2 * cardWidth, y: 22 };
+const gap = 22;
 const padding = 9;
 const pointsPerMm = 72 / 25.4;
 
@@ -20,11 +20,11 @@ export function drawCutOuts(paper: Paper, cards: readonly CutOut[]): void {
   for (let k = 0; k < cards.length; k += 2) {
     const row = cards.slice(k, k + 2).map((card) => ({ card, placed: placedCard(paper, card) }));
     const height = Math.max(...row.map((r) => r.placed.height));
-    paper.ensure(height + gap.y);
+    paper.ensure(height + gap);
     row.forEach(({ card, placed }, column) => {
-      drawCard(paper, card, placed, page.left + column * (cardWidth + gap.x));
+      drawCard(paper, card, placed, paper.left + column * (paper.fullWidth - cardWidth));
     });
-    paper.y += height + gap.y;
+    paper.y += height + gap;
   }
 }
 

@@ -1,6 +1,6 @@
 import { tones } from '../../drawing/appearance.js';
 import { manners } from './face.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 
 /** Sentences one below the other, numbered or with a dash before each. */
 export function drawList(paper: Paper, items: readonly string[], numbered: boolean): void {
@@ -9,14 +9,14 @@ export function drawList(paper: Paper, items: readonly string[], numbered: boole
   const element = paper.doc.struct('L');
   paper.parent.add(element);
   items.forEach((item, k) => {
-    const lines = paper.linesOf(item, manner, fullWidth - indent);
+    const lines = paper.linesOf(item, manner, paper.fullWidth - indent);
     paper.ensure(lines.length * manner.leading);
     const { y } = paper;
     const label = numbered ? `${k + 1}` : '–';
     const entry = paper.doc.struct('LI');
     element.add(entry);
-    paper.marked('Lbl', () => paper.set([label], { ...manner, ink: tones.muted }, page.left, y), {}, entry);
-    paper.marked('LBody', () => paper.set(lines, manner, page.left + indent, y), {}, entry);
+    paper.marked('Lbl', () => paper.set([label], { ...manner, ink: tones.muted }, paper.left, y), {}, entry);
+    paper.marked('LBody', () => paper.set(lines, manner, paper.left + indent, y), {}, entry);
     entry.end();
     paper.y += lines.length * manner.leading + 2.5;
   });

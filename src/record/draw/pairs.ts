@@ -1,5 +1,5 @@
 import { manners } from './face.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 
 const labelWidth = 112;
 
@@ -9,14 +9,14 @@ export function drawPairs(paper: Paper, rows: readonly (readonly [string, string
   paper.parent.add(table);
   for (const [label, value] of rows) {
     const labels = paper.linesOf(label, manners.label, labelWidth - 8);
-    const values = paper.linesOf(value, manners.body, fullWidth - labelWidth);
+    const values = paper.linesOf(value, manners.body, paper.fullWidth - labelWidth);
     const height = Math.max(labels.length * manners.label.leading, values.length * manners.body.leading) + 5;
     paper.ensure(height);
     const { y } = paper;
     const row = paper.doc.struct('TR');
     table.add(row);
-    paper.marked('TH', () => paper.set(labels, manners.label, page.left, y + 2.7), { scope: 'Row' }, row);
-    paper.marked('TD', () => paper.set(values, manners.body, page.left + labelWidth, y + 2), {}, row);
+    paper.marked('TH', () => paper.set(labels, manners.label, paper.left, y + 2.7), { scope: 'Row' }, row);
+    paper.marked('TD', () => paper.set(values, manners.body, paper.left + labelWidth, y + 2), {}, row);
     row.end();
     paper.y += height;
     paper.rule(paper.y, { width: 0.4 });

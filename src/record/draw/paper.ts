@@ -1,10 +1,16 @@
 import { tones } from '../../drawing/appearance.js';
+import type { PaperSize } from '../document.js';
 import { type FaceWeight, faceFile, type Manner, manners, weights } from './face.js';
 import { printable } from './printable.js';
 
-/** A US letter page and what may be written on, pt. */
-export const page = { width: 612, height: 792, left: 54, right: 558, top: 58, bottom: 728 } as const;
-export const fullWidth = page.right - page.left;
+/** The sheets that a record is printed on, pt: ANSI A and ISO 216 A4. */
+export const sheets = {
+  letter: { width: 612, height: 792 },
+  A4: { width: 595.28, height: 841.89 },
+} as const satisfies Record<PaperSize, { width: number; height: number }>;
+
+/** From the edges of the sheet, pt; the footer stands in the lower one. */
+const margin = { side: 54, top: 58, bottom: 64 };
 
 export type Structure = PDFKit.PDFStructureElement;
 /** What an element of the structure may say of itself: words for a picture with its box on the page, a head cell's reach. */
@@ -19,30 +25,39 @@ export interface StructureOptions {
  * document's structure. Text is set line by line, so that nothing moves to another page by itself.
  */
 export class Paper {
-  y: number = page.top;
+  readonly left = margin.side;
+  readonly top = margin.top;
+  readonly right: number;
+  readonly bottom: number;
+  readonly fullWidth: number;
+  y: number = margin.top;
   readonly #widths = new Map<string, number>();
 
   constructor(
     readonly doc: PDFKit.PDFDocument,
     /** Where marks belong: the document, or the section being drawn. */
     public parent: Structure,
+    size: PaperSize,
   ) {
+    this.right = sheets[size].width - margin.side;
+    this.bottom = sheets[size].height - margin.bottom;
+    this.fullWidth = this.right - this.left;
     for (const weight of Object.keys(weights) as FaceWeight[]) doc.registerFont(weight, faceFile(weight));
   }
 
   /** Room left on this page, pt. */
   get room(): number {
-    return page.bottom - this.y;
+    return this.bottom - this.y;
   }
 
   newPage(): void {
     this.doc.addPage();
-    this.y = page.top;
+    this.y = this.top;
   }
 
   /** Goes to a new page where less than `height` is left on this one. */
   ensure(height: number): void {
-    if (this.room < height && this.y > page.top) this.newPage();
+    if (this.room < height && this.y > this.top) this.newPage();
   }
 
   /** The lines that a text takes within a width; a word too wide for it is broken. */
@@ -84,20 +99,20 @@ export class Paper {
 
   rule(
     y: number,
-    { ink = tones.faint as string, width = 0.6, from = page.left as number, to = page.right as number } = {},
+    { ink = tones.faint as string, width = 0.6, from = this.left, to = this.right } = {},
   ): void {
     this.artifact(() => this.doc.moveTo(from, y).lineTo(to, y).lineWidth(width).strokeColor(ink).stroke());
   }
 
   /** A text over the full width, over as many pages as it takes. */
   paragraph(text: string, manner: Manner = manners.body, gap = 5): void {
-    let left = this.linesOf(text, manner, fullWidth);
+    let left = this.linesOf(text, manner, this.fullWidth);
     while (left.length > 0) {
       this.ensure(Math.min(left.length, 2) * manner.leading);
       const fit = Math.max(1, Math.floor(this.room / manner.leading));
       const now = left.slice(0, fit);
       const { y } = this;
-      this.marked('P', () => this.set(now, manner, page.left, y));
+      this.marked('P', () => this.set(now, manner, this.left, y));
       this.y += now.length * manner.leading;
       left = left.slice(fit);
     }

@@ -3,7 +3,7 @@ import { tones } from '../../drawing/appearance.js';
 import { AppError } from '../../errors.js';
 import type { PhotoBlock } from '../document/block.js';
 import { manners } from './face.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 
 /** The bytes of a photo (baseline JPEG, upright, no metadata), by its id. */
 export type PhotoBytes = (id: string) => Buffer | undefined;
@@ -13,7 +13,7 @@ const gap = 14;
 /** Photos, two a row where there are few and three where there are many, each with its caption under it. */
 export function drawPhotos(paper: Paper, photos: readonly PhotoBlock[], bytesOf: PhotoBytes): void {
   const across = photos.length <= 4 ? 2 : 3;
-  const width = (fullWidth - gap * (across - 1)) / across;
+  const width = (paper.fullWidth - gap * (across - 1)) / across;
   const frame = width * 0.72;
   for (let k = 0; k < photos.length; k += across) {
     const row = photos.slice(k, k + across).map((photo) => ({
@@ -28,7 +28,7 @@ export function drawPhotos(paper: Paper, photos: readonly PhotoBlock[], bytesOf:
     );
     paper.ensure(frame + text + 18);
     row.forEach((r, column) => {
-      const x = page.left + column * (width + gap);
+      const x = paper.left + column * (width + gap);
       drawPhoto(paper, r.photo, bytesOf, { x, y: paper.y, width, height: frame });
       const y = paper.y + frame + 5;
       paper.marked('P', () => {

@@ -1,7 +1,7 @@
 import { tones } from '../../drawing/appearance.js';
 import type { SignatureBlock } from '../document/block.js';
 import { manners } from './face.js';
-import { fullWidth, type Paper, page } from './paper.js';
+import type { Paper } from './paper.js';
 
 /** The box in which strokes were drawn, as signatures keep them. */
 const pad = { width: 600, height: 200 };
@@ -9,7 +9,7 @@ const gap = 26;
 
 /** Signatures side by side: the strokes over a line, under it the name, the time and what it means. */
 export function drawSignatures(paper: Paper, signatures: readonly SignatureBlock[]): void {
-  const width = (fullWidth - gap) / 2;
+  const width = (paper.fullWidth - gap) / 2;
   const height = (width * pad.height) / pad.width;
   for (let k = 0; k < signatures.length; k += 2) {
     const row = signatures.slice(k, k + 2).map((s) => ({
@@ -25,7 +25,7 @@ export function drawSignatures(paper: Paper, signatures: readonly SignatureBlock
     );
     paper.ensure(height + text + 20);
     row.forEach((s, column) => {
-      const x = page.left + column * (width + gap);
+      const x = paper.left + column * (width + gap);
       const line = paper.y + height;
       drawStrokes(paper, s, { x, y: paper.y, width, height });
       paper.rule(line, { ink: tones.ink, width: 0.8, from: x, to: x + width });

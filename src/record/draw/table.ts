@@ -1,7 +1,7 @@
 import { tones } from '../../drawing/appearance.js';
 import type { Cell, CellLine, GroupRow, NoteRow, Table } from '../document/block.js';
 import { type Manner, manners } from './face.js';
-import { fullWidth, type Paper, page, type Structure } from './paper.js';
+import type { Paper, Structure } from './paper.js';
 
 const gutter = 10;
 const padding = { top: 4, bottom: 4.5 };
@@ -23,7 +23,7 @@ interface SetLine {
  * cut between lines where it does not.
  */
 export function drawTable(paper: Paper, table: Table): void {
-  const places = placesOf(table);
+  const places = placesOf(paper, table);
   const element = paper.doc.struct('Table', { title: table.summary });
   paper.parent.add(element);
   drawHead(paper, table, places, element);
@@ -35,10 +35,10 @@ export function drawTable(paper: Paper, table: Table): void {
   paper.y += 10;
 }
 
-function placesOf({ columns }: Table): Place[] {
+function placesOf(paper: Paper, { columns }: Table): Place[] {
   const shares = columns.reduce((sum, c) => sum + c.share, 0);
-  const unit = (fullWidth - gutter * (columns.length - 1)) / shares;
-  let x: number = page.left;
+  const unit = (paper.fullWidth - gutter * (columns.length - 1)) / shares;
+  let x: number = paper.left;
   return columns.map(({ share }) => {
     const place = { x, width: unit * share };
     x += place.width + gutter;
@@ -89,7 +89,7 @@ function drawGroup(
 ): void {
   const manner = manners.group;
   const besideWidth = beside === '' ? 0 : paper.widthOf(`${beside} `, manners.cellMuted);
-  const names = paper.linesOf(group, manner, fullWidth - besideWidth - gutter);
+  const names = paper.linesOf(group, manner, paper.fullWidth - besideWidth - gutter);
   const height = 9 + names.length * manner.leading + 2;
   if (paper.room < height + keptTogether) {
     paper.newPage();
@@ -97,8 +97,8 @@ function drawGroup(
   }
   const y = paper.y + 9;
   drawAcross(paper, element, { type: 'TH', columns: places.length }, () => {
-    paper.set(names, manner, page.left, y);
-    if (beside !== '') paper.set([beside], manners.cellMuted, page.right - besideWidth, y + 1.5);
+    paper.set(names, manner, paper.left, y);
+    if (beside !== '') paper.set([beside], manners.cellMuted, paper.right - besideWidth, y + 1.5);
   });
   paper.y += height;
   paper.rule(paper.y);
@@ -113,8 +113,8 @@ function drawNote(
   { note }: NoteRow,
 ): void {
   const manner = manners.cell;
-  const all = paper.linesOf(note, manner, fullWidth);
-  const most = Math.floor((page.bottom - page.top) / manner.leading) - 8;
+  const all = paper.linesOf(note, manner, paper.fullWidth);
+  const most = Math.floor((paper.bottom - paper.top) / manner.leading) - 8;
   for (let at = 0; at < all.length; at += most) {
     const lines = all.slice(at, at + most);
     const height = padding.top + lines.length * manner.leading + padding.bottom;
@@ -124,7 +124,7 @@ function drawNote(
     }
     const y = paper.y + padding.top;
     drawAcross(paper, element, { type: 'TD', columns: places.length }, () =>
-      paper.set(lines, manner, page.left, y),
+      paper.set(lines, manner, paper.left, y),
     );
     paper.y += height;
     paper.rule(paper.y);
@@ -167,7 +167,7 @@ function drawRow(
     const head = headHeight(
       table.columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width)),
     );
-    const onePage = page.bottom - page.top - head;
+    const onePage = paper.bottom - paper.top - head;
     const isShort = whole <= onePage / 3;
     if (paper.room < (isShort ? whole : Math.min(whole, 70))) {
       paper.newPage();
