@@ -75,7 +75,7 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
         rule: 'ground-path',
         at,
         verdict,
-        text: `Inlet ground to ${at}’s ground slot, at most ${upper} Ω`,
+        text: `Inlet ground to the ground slot of ${placeWords(at)}, at most ${upper} Ω`,
         ...higher(`${at}.ground`),
       };
     }),
@@ -116,14 +116,14 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
         rule: 'isolation',
         at,
         verdict: worst(verdicts),
-        text: `The three conductors apart at ${at}, at least 1 MΩ by ohmmeter`,
+        text: `The three conductors apart at ${placeWords(at)}, at least 1 MΩ by ohmmeter`,
       },
       {
         rule: 'neutral-apart',
         at,
         // No electronics stand between these two: whatever leads there for certain is a join.
         verdict: verdicts[2]!,
-        text: `Neutral and ground nowhere joined in the van, seen from ${at}`,
+        text: `Neutral and ground nowhere joined in the van, seen from ${placeWords(at)}`,
       },
     ];
   });
@@ -185,7 +185,12 @@ function polarity(judged: Judged): RuleLimit[] {
     });
     const carried = isBesideDevice(judged, k + 1) && worst(live) !== 'fail';
     const verdict = worst([...live, ...(carried ? [] : deadPaths(judged, k + 1))]);
-    return { rule: 'polarity', at, verdict, text: `Hot, neutral and ground each in its own slot of ${at}` };
+    return {
+      rule: 'polarity',
+      at,
+      verdict,
+      text: `Hot, neutral and ground each in its own slot of ${placeWords(at)}`,
+    };
   });
 }
 
@@ -243,7 +248,9 @@ function groundFaultDevice(judged: Judged): RuleLimit[] {
     const dead = yes(taken.answers('dead-when-tripped', at));
     if (k !== first) {
       const past = isBesideDevice(judged, k + 1);
-      const text = past ? `${at} is fed past the device, not from its LOAD` : `After TEST ${at} is dead`;
+      const text = past
+        ? `Behind the device, ${placeWords(at)} is fed past it, not from its LOAD`
+        : `After TEST ${placeWords(at)} is dead`;
       return { rule, at, verdict: past ? 'fail' : dead, text };
     }
     const verdict = worst([yes(taken.answers('gfci-resets')), yes(taken.answers('holds-under-load')), dead]);
@@ -277,4 +284,11 @@ function all(
 /** The least that a path can be by what was read there, Ω; minus infinity where nothing was. */
 function leastOf(read: readonly Measured[]): number {
   return Math.max(...read.map((m) => (m.value ?? 0) - m.uncertainty));
+}
+
+/** "outlet 1", "the LOAD of outlet 1", "the inlet". */
+function placeWords(at: string): string {
+  const [place = '', part] = at.split('.');
+  const words = place === 'inlet' ? 'the inlet' : place.replace('outlet', 'outlet ');
+  return part === 'load' ? `the LOAD screws of ${words}` : words;
 }

@@ -1,5 +1,7 @@
 import { type Answer, diagnose } from '../faults/diagnose.js';
+import { nextReading } from '../faults/next-reading.js';
 import { predictionText } from '../faults/step-readings.js';
+import { Taken } from '../faults/taken.js';
 import type { EntryBody } from '../logbook/entry.js';
 import { predictOne } from '../meter/predict.js';
 import type { Test } from '../meter/readings-file.js';
@@ -47,10 +49,22 @@ export interface NextInJob {
 
 /** The next reading of an answer to a job's readings; undefined where none parts what is left. */
 export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefined {
-  const test = answer.nextReading;
+  const test = readingFor(job, answer);
   if (test === null) return undefined;
   const planned = [...job.readings.values()].map((r) => r.planned).find((r) => isTest(r, test));
   return { test, planned, wouldShow: wouldShow(job, answer, test) };
+}
+
+/** The answer's next reading; while the van may not be live, the dead one that parts the suspects best. */
+function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): Test | null {
+  if (asked === null || asked.test === 'resistance' || mayBeLive(job)) return asked;
+  const { circuit, meter, readings } = readingsFileOf(job);
+  return nextReading(circuit, new Taken(readings, meter), suspects, 'dead');
+}
+
+function mayBeLive(job: Assessment): boolean {
+  const live = job.stages.find((s) => s.id === 'live')?.steps ?? [];
+  return live.some((s) => s.status === 'done' || s.status === 'ready');
 }
 
 function isTest(r: PlannedReading, test: Test): boolean {

@@ -3,6 +3,7 @@ import type { Test } from '../meter/readings-file.js';
 import type { Assessment } from '../steps/assessment.js';
 import { nextInJob } from '../steps/suspects.js';
 import { jobPath } from './job-words.js';
+import { cautionsOf } from './step-model.js';
 import { testWords } from './test-words.js';
 
 /**
@@ -18,14 +19,32 @@ export function nextInJobModel(number: string, job: Assessment, answer: Answer, 
     suspects: suspects.join('; or '),
   }));
   return planned === undefined
-    ? { title: testWords(test), expected: '', href: tryPath(number, test), planned: false, wouldShow }
+    ? {
+        title: testWords(test),
+        expected: '',
+        href: tryPath(number, test),
+        planned: false,
+        wouldShow,
+        state: stateWords(test),
+        cautions: test.test === 'resistance' ? undefined : cautionsOf(['mains-kills', 'live-hands'], true),
+      }
     : {
         title: `${planned.code} ${planned.title}`,
         expected: planned.expected.text,
         href: jobPath(number, 'readings', planned.id),
         planned: true,
         wouldShow,
+        state: '',
+        cautions: undefined,
       };
+}
+
+/** How the van stands while the test is taken. */
+function stateWords(test: Test): string {
+  if (test.test === 'resistance') return 'Cord unplugged and away, every load out, proved dead first.';
+  if (test.test === 'loaded-voltage' || 'amps' in test)
+    return `Live, with a load of about ${test.amps} A plugged in there. Not on the low-impedance range.`;
+  return 'Live: cord in, the device reset, every load off. Not on the low-impedance range.';
 }
 
 /** The page *Readings without a job* with the job's readings in it and a row for the test. */

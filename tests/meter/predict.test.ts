@@ -31,6 +31,8 @@ describe('what the meter shows', () => {
       floating: false,
       volts: expect.closeTo(0, 3),
     });
+    const pulled = { ...volts('outlet2.hot', 'outlet2.ground'), inputOhms: 3000 };
+    expect(one(open, pulled)).toMatchObject({ floating: false, volts: expect.closeTo(0, 3) });
   });
 
   it('reads right between all slots of a reversed bootleg supply while the skin is at the supply’s volts', () => {

@@ -1,0 +1,98 @@
+import { describe, expect, it } from 'vitest';
+import type { diagnose } from '../../src/faults/diagnose.js';
+import type { Shown } from '../../src/logbook/entry.js';
+import { parseReadingsFile } from '../../src/meter/readings-file.js';
+import type { Assessment } from '../../src/steps/assessment.js';
+import { readingsFileOf, readingsLeftOut } from '../../src/steps/readings-file-of.js';
+import { jobAnswer, nextInJob } from '../../src/steps/suspects.js';
+import { demoCircuit, jobOf, played } from './played.js';
+
+const whole = jobOf(played());
+/** The same job as it stood before any power. */
+const dead = jobOf(
+  played(demoCircuit(), { until: (job) => job.readings.get('cord.hot')?.taken !== undefined }),
+);
+
+/** The job with one standing reading showing something else. */
+function showing(id: string, shown: Shown, job: Assessment = whole): Assessment {
+  const standing = job.readings.get(id)!;
+  const taken = standing.taken!;
+  const changed = { ...standing, taken: { ...taken, body: { ...taken.body, shown } } };
+  return { ...job, readings: new Map([...job.readings, [id, changed]]) };
+}
+
+/** What the file says of a test between two points. */
+function said(job: Assessment, from: string, to: string) {
+  return readingsFileOf(job).readings.filter((r) => 'from' in r && r.from === from && r.to === to);
+}
+
+describe('the readings of a job, as the fault-finder has them', () => {
+  it('are a readings file that the command takes', () => {
+    expect(parseReadingsFile(JSON.stringify(readingsFileOf(whole)))).toMatchObject({ ok: true });
+  });
+
+  it('hold the volts at the supply and at the cord’s free end', () => {
+    expect(said(whole, 'supply.hot', 'supply.neutral')).toMatchObject([{ test: 'voltage' }]);
+    expect(said(whole, 'connector.hot', 'connector.neutral')).toMatchObject([{ test: 'voltage' }]);
+  });
+
+  it('leave the supply’s volts aside where the van pulls at it, since they were read before the cord went in', () => {
+    const shorted = showing('isolation.hot-neutral.inlet', { kind: 'ohms', ohms: 2.1 });
+    expect(said(shorted, 'supply.hot', 'supply.neutral')).toEqual([]);
+    expect(readingsLeftOut(shorted).map((r) => r.planned.id)).toContain('supply.hot-neutral');
+  });
+
+  it('say that a voltage was read on the low-impedance range, whatever the meter is otherwise', () => {
+    const pulled = showing('voltage.hot-neutral.press', { kind: 'volts', volts: 0.2, lowImpedance: true });
+    expect(said(pulled, 'outlet2.hot', 'outlet2.neutral')).toMatchObject([{ volts: 0.2, inputOhms: 3000 }]);
+  });
+
+  it('leave a low-impedance reading to ground aside: it trips the device by itself', () => {
+    const tripped = showing('voltage.hot-ground.press', { kind: 'volts', volts: 0, lowImpedance: true });
+    expect(said(tripped, 'outlet2.hot', 'outlet2.ground')).toEqual([]);
+    expect(readingsLeftOut(tripped)).toContainEqual(
+      expect.objectContaining({ why: expect.stringContaining('trips a ground-fault device') }),
+    );
+  });
+
+  it('leave over-limit on a range that ends early aside, where two conductors should be apart', () => {
+    const early = { kind: 'ohms', ohms: null, rangeOhms: 2000 } as const;
+    const joined = showing('isolation.hot-ground.inlet', early);
+    expect(readingsLeftOut(joined).map((r) => r.planned.id)).toContain('isolation.hot-ground.inlet');
+    expect(said(showing('bond', early), 'inlet.ground', 'chassis')).toContainEqual(
+      expect.objectContaining({ ohms: null }),
+    );
+    expect(readingsLeftOut(showing('bond', early)).map((r) => r.planned.id)).not.toContain('bond');
+  });
+
+  it('say of each reading that they leave aside why', () => {
+    const aside = readingsLeftOut(whole);
+    expect(aside.every((r) => r.why.length > 10)).toBe(true);
+    const used = readingsFileOf(whole).readings.length;
+    expect(used + aside.length).toBe([...whole.readings.values()].filter((r) => r.taken).length);
+    expect(aside.map((r) => r.planned.id)).toContain('no-glow');
+  });
+});
+
+describe('the next reading in a job', () => {
+  const answer = (nextReading: ReturnType<typeof diagnose>['nextReading']) => ({
+    ...jobAnswer(showing('continuity.neutral.locker', { kind: 'ohms', ohms: null }, dead)),
+    nextReading,
+  });
+
+  it('is the job’s own where the job has it, whichever way round it names the points', () => {
+    const next = nextInJob(whole, answer({ test: 'resistance', from: 'chassis', to: 'inlet.ground' }));
+    expect(next?.planned?.id).toBe('bond');
+  });
+
+  it('is said with what it would show under each leading suspect, where the job has none', () => {
+    const next = nextInJob(dead, answer({ test: 'resistance', from: 'inlet.hot', to: 'outlet3.neutral' }))!;
+    expect(next.planned).toBeUndefined();
+    expect(next.wouldShow.flatMap((w) => w.suspects).length).toBeGreaterThan(0);
+    expect(next.wouldShow.every((w) => w.value !== '' && w.suspects.length > 0)).toBe(true);
+  });
+
+  it('is none where nothing parts what is left', () => {
+    expect(nextInJob(whole, answer(null))).toBeUndefined();
+  });
+});
