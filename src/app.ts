@@ -8,6 +8,7 @@ import type { Config } from './config.js';
 import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
 import { openSigner, type Signer } from './record/keys.js';
+import type { TimestampAuthority } from './record/timestamp-authority.js';
 import type { Store } from './store/open-store.js';
 import { registerAssets } from './web/assets.js';
 import { showErrors } from './web/error-page.js';
@@ -25,6 +26,7 @@ export interface AppParts {
   /** Opens the key that records are signed with; the shop's own where nothing else is given. */
   readonly signer?: () => Signer;
   readonly setUp?: SetUpToken;
+  readonly authority?: TimestampAuthority | undefined;
   /** Certificate and key, PEM, where pages go over TLS. */
   readonly tls?: { readonly cert: string; readonly key: string };
   readonly requestsPerMinute?: number;
@@ -40,6 +42,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     clock: parts.clock,
     signer: parts.signer ?? (() => openShopSigner(parts.store)),
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
+    authority: parts.authority,
   };
   const app = fastify(serverOptions(parts)) as FastifyInstance;
   app.decorate('services', services);

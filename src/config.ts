@@ -19,6 +19,10 @@ const schema = z.object({
       error: 'must be silent, error, warn, info or debug',
     })
     .default('info'),
+  INLET_TIMESTAMP: z
+    .string()
+    .refine(isPlainAddress, 'must be an http or https address without a name or passphrase in it')
+    .optional(),
 });
 
 /** Where the shop is kept, where it is served, and how much is logged. */
@@ -27,16 +31,19 @@ export interface Config {
   readonly port: number;
   readonly host: string;
   readonly logLevel: 'silent' | 'error' | 'warn' | 'info' | 'debug';
+  /** The address of the authority that is asked for a timestamp on every record; undefined where none is. */
+  readonly timestamp: string | undefined;
   /** True where pages go over TLS: any host but this machine itself. */
   readonly https: boolean;
 }
 
-/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG). */
+/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_TIMESTAMP). */
 export function readConfig(
   options: {
     data?: string | undefined;
     port?: string | undefined;
     host?: string | undefined;
+    timestamp?: string | undefined;
     /** How much is logged where the environment does not say. */
     log?: Config['logLevel'];
   },
@@ -47,22 +54,33 @@ export function readConfig(
     INLET_PORT: options.port ?? environment.INLET_PORT,
     INLET_HOST: options.host ?? environment.INLET_HOST,
     INLET_LOG: environment.INLET_LOG ?? options.log,
+    INLET_TIMESTAMP: options.timestamp ?? environment.INLET_TIMESTAMP,
   };
   const read = schema.safeParse(given);
   if (!read.success) {
     const [issue] = read.error.issues;
     const name = String(issue?.path[0]);
-    const option = { INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host' }[name];
+    const option = {
+      ...{ INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host' },
+      INLET_TIMESTAMP: '--timestamp',
+    }[name];
     throw new UsageError(`${option === undefined ? name : `${option} (or ${name})`} ${issue?.message}`);
   }
-  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG } = read.data;
+  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_TIMESTAMP } = read.data;
   return {
     dataDir: INLET_DATA,
     port: INLET_PORT,
     host: INLET_HOST,
     logLevel: INLET_LOG,
+    timestamp: INLET_TIMESTAMP,
     https: !isLoopback(INLET_HOST),
   };
+}
+
+function isPlainAddress(text: string): boolean {
+  if (!URL.canParse(text)) return false;
+  const { protocol, username, password } = new URL(text);
+  return (protocol === 'http:' || protocol === 'https:') && username === '' && password === '';
 }
 
 function isLoopback(host: string): boolean {

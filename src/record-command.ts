@@ -2,13 +2,16 @@ import { randomBytes } from 'node:crypto';
 import { openShopSigner } from './app.js';
 import { type FileIo, UsageError } from './command.js';
 import { readJobFileAt } from './command-line/import-command.js';
-import { readArguments, storeOptions, text } from './command-line/options.js';
+import { readArguments, storeOptions, text, timestampOption } from './command-line/options.js';
+import { readConfig } from './config.js';
 import { AppError } from './errors.js';
 import type { Entry } from './logbook/entry.js';
 import { foldJob } from './logbook/job-log.js';
 import type { Signature } from './logbook/signature.js';
 import { type IssueFacts, issueRecord } from './record/issue-record.js';
 import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
+import { timestampSentence } from './record/stamp-pdf.js';
+import { timestampAuthority } from './record/timestamp-authority.js';
 import { assess } from './steps/assess.js';
 import type { Assessment } from './steps/assessment.js';
 import { photosOf } from './store/import-job.js';
@@ -17,17 +20,19 @@ import { openStore } from './store/open-store.js';
 import { replayInMemory } from './store/replay-job.js';
 
 const help = [
-  'Usage: inlet-logbook record JOB.json --out FILE.pdf [--data DIR]',
+  'Usage: inlet-logbook record JOB.json --out FILE.pdf [--data DIR] [--timestamp URL]',
   '',
   'Draws and signs the record of a job file (inlet-job/1). Every entry goes through the same gate as on the pages.',
   '  --out FILE.pdf   where to write it',
   '  --data DIR       sign with the key of the shop in this folder; without it a key is made for the occasion',
+  '  --timestamp URL  ask the authority at this http or https address (RFC 3161) for its time on the signature',
+  '                   (INLET_TIMESTAMP); the record is written all the same where it does not answer',
   '  --help           this text',
   '',
   'Exit 0 when the record was written, 1 when the job bars it, 2 for a wrong argument or file.',
 ];
 
-const options = { ...storeOptions, out: { type: 'string' } } as const;
+const options = { ...storeOptions, ...timestampOption, out: { type: 'string' } } as const;
 
 /** The shop that a record names when it is signed without one. */
 const nobody = 'Signed with a key made for the occasion';
@@ -46,6 +51,7 @@ export async function runRecord(
   const [path] = positionals as [string];
   const out = text(values.out);
   if (out === undefined) throw new UsageError('record: needs --out FILE.pdf');
+  const { timestamp } = readConfig({ timestamp: text(values.timestamp) });
   const file = await readJobFileAt('record', path, io);
   const { entries, job } = replayed(path, file);
   if (job.barsIssue.length > 0) {
@@ -60,12 +66,15 @@ export async function runRecord(
     facts: factsOf(number, job, file, shop, clock()),
     photos: (id) => photos.get(id)?.jpeg,
     signer: shop.signer,
+    authority: timestamp === undefined ? undefined : timestampAuthority(timestamp),
     jobFile: `${JSON.stringify({ ...file, job: number, photos: {}, records: {}, entries }, undefined, 1)}\n`,
   }).catch((error: unknown) => unusable(path, error));
   await io.writeBytes(out, issued.pdf).catch(() => {
     throw new UsageError(`record: ${out}: cannot be written`);
   });
   io.out(`Record of job ${number}: ${out} (${issued.pdf.length} bytes, SHA-256 ${issued.sha256})`);
+  if (issued.timestamp !== undefined) io.out(timestampSentence(issued));
+  if (issued.withoutTimestamp !== undefined) io.err(issued.withoutTimestamp);
   if (shop.occasional)
     io.out('Signed with a key made for the occasion: it shows that the file is unchanged, not who made it.');
   io.out(`Signer: ${shop.signer.fingerprint}`);

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { buildApp } from '../app.js';
 import { type Io, UsageError } from '../command.js';
 import type { Config } from '../config.js';
+import { timestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
 import type { SetUpToken } from '../web/set-up-token.js';
 import { reachableHosts } from './host-names.js';
@@ -25,6 +26,7 @@ export async function listen(config: Config, store: Store, setUp?: SetUpToken): 
     store,
     clock,
     ...(setUp === undefined ? {} : { setUp }),
+    ...(config.timestamp === undefined ? {} : { authority: timestampAuthority(config.timestamp) }),
     ...(tls === undefined ? {} : { tls }),
   });
   await open(app, config);

@@ -36,6 +36,9 @@ export function readArguments(
 export const storeOptions = { data: { type: 'string' } } as const;
 export const serveOptions = { ...storeOptions, port: { type: 'string' }, host: { type: 'string' } } as const;
 
+/** The authority that is asked for timestamps, by what issues records. */
+export const timestampOption = { timestamp: { type: 'string' } } as const;
+
 /** A string option, undefined where it was not given. */
 export function text(value: string | boolean | undefined): string | undefined {
   return typeof value === 'string' ? value : undefined;

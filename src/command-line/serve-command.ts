@@ -5,30 +5,38 @@ import { AppError } from '../errors.js';
 import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
-import { readArguments, serveOptions, text } from './options.js';
+import { readArguments, serveOptions, text, timestampOption } from './options.js';
 
 const help = [
-  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST]',
+  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--timestamp URL]',
   '',
   'Serves the shop that is kept in a data folder. An empty folder prints a one-time set-up token.',
   '  --data DIR    the data folder (INLET_DATA; ./data where nothing is said)',
   '  --port N      the port (INLET_PORT; 8080); 0 takes a free one',
   '  --host HOST   the address to listen on (INLET_HOST; 127.0.0.1). Any but this machine itself is served',
   '                over HTTPS with a certificate of its own, whose fingerprint is printed.',
+  '  --timestamp URL',
+  '                asks the authority at this http or https address (RFC 3161) for its time on every record that is',
+  '                issued (INLET_TIMESTAMP). A record is issued all the same where it does not answer.',
   '  --help        this text',
   '',
   'INLET_LOG sets how much is logged: silent, error, warn, info or debug.',
   'Exit 0 when told to stop, 2 for a wrong argument, 1 where the data folder cannot be opened.',
 ];
 
+const options = { ...serveOptions, ...timestampOption } as const;
+
 /** The command `serve`: until it is told to stop. */
 export async function runServe(args: readonly string[], io: Io): Promise<number> {
-  const { values } = readArguments('serve', args, serveOptions, { names: [] });
+  const { values } = readArguments('serve', args, options, { names: [] });
   if (values.help === true) {
     for (const line of help) io.out(line);
     return 0;
   }
-  const config = readConfig({ data: text(values.data), port: text(values.port), host: text(values.host) });
+  const config = readConfig({
+    ...{ data: text(values.data), port: text(values.port), host: text(values.host) },
+    timestamp: text(values.timestamp),
+  });
   const clock = () => new Date();
   const store = openStore({ dir: config.dataDir, clock });
   const setUp = makeSetUpToken(clock());
@@ -36,6 +44,7 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
     const server = await listen(config, store, setUp);
     printWhere(io, 'Inlet Logbook', server);
     io.out(`Data folder: ${store.dir}`);
+    if (config.timestamp !== undefined) io.out(`Timestamps are asked of ${config.timestamp}`);
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
     const closed = signingKeyFault(store);
     if (closed !== undefined) io.err(closed);

@@ -13,6 +13,8 @@ import type { Signer } from './keys.js';
 import { readingsCsv } from './readings-csv.js';
 import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
+import { type StampedRecord, stampPdf } from './stamp-pdf.js';
+import type { TimestampAuthority } from './timestamp-authority.js';
 
 /** What the issuer says; the signer's fingerprints are put in by itself. */
 export type IssueFacts = Omit<RecordInput, 'fingerprint' | 'rootFingerprint'>;
@@ -24,11 +26,12 @@ export interface IssueRequest {
   readonly signer: Signer;
   /** The job as it is exported (without its photos), attached as job.json; it must hold `entries`. */
   readonly jobFile: string;
+  /** Asked for a timestamp on the signature; without its answer the record is issued all the same. */
+  readonly authority?: TimestampAuthority | undefined;
 }
 
 /** The signed record. `sha256` (hex) is over the whole file; `head` is the logbook's newest digest that it was made from. */
-export interface IssuedRecord {
-  readonly pdf: Buffer;
+export interface IssuedRecord extends StampedRecord {
   readonly sha256: string;
   readonly head: string;
   readonly fingerprint: string;
@@ -39,7 +42,7 @@ export interface IssuedRecord {
  * `out-of-order` naming everything that bars the issue, `bad-file` where a photo is missing.
  */
 export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> {
-  const { assessment, facts, photos, signer, jobFile } = request;
+  const { assessment, facts, photos, signer, jobFile, authority } = request;
   if (assessment.barsIssue.length > 0)
     throw new AppError('out-of-order', 'The record cannot be issued yet.', {
       issues: assessment.barsIssue.map((message) => ({ field: 'job', message })),
@@ -49,7 +52,10 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
   const said = recordFacts(record, request);
   const draft = await drawPdf(record, photos, attachmentsOf(assessment, said, jobFile));
   const pdf = await signPdf(draft, signer);
-  return { pdf, sha256: createHash('sha256').update(pdf).digest('hex'), head: said.head, fingerprint };
+  const { issuedAt } = facts;
+  const stamped = authority === undefined ? { pdf } : await stampPdf({ pdf, issuedAt }, authority);
+  const sha256 = createHash('sha256').update(stamped.pdf).digest('hex');
+  return { ...stamped, sha256, head: said.head, fingerprint };
 }
 
 function recordFacts(record: RecordDocument, { assessment, facts, signer }: IssueRequest): RecordFacts {

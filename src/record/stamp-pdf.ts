@@ -39,6 +39,13 @@ export async function stampPdf(
   }
 }
 
+/** What came of asking, in one sentence; empty where none was asked for. */
+export function timestampSentence({ timestamp, withoutTimestamp = '' }: Omit<StampedRecord, 'pdf'>): string {
+  return timestamp === undefined
+    ? withoutTimestamp
+    : `Timestamp by ${timestamp.authority} at ${timestamp.at}, certificate ${timestamp.fingerprint}.`;
+}
+
 async function stamped(pdf: Buffer, at: Date, authority: TimestampAuthority): Promise<StampedRecord> {
   const { from, to } = signatureIn(pdf);
   const parts = readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);

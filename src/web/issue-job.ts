@@ -1,16 +1,20 @@
 import type { EntryBody } from '../logbook/entry.js';
 import type { Signature } from '../logbook/signature.js';
 import { issueRecord } from '../record/issue-record.js';
+import { timestampSentence } from '../record/stamp-pdf.js';
 import { exportJob } from '../store/export-job.js';
 import type { JobAt } from './job-at.js';
 import type { Services } from './services.js';
 
-/** Draws and signs the next revision of a job's record. Nothing is stored: that is one transaction of the caller's. */
+/**
+ * Draws and signs the next revision of a job's record; `timestamp` says in a sentence what came of asking for one. Nothing is
+ * stored: that is one transaction of the caller's.
+ */
 export async function issueJob(
-  { store, clock, signer }: Pick<Services, 'store' | 'clock' | 'signer'>,
+  { store, clock, signer, authority }: Pick<Services, 'store' | 'clock' | 'signer' | 'authority'>,
   { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
   wish: { readonly by: string; readonly signature: Signature },
-): Promise<{ pdf: Buffer; body: EntryBody<'record issued'> }> {
+): Promise<{ pdf: Buffer; body: EntryBody<'record issued'>; timestamp: string }> {
   const shop = store.shop.state();
   const revision = log.issued.length + 1;
   const checker = log.described?.checker ?? '';
@@ -30,11 +34,13 @@ export async function issueJob(
     },
     photos: (id) => store.photos.get(id)?.jpeg,
     signer: signer(),
+    authority,
     jobFile: exportJob(store, number, { blobs: false }),
   });
   const { pdf, sha256, head, fingerprint } = issued;
   return {
     pdf,
+    timestamp: timestampSentence(issued),
     body: { revision, sha256, bytes: pdf.length, head, fingerprint, signature: wish.signature, worksAlone },
   };
 }

@@ -66,7 +66,8 @@ export function registerRecordPage(app: FastifyInstance, services: Services): vo
         at,
         written.issues.map((i) => ({ ...i, field: '' })),
       );
-    return goTo(reply, jobPath(number, 'record'), `Revision ${issued.body.revision} is issued and signed.`);
+    const said = `Revision ${issued.body.revision} is issued and signed. ${issued.timestamp}`;
+    return goTo(reply, jobPath(number, 'record'), said.trim());
   });
 
   app.get<{ Params: { revision: string } }>('/jobs/:job/record/:revision', async (request, reply) => {

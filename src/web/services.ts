@@ -1,5 +1,6 @@
 import type { Config } from '../config.js';
 import type { Signer } from '../record/keys.js';
+import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
 import type { SetUpToken } from './set-up-token.js';
 
@@ -11,4 +12,6 @@ export interface Services {
   /** Opens the shop's signing key; throws AppError `bad-file` where it cannot be opened. */
   readonly signer: () => Signer;
   readonly setUp: SetUpToken;
+  /** Asked for a timestamp on every record, where the shop has one. */
+  readonly authority?: TimestampAuthority | undefined;
 }

@@ -20,6 +20,7 @@ export interface AuthorityWish {
 
 export interface OpensslAuthority {
   readonly root: string;
+  readonly between: string;
   readonly certificate: string;
   /** The answer of `openssl ts -reply` to a question. */
   reply(query: Uint8Array): Buffer;
@@ -88,6 +89,7 @@ export function opensslAuthority(wish: AuthorityWish = {}): OpensslAuthority {
   );
   return {
     root: read('root.pem'),
+    between: read('between.pem'),
     certificate: read('authority.pem'),
     reply(query) {
       writeFileSync(path('query'), query);
