@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { AppError, type Issue } from '../errors.js';
 import { shopBodies } from '../logbook/shop-entry.js';
 import { makeShopKeys } from '../record/keys.js';
+import { keepKeys } from '../store/keep-keys.js';
 import { passphraseIssues } from '../store/passphrase.js';
 import { one, read, typedOf } from './form.js';
 import { goTo, render, renderIssues } from './page.js';
@@ -13,7 +14,7 @@ import { openSession } from './sign-in-page.js';
 const model = {
   title: 'Set up the shop',
   labels: {
-    token: 'Word from the terminal',
+    token: 'Set-up token from the terminal',
     shopName: 'Name of the shop',
     name: 'Your name',
     signIn: 'Sign-in name',
@@ -87,24 +88,11 @@ export async function makeShop({ store, clock }: Pick<Services, 'store' | 'clock
   });
   if (!person.ok) return person;
   const keys = makeShopKeys({ shopName: shop.name, now: clock(), secret: store.secret.keyPassphrase });
-  const { fingerprint, rootFingerprint, certificate, root } = keys;
-  store.shop.append({
+  keepKeys(store, {
     by: { id, name: person.value.name },
-    decide: () => ({
-      ok: true,
-      value: [
-        { kind: 'shop named', subject: '', body: shop },
-        {
-          kind: 'key made',
-          subject: fingerprint,
-          body: { fingerprint, rootFingerprint, certificate, root, reason: 'first start' },
-        },
-      ],
-    }),
-    also: () => {
-      store.secrets.put(`key:${fingerprint}`, keys.encryptedKey);
-      store.secrets.put(`root-key:${rootFingerprint}`, keys.encryptedRootKey);
-    },
+    keys,
+    reason: 'first start',
+    ahead: [{ kind: 'shop named', subject: '', body: shop }],
   });
   return person;
 }

@@ -1,0 +1,35 @@
+import type { Result } from '../errors.js';
+import type { Author } from '../logbook/entry.js';
+import type { ShopEntry } from '../logbook/fold-shop.js';
+import type { NewShopEntry } from '../logbook/shop-entry.js';
+import type { ShopKeys } from '../record/keys.js';
+import type { Store } from './open-store.js';
+
+export interface KeysToKeep {
+  readonly by: Author;
+  readonly keys: ShopKeys;
+  /** Why there is a new key, for the shop's own chain. */
+  readonly reason: string;
+  /** Entries that are written ahead in the same transaction. */
+  readonly ahead?: readonly NewShopEntry[];
+}
+
+/**
+ * Makes these the keys that records are signed with from now on: the certificates in the shop's chain, the private keys as they
+ * are encrypted beside it. Every earlier key stays on record, so that what it signed is still known as this shop's.
+ */
+export function keepKeys(
+  { shop, secrets }: Pick<Store, 'shop' | 'secrets'>,
+  { by, keys, reason, ahead = [] }: KeysToKeep,
+): Result<readonly ShopEntry[]> {
+  const { fingerprint, rootFingerprint, certificate, root, encryptedKey, encryptedRootKey } = keys;
+  const body = { fingerprint, rootFingerprint, certificate, root, reason };
+  return shop.append({
+    by,
+    decide: () => ({ ok: true, value: [...ahead, { kind: 'key made', subject: fingerprint, body }] }),
+    also: () => {
+      secrets.put(`key:${fingerprint}`, encryptedKey);
+      if (encryptedRootKey !== undefined) secrets.put(`root-key:${rootFingerprint}`, encryptedRootKey);
+    },
+  });
+}
