@@ -15,6 +15,8 @@ const wordsWidth = width - wordsX - 6;
 export const skinDrop = 9;
 /** Added to the inlet's height, so that its words stand below the skin. */
 export const skinRoom = 14;
+/** Added to the cord's height, so that its words end above the word on the skin's outer side. */
+export const outsideRoom = 6;
 
 export interface Words {
   readonly text: string;
@@ -58,7 +60,7 @@ export function stackCircuit(input: CircuitDrawingInput): Item[] {
     const words = [...own, ...(index === 3 ? [] : markWords(input, place))];
     const lines = Math.max(words.length, bond?.length ?? 0);
     const least = kind === 'stop' ? tile.height : bond ? 44 : 34;
-    const room = place === 'inlet' ? skinRoom : 0;
+    const room = place === 'inlet' ? skinRoom : place === 'cord' ? outsideRoom : 0;
     const height = Math.max(least, lines * lineHeight + (kind === 'stop' ? 4 : 12)) + room;
     const from = top + (place === 'inlet' ? 2 : (height - tile.height) / 2);
     const item = { kind, place, words, top, height, from, to: from + tile.height, ...(bond ? { bond } : {}) };

@@ -15,6 +15,7 @@ import { marksAt } from './circuit-marks-at.js';
 import {
   type Item,
   lineHeight,
+  outsideRoom,
   size,
   skinDrop,
   skinRoom,
@@ -77,12 +78,13 @@ function stretchPart(input: CircuitDrawingInput, item: Item) {
   const { top, height, from, to } = item;
   const left = columnX('hot') - 14;
   const across = columnX('ground') + 14 - left;
+  const clear = item.place === 'cord' ? outsideRoom : 0;
   return circuitPart(input, item.place, [
     ...(input.focus === item.place ? focusFrame(left, from + 2, across, to - from - 4) : []),
     ...conductors.flatMap((c) =>
       conductorLine([columnX(c), from], [columnX(c), to], c, input.progress(segment, c)),
     ),
-    ...wordShapes(item.words, top + (height - item.words.length * lineHeight) / 2),
+    ...wordShapes(item.words, top + (height - clear - item.words.length * lineHeight) / 2),
     rect(0, top, item.bond ? columnX('ground') : width, height, 'ink touch'),
   ]);
 }

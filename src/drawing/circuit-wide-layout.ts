@@ -1,8 +1,10 @@
+import type { Look } from './appearance.js';
 import type { CircuitDrawingInput } from './circuit-drawing.js';
-import { markLabels } from './circuit-marks-at.js';
-import { stopWords } from './circuit-words.js';
+import { markLabels, marksAt } from './circuit-marks-at.js';
+import { segmentWords, stopWords } from './circuit-words.js';
 import type { Place, Segment } from './place.js';
 import { type PlacedLabel, placeLabels } from './place-labels.js';
+import type { Weight } from './scene.js';
 import { fitText, textWidth, wrapText } from './text-width.js';
 
 export const width = 960;
@@ -37,9 +39,20 @@ export interface WideLayout {
   readonly hotY: number;
   readonly namesY: number;
   readonly bondY: number;
+  /** What is said of the bond, in rows beside its joint to the chassis. */
+  readonly bondWords: readonly BondWords[];
+  /** Where the van's body ends; the key stands below it. */
+  readonly bottom: number;
   readonly height: number;
   readonly labels: readonly PlacedLabel[];
   readonly names: ReadonlyMap<Place, readonly Words[]>;
+}
+export interface BondWords {
+  readonly x: number;
+  readonly row: number;
+  readonly text: string;
+  readonly weight: Weight;
+  readonly look: Look;
 }
 interface Words {
   readonly text: string;
@@ -87,7 +100,11 @@ export function layOutWideCircuit(input: CircuitDrawingInput): WideLayout {
   );
   const deepest = Math.max(...[...names.values()].map((lines) => lines.length));
   const bondY = namesY + deepest * lineHeight + 8;
-  return { stops, stretches, inletX: inlet.x, bondX, hotY, namesY, bondY, height: bondY + 54, labels, names };
+  const bondWords = wordsOfBond(input, bondX + 18);
+  const bottom = bondY + 20 + (bondWords.at(-1)?.row ?? 0) * lineHeight;
+  const height = bottom + 34;
+  const inletX = inlet.x;
+  return { stops, stretches, inletX, bondX, hotY, namesY, bondY, bondWords, bottom, height, labels, names };
 }
 
 function labelX(place: Place, stops: readonly Stop[], stretches: readonly Stretch[]) {
@@ -130,4 +147,24 @@ function nameLines(input: CircuitDrawingInput, stop: Stop, across: number): Word
     ...wrapText(name, across, size, 1, 'bold').map((words) => ({ text: words, bold: true, size })),
     ...plain.map((words) => ({ text: words, bold: false, size: small })),
   ];
+}
+
+/** One beside the other as long as the picture has room, then in the next row. */
+function wordsOfBond(input: CircuitDrawingInput, from: number): BondWords[] {
+  const { defects, hold } = marksAt(input, 'bond');
+  const [gauge, length] = segmentWords(input.circuit, 'bond', input.lengthUnit);
+  const said = [
+    { word: `bond to the chassis, ${gauge}, ${length}`, weight: 'regular', look: 'muted' },
+    ...defects.map(({ word }) => ({ word, weight: 'bold', look: 'defect' }) as const),
+    ...(hold ? [{ word: hold.word, weight: 'bold', look: 'hold' } as const] : []),
+  ] as const;
+  let [x, row] = [from, 0];
+  return said.map(({ word, weight, look }) => {
+    const shown = fitText(word, 220, size, weight);
+    const across = textWidth(shown, size, weight);
+    if (x > from && x + across > width - margin) [x, row] = [from, row + 1];
+    const placed = { x, row, text: shown, weight, look };
+    x += across + 14;
+    return placed;
+  });
 }

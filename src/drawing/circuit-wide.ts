@@ -30,7 +30,7 @@ import { outletAt, progressWords, segmentWords } from './circuit-words.js';
 import { type Conductor, conductors, type Place } from './place.js';
 import type { PlacedLabel } from './place-labels.js';
 import { circle, line, type Part, type PlainShape, rect, type Scene, text } from './scene.js';
-import { fitText, textWidth } from './text-width.js';
+import { textWidth } from './text-width.js';
 
 /** The run from left to right, 960 units across. */
 export function drawWideCircuit(input: CircuitDrawingInput): Omit<Scene, 'title' | 'description'> {
@@ -52,7 +52,7 @@ export function drawWideCircuit(input: CircuitDrawingInput): Omit<Scene, 'title'
 }
 
 function background(at: WideLayout): PlainShape[] {
-  const bottom = at.bondY + 20;
+  const { bottom } = at;
   const right = width - 2;
   const skinTop = at.labels.length === 0 ? 8 : at.hotY - tile.rise - 9;
   return [
@@ -122,19 +122,9 @@ function bondPart(input: CircuitDrawingInput, at: WideLayout): Part {
   const { bondX, bondY } = at;
   const from = rowY(at, 'ground');
   const { defects, hold } = marksAt(input, 'bond');
-  const [gauge, length] = segmentWords(input.circuit, 'bond', input.lengthUnit);
-  const words = [
-    { text: `bond to the chassis, ${gauge}, ${length}`, look: 'muted' as const },
-    ...defects.map((d) => ({ text: d.word, look: 'defect' as const })),
-    ...(hold ? [{ text: hold.word, look: 'hold' as const }] : []),
-  ];
-  let x = bondX + 18;
-  const shown = words.map(({ text: word, look }, index) => {
-    const weight = index === 0 ? 'regular' : 'bold';
-    const shape = text(x, bondY + 9, fitText(word, 220, size, weight), { size, weight, look });
-    x += textWidth(shape.text, size, weight) + 14;
-    return shape;
-  });
+  const shown = at.bondWords.map(({ x, row, text: words, weight, look }) =>
+    text(x, bondY + 9 + row * lineHeight, words, { size, weight, look }),
+  );
   return circuitPart(input, 'bond', [
     ...(input.focus === 'bond' ? focusFrame(bondX - 14, from + 30, 28, bondY - from - 16) : []),
     circle(bondX, from, 3, 'ground filled'),

@@ -138,13 +138,31 @@ describe('words in the circuit drawing', () => {
     },
   );
 
-  test('do not overlap whatever is broken, held or looked at', () => {
+  test.each([
+    ['anywhere', marked()],
+    ['in two places', marked(2)],
+  ])('do not overlap whatever is broken, held or looked at %s', (_where, arbitrary) => {
     fc.assert(
-      fc.property(marked(), (input) => {
+      fc.property(arbitrary, (input) => {
         for (const layout of layouts) expect(crowdedTexts(circuitDrawing({ ...input, layout }))).toEqual([]);
       }),
       { numRuns: 150 },
     );
+  });
+
+  test.each(layouts)('of marks on the cord stay clear of the word outside the skin, %s', (layout) => {
+    const holds = ['AA00A,.a0 ,', '.'].map((word) => ({ place: 'cord' as const, word }));
+    expect(crowdedTexts(circuitDrawing({ ...plain(3, layout), holds }))).toEqual([]);
+  });
+
+  test.each(layouts)('of many marks on the bond go into further rows inside the picture, %s', (layout) => {
+    const word = 'the bond is loose at the chassis and its washer is missing';
+    for (const many of [1, 2, 3, 6])
+      for (const count of counts) {
+        const defects = Array.from({ length: many }, () => ({ place: 'bond' as const, word }));
+        const holds = [{ place: 'bond' as const, word }];
+        expect(crowdedTexts(circuitDrawing({ ...plain(count, layout), defects, holds }))).toEqual([]);
+      }
   });
 
   test('cut a long place with an ellipsis and give it whole in the description', () => {
@@ -195,11 +213,19 @@ test('every stage has a place across the run where its hold stands', () => {
   for (const stage of stageIds) expect(placesOf(circuit)).toContain(placeOfStageHold(stage, circuit));
 });
 
-function marked(): fc.Arbitrary<Omit<CircuitDrawingInput, 'layout'>> {
+/** Circuits with marks on any of their places, or crowded on so many. */
+function marked(crowdedOn?: number): fc.Arbitrary<Omit<CircuitDrawingInput, 'layout'>> {
   const word = fc.stringMatching(/^[A-Za-z0-9 ,.-]{1,60}$/);
-  return fc.integer({ min: 1, max: 8 }).chain((count) => {
+  const some = fc.integer({ min: 1, max: 8 }).chain((count) => {
     const circuit = circuitWith(count);
-    const place = fc.constantFrom(...placesOf(circuit));
+    const all = placesOf(circuit);
+    const length = crowdedOn ?? all.length;
+    return fc
+      .shuffledSubarray(all, { minLength: length, maxLength: length })
+      .map((places) => ({ circuit, places }));
+  });
+  return some.chain(({ circuit, places }) => {
+    const place = fc.constantFrom(...places);
     const defect: fc.Arbitrary<CircuitDefect> = fc.record({
       place,
       conductor: fc.option(fc.constantFrom(...conductors), { nil: undefined }),
@@ -212,6 +238,7 @@ function marked(): fc.Arbitrary<Omit<CircuitDrawingInput, 'layout'>> {
       defects: fc.array(defect, { maxLength: 6 }),
       holds: fc.array(hold, { maxLength: 4 }),
       focus: fc.option(place, { nil: undefined }),
+      lengthUnit: fc.constantFrom('m' as const, 'ft' as const),
     });
   });
 }
