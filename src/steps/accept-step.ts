@@ -1,4 +1,4 @@
-import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
+import { inUnit, notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
@@ -75,7 +75,10 @@ function offLimit(ask: Ask, answer: Answer | undefined): string[] {
   const under = ask.min !== undefined && answer.si < ask.min * (1 - 1e-9);
   const over = ask.max !== undefined && answer.si > ask.max * (1 + 1e-9);
   if (!under && !over) return [];
-  return [`${ask.label}: ${answer.typed} ${answer.unit} is ${under ? 'under' : 'over'} its limit.`];
+  const limit = inUnit(ask.quantity, (under ? ask.min : ask.max) as number, answer.unit, 3);
+  return [
+    `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under its least' : 'over its most'}, ${limit}.`,
+  ];
 }
 
 /** A done step can be opened again, with its reason. */

@@ -56,6 +56,10 @@ export const cautions = {
     text: 'Measure the supply before the cord goes in. Over 132 V or under 104 V: do not plug in; a 30 A outlet may have been wired for 240 V.',
     source: { publication: 'ANSI C84.1', clause: 'range B', sure: 'A', note: '132 V from memory' },
   },
+  'plug-out-first': {
+    text: 'Before any box is opened: the plug out at the supply, the cord out of the van and in your pocket.',
+    source: judgement,
+  },
   'other-source-off': {
     text: 'Pulling the cord isolates nothing that can start by itself: switch every inverter and generator off at its own disconnect.',
     source: { publication: '29 CFR 1910.147', clause: 'cord and plug', sure: 'A' },

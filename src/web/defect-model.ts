@@ -8,12 +8,16 @@ import { disturbanceWords, subjectWords } from './entry-words.js';
 import type { JobAt } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
+import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
 
 type Work = JobAt & { job: Assessment };
 
 /** The field of the outlets at which a conductor was landed again. */
 export const disturbanceField = 'disturbs.outlet';
+
+/** Nobody opens a box to look for a wrong wire before the plug is out and the circuit proven dead. */
+const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'];
 
 /** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
 export function defectsModel({ number, job }: Work, about: string | undefined) {
@@ -68,12 +72,15 @@ export function defectModel({ number, job }: Work, seq: number) {
   const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
   return {
     title: `Defect of entry ${seq}`,
+    heading: `Defect: ${found.title}`,
     labels: { found: 'What was found', done: 'What was done', disturbs: 'What the mend disturbed' },
     number,
     wide: true,
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
     about: subjectWords(defect.subject, planOf(job.circuit)),
     aboutHref: aboutHref(number, job, readingId, stepId),
+    cautions:
+      status === 'closed' || isBeforeWiring(job, stepId) ? undefined : cautionsOf(beforeOpening, false),
     again: readingId !== undefined ? 'Take the reading again' : 'Open the step again',
     what: defect.body.what,
     by: defect.by.name,
@@ -103,6 +110,11 @@ export function defectModel({ number, job }: Work, seq: number) {
     outletField: disturbanceField,
     outlets: job.circuit.run.map((o, k) => ({ value: o.id, label: `Outlet ${k + 1}, ${o.place}` })),
   };
+}
+
+function isBeforeWiring(job: Assessment, stepId: string | undefined): boolean {
+  const stage = stepId === undefined ? undefined : job.steps.get(stepId)?.step.stage;
+  return stage === 'sheet' || stage === 'placement' || stage === 'opening';
 }
 
 function aboutHref(number: string, job: Assessment, reading: string | undefined, step: string | undefined) {

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import type { Entry } from '../logbook/entry.js';
 import { circuitAt } from '../logbook/job-log.js';
 import { planOf } from '../steps/plan-of.js';
+import { stageIds, stages } from '../steps/step.js';
 import { entryWords, subjectWords } from './entry-words.js';
 import { type JobAt, jobAt } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
@@ -18,9 +19,33 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
       wide: true,
       backTo: { href: jobPath(at.number), label: 'The job' },
       export: jobPath(at.number, 'export'),
+      marks: marksOf(at),
       entries: at.log.entries.map((entry) => entryModel(at, entry)),
     });
   });
+}
+
+/** A long logbook's way to its parts: the first entry of each stage, the first defect, and the newest entry. */
+function marksOf({ log, job }: JobAt): { href: string; label: string }[] {
+  const at = (entry: Entry | undefined, label: string) =>
+    entry === undefined ? [] : [{ href: `#entry-${entry.seq}`, label }];
+  const stageOf = (entry: Entry) =>
+    entry.subject.startsWith('step:')
+      ? job?.steps.get(entry.subject.slice('step:'.length))?.step.stage
+      : undefined;
+  return [
+    ...at(log.entries.at(-1), 'The newest entry'),
+    ...at(
+      log.entries.find((e) => e.kind === 'defect raised'),
+      'The first defect',
+    ),
+    ...stageIds.flatMap((id) =>
+      at(
+        log.entries.find((e) => stageOf(e) === id),
+        stages[id],
+      ),
+    ),
+  ];
 }
 
 function entryModel({ number, log }: JobAt, entry: Entry) {

@@ -7,13 +7,19 @@ import { render } from './page.js';
 import { readingScales } from './reading-drawing.js';
 import { uncertaintyText } from './reading-words.js';
 import type { Services } from './services.js';
-import { readingLine } from './step-model.js';
+import { cautionsOf, readingLine } from './step-model.js';
 
 const groups = [
   { id: 'dead', title: 'Dead: cord out, every source off' },
   { id: 'live', title: 'Live' },
   { id: 'handover', title: 'Again, with the trim on' },
 ] as const;
+
+const groupCautions = {
+  dead: ['mains-kills', 'work-dead', 'other-source-off'],
+  live: ['live-helper', 'live-hands', 'skin-untouched'],
+  handover: ['mains-kills', 'work-dead'],
+} as const;
 
 /** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed. */
 export function registerReadingsPage(app: FastifyInstance, services: Services): void {
@@ -24,16 +30,20 @@ export function registerReadingsPage(app: FastifyInstance, services: Services): 
 
 function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']> }) {
   const all = [...job.readings.values()];
-  const left = all.filter((r) => r.planned.required && r.verdict === 'missing').length;
+  const missing = all.filter((r) => r.planned.required && r.verdict === 'missing');
+  const left = missing.length;
+  const first = missing[0]?.planned;
   return {
     title: 'Readings',
     number,
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
     left,
+    firstLeft: first && { href: `#reading-${first.id}`, label: `First to take: ${first.code}` },
     groups: groups
       .map((g) => ({
         ...g,
+        cautions: cautionsOf(groupCautions[g.id], g.id === 'live'),
         scales: readingScales(
           all.filter((r) => r.planned.stage === g.id),
           g.id,

@@ -89,6 +89,7 @@ export function readingLine(number: string, reading: ReadingStanding | undefined
   const { planned, taken, verdict, concession } = reading;
   return [
     {
+      id: planned.id,
       code: planned.code,
       title: planned.title,
       required: planned.required,
@@ -102,7 +103,9 @@ export function readingLine(number: string, reading: ReadingStanding | undefined
           : verdict === 'missing'
             ? reading.earlier.length > 0
               ? 'take again'
-              : 'to take'
+              : planned.required
+                ? 'to take'
+                : 'if it applies'
             : verdict,
       remark: reading.remarks[0] ?? '',
       href: jobPath(number, 'readings', planned.id),

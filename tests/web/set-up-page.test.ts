@@ -79,12 +79,12 @@ const mistakes: readonly (readonly [
   [
     'no token',
     { token: '' },
-    'Word from the terminal: is not the one that the terminal shows, or it has expired',
+    'Set-up token from the terminal: is not the one that the terminal shows, or it has expired',
   ],
   [
     'a guessed token',
     { token: 'aaaaa-aaaaa-aaaaa-aaaaa' },
-    'Word from the terminal: is not the one that the terminal shows, or it has expired',
+    'Set-up token from the terminal: is not the one that the terminal shows, or it has expired',
   ],
   ['no shop', { shopName: '  ' }, 'Name of the shop: must not be empty'],
   ['a shop of 81 letters', { shopName: 'x'.repeat(81) }, 'Name of the shop: takes at most 80 characters'],

@@ -46,7 +46,7 @@ function feedFound(circuit: Circuit): DraftStep {
       tick('open-again', 'OL again with the clip off'),
       value({
         id: 'clips-left',
-        label: 'Clips put on less clips taken off',
+        label: 'Clips still on: put on, less taken off',
         quantity: 'count',
         units: pieces,
         min: 0,

@@ -51,7 +51,7 @@ function skin(circuit: Circuit): ReadingDraft[] {
       ...shared,
       id: 'no-glow',
       code: 'E1',
-      title: 'Non-contact tester near the skin',
+      title: 'Non-contact tester stays dark near the skin',
       test: 'observation',
       what: 'no-glow',
       question: 'Does the non-contact tester stay dark near the skin of the van?',
