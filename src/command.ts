@@ -9,6 +9,8 @@ export interface Io {
 export interface FileIo extends Io {
   readBytes(path: string): Promise<Uint8Array>;
   writeBytes(path: string, bytes: Uint8Array): Promise<void>;
+  /** Asks a person for a word that is not shown; there only where there is a terminal. */
+  askSecret?(question: string): Promise<string>;
 }
 
 /** A command was given an argument or a file that it cannot use: one line for the person, exit 2. */

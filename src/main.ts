@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { readFile, writeFile } from 'node:fs/promises';
+import { askSecret } from './command-line/ask-secret.js';
 import { runCommand } from './run-command.js';
 
 // Whoever reads may stop reading (`… | head`): the command goes on and keeps its exit code.
@@ -14,4 +15,7 @@ process.exitCode = await runCommand(process.argv.slice(2), {
   readFile: (path) => readFile(path, 'utf8'),
   readBytes: (path) => readFile(path),
   writeBytes: (path, bytes) => writeFile(path, bytes, { flush: true }),
+  ...(process.stdin.isTTY && {
+    askSecret: (question) => askSecret(question, process.stdin, (text) => void process.stderr.write(text)),
+  }),
 });

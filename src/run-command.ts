@@ -37,6 +37,10 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
     about: 'a job file into a shop',
     load: async () => (await import('./command-line/import-command.js')).runImport,
   },
+  key: {
+    about: 'a signing key of the shop’s own',
+    load: async () => (await import('./command-line/key-command.js')).runKey,
+  },
 };
 
 /** Runs a command and answers its exit code; what goes wrong is one line for a person, never a trace. */

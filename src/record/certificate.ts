@@ -110,6 +110,17 @@ function extensionsIn(wrapped: DerElement | undefined): Extension[] {
   });
 }
 
+/** Whether `readCertificate` takes it. */
+export function isCertificate(certificate: Buffer): boolean {
+  try {
+    readCertificate(certificate);
+    return true;
+  } catch (error) {
+    if (error instanceof DerError) return false;
+    throw error;
+  }
+}
+
 /** SHA-256 of the certificate, 64 hexadecimal digits: the number by which a signer is known. */
 export function fingerprintOf(der: Uint8Array): string {
   return createHash('sha256').update(der).digest('hex');

@@ -1,11 +1,10 @@
 import { Buffer } from 'node:buffer';
 import { createHash, verify } from 'node:crypto';
-import { fingerprintOf, readCertificate } from './certificate.js';
+import { fingerprintOf, isCertificate, readCertificate } from './certificate.js';
 import { isStrong, nameOf, signedItself, wayUp } from './certificate-chain.js';
 import {
   context,
   type DerElement,
-  DerError,
   integer,
   members,
   octets,
@@ -152,7 +151,7 @@ function writeToken({ info, leaf, above, digest, attributes, signature }: TokenP
 
 /** The way up to a root that signed itself, or else as far as the token's own attributes name the certificates. */
 function kept(leaf: Buffer, all: readonly DerElement[], vouched: (certificate: Buffer) => boolean): Buffer[] {
-  const others = all.map((c) => c.whole).filter(isReadable);
+  const others = all.map((c) => c.whole).filter(isCertificate);
   const [, ...above] = wayUp(leaf, others);
   if (above.length > 0 && signedItself(above.at(-1)!)) return above;
   const end = above.findIndex((certificate) => !vouched(certificate));
@@ -230,19 +229,9 @@ function stampsOnly(extensions: ReturnType<typeof readCertificate>['extensions']
 }
 
 function isOf(certificate: Buffer, signerId: Buffer): boolean {
-  if (!isReadable(certificate)) return false;
+  if (!isCertificate(certificate)) return false;
   const { issuer, serial } = readCertificate(certificate);
   return sequence(issuer, serial).equals(signerId);
-}
-
-function isReadable(certificate: Buffer): boolean {
-  try {
-    readCertificate(certificate);
-    return true;
-  } catch (error) {
-    if (error instanceof DerError) return false;
-    throw error;
-  }
 }
 
 function present<T>(part: T | undefined): T {

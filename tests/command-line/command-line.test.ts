@@ -32,7 +32,7 @@ test('without a command it says what there is', async () => {
   expect((await run('--help')).status).toBe(0);
 });
 
-test.each(['serve', 'demo', 'check', 'diagnose', 'record', 'verify', 'export', 'import'])(
+test.each(['serve', 'demo', 'check', 'diagnose', 'record', 'verify', 'export', 'import', 'key'])(
   '%s has --help',
   async (command) => {
     const { status, out, err } = await run(command, '--help');

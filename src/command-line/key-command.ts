@@ -1,0 +1,104 @@
+import { type FileIo, UsageError } from '../command.js';
+import { readConfig } from '../config.js';
+import { AppError } from '../errors.js';
+import type { Author } from '../logbook/entry.js';
+import { foldSignIn } from '../logbook/fold-shop.js';
+import { keysFromPkcs12, tryKeys } from '../record/own-key.js';
+import { keepKeys } from '../store/keep-keys.js';
+import { openStore, type Store } from '../store/open-store.js';
+import { readArguments, storeOptions, text } from './options.js';
+
+const help = [
+  'Usage: inlet-logbook key --pkcs12 FILE [--data DIR] [--passphrase-file FILE] [--keeper SIGN-IN]',
+  '',
+  'Brings a signing key of the shop’s own: records issued from now on are signed with it. Earlier records stay known as',
+  'this shop’s. Stop the server first. Its passphrase is asked for on the terminal.',
+  '  --pkcs12 FILE           a P-256 key with its certificate and the chain up to the root, encrypted with AES',
+  '                          (openssl pkcs12 -export -inkey key.pem -in certificate.pem -certfile chain.pem)',
+  '  --passphrase-file FILE  reads the passphrase of the PKCS#12 file from the first line of this one',
+  '  --data DIR              the data folder (INLET_DATA; ./data where nothing is said)',
+  '  --keeper SIGN-IN        the keeper who brings it, where the shop has more than one',
+  '  --help                  this text',
+  '',
+  'Exit 0 when the key is in force, 2 for a wrong argument or file, 1 where the data folder cannot be written.',
+];
+
+const options = {
+  ...storeOptions,
+  pkcs12: { type: 'string' },
+  'passphrase-file': { type: 'string' },
+  keeper: { type: 'string' },
+} as const;
+
+/** The command `key`. Answers the exit code; throws UsageError or AppError with one sentence for the person. */
+export async function runKey(
+  args: readonly string[],
+  io: FileIo,
+  clock: () => Date = () => new Date(),
+): Promise<number> {
+  const { values } = readArguments('key', args, options, { names: [] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const path = text(values.pkcs12);
+  if (path === undefined) throw new UsageError('key: needs --pkcs12 FILE');
+  const { dataDir } = readConfig({ data: text(values.data) });
+  const file = await io.readBytes(path).catch(() => {
+    throw new UsageError(`key: ${path}: cannot be read`);
+  });
+  const store = openShop(dataDir, clock);
+  try {
+    const by = keeperOf(store, text(values.keeper));
+    const passphrase = await passphraseFrom(text(values['passphrase-file']), path, io);
+    const secret = store.secret.keyPassphrase;
+    const keys = keysFromPkcs12(file, { passphrase, now: clock(), secret });
+    await tryKeys(keys, secret);
+    keepKeys(store, { by, keys, reason: 'brought from a PKCS#12 file' });
+    io.out(`Records are signed with the key that ${by.name} brought.`);
+    io.out(`Signer: ${keys.fingerprint}`);
+    io.out(`Root:   ${keys.rootFingerprint}`);
+    io.out('Give the new fingerprint to those who check records. The earlier key stays on record.');
+    return 0;
+  } finally {
+    store.close();
+  }
+}
+
+/** Opens a shop that is there already: a wrong folder must not become a new one. */
+function openShop(dir: string, clock: () => Date): Store {
+  openStore({ dir, clock, readOnly: true }).close();
+  const store = openStore({ dir, clock });
+  if (store.shop.state().named) return store;
+  store.close();
+  throw new AppError('bad-argument', `There is no shop in ${dir} yet: set it up first.`);
+}
+
+function keeperOf(store: Store, signIn: string | undefined): Author {
+  const keepers = store.shop.state().people.filter((p) => p.active && p.roles.includes('keeper'));
+  const [keeper, ...more] =
+    signIn === undefined ? keepers : keepers.filter((p) => foldSignIn(p.signIn) === foldSignIn(signIn));
+  if (keeper === undefined) throw new UsageError(`key: ${signIn ?? 'nobody'} is no keeper of this shop`);
+  if (more.length > 0)
+    throw new UsageError(`key: needs --keeper SIGN-IN, one of ${keepers.map((p) => p.signIn).join(', ')}`);
+  return { id: keeper.id, name: keeper.name };
+}
+
+async function passphraseFrom(file: string | undefined, of: string, io: FileIo): Promise<string> {
+  const given = file === undefined ? await asked(of, io) : await firstLine(file, io);
+  if (given === '') throw new UsageError('key: a passphrase is needed: a key that lies open is not taken');
+  return given;
+}
+
+async function firstLine(file: string, io: FileIo): Promise<string> {
+  const whole = await io.readFile(file).catch(() => {
+    throw new UsageError(`key: ${file}: cannot be read`);
+  });
+  return whole.split(/\r?\n/)[0] as string;
+}
+
+async function asked(of: string, io: FileIo): Promise<string> {
+  if (io.askSecret === undefined)
+    throw new UsageError('key: there is no terminal to ask on: use --passphrase-file FILE');
+  return io.askSecret(`Passphrase of ${of}: `);
+}
