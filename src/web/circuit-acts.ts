@@ -42,6 +42,39 @@ export function afterAct(typed: Typed, act: string, units: Units): Typed {
   }
 }
 
+/** The field where the person goes on after an act, so that a long form does not start again at its top. */
+export function fieldAfter(typed: Typed, act: string): string | undefined {
+  const [verb = '', first = '', second = ''] = act.split(':');
+  const k = Number(first);
+  const last = (list: string) => Math.max(0, countOf(typed, list) - 1);
+  switch (verb) {
+    case 'add-outlet':
+      return `run.${last('run')}.place`;
+    case 'remove-outlet':
+      return `run.${Math.min(k, last('run'))}.place`;
+    case 'up':
+      return `run.${k - 1}.place`;
+    case 'down':
+      return `run.${k + 1}.place`;
+    case 'add-load':
+      return `run.${k}.loads.${last(`run.${k}.loads`)}.name`;
+    case 'remove-load':
+      return countOf(typed, `run.${k}.loads`) === 0
+        ? `run.${k}.openNeutral`
+        : `run.${k}.loads.${Math.min(Number(second), last(`run.${k}.loads`))}.name`;
+    case 'add-source':
+      return `otherSources.${last('otherSources')}.kind`;
+    case 'remove-source':
+      return countOf(typed, 'otherSources') === 0 ? undefined : `otherSources.${last('otherSources')}.kind`;
+    case 'add-set':
+      return `together.${last('together')}.name`;
+    case 'remove-set':
+      return countOf(typed, 'together') === 0 ? undefined : `together.${last('together')}.name`;
+    default:
+      return undefined;
+  }
+}
+
 /** What a first circuit starts with: common parts, so that only what differs has to be typed. */
 export function firstTyped(units: Units): Typed {
   const lengths = units === 'imperial' ? imperialStart : metricStart;

@@ -97,7 +97,7 @@ const boxFields = (path: string, hint: string): CircuitField[] => [
   measure(`${path}.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], { hint, optional: true }),
   measure(`${path}.depthMm`, 'Box depth inside', 'diameter', short, { optional: true }),
   choice(`${path}.material`, 'Box material', words.boxMaterial),
-  choice(`${path}.clamps`, 'Box clamps', words.clamps),
+  choice(`${path}.clamps`, 'Box clamps', words.clamps, 'A clamp inside the box takes room from the wires.'),
 ];
 
 /** The form's sections before the run of outlets, in the order in which the current flows. */
@@ -110,7 +110,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
       choice('vehicleUse', 'What the van is', words.vehicleUse),
       figure('supply.amps', 'Rating of the receptacle it plugs into', [15, 20, 30], 'A'),
       measure('supply.loopOhms', 'Hot plus neutral, source to receptacle', 'resistance', ['Ω', 'Ω'], {
-        hint: 'Assumed 0.3 Ω until it is measured.',
+        hint: 'The resistance of the wires behind the receptacle. 0.3 Ω is assumed until it is measured.',
       }),
     ],
   },
@@ -140,7 +140,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
       }),
       tick('inlet.locking', 'Locking or ringed', 'A forgotten cord does not pull out.'),
       measure('inlet.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-      ...boxFields('inlet.box', 'Leave empty where the inlet has no box to count.'),
+      ...boxFields('inlet.box', 'Marked inside the box. Leave empty where the inlet has no box to count.'),
     ],
   },
   {
@@ -167,12 +167,16 @@ export const sectionsBefore: readonly CircuitSection[] = [
       figure('breaker.amps', 'Breaker rating', [15, 20, 30], 'A'),
       text('breaker.place', 'Where it is', { hint: 'Reachable with the trim on.' }),
       measure('breaker.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-      ...boxFields('breaker.box', 'Leave empty where the breaker has no box to count.'),
+      ...boxFields(
+        'breaker.box',
+        'Marked inside the box. Leave empty where the breaker has no box to count.',
+      ),
     ],
   },
   {
     id: 'bond',
     title: 'Bond to the chassis',
+    intro: 'From the ground of the inlet or of the breaker’s box to bare metal of the body.',
     fields: [
       figure('bond.awg', 'Bonding conductor', [8, 10, 6, 12, 14], 'AWG'),
       measure('bond.lengthM', 'Length', 'length', long),
@@ -183,14 +187,25 @@ export const sectionsBefore: readonly CircuitSection[] = [
     title: 'Cable',
     fields: [
       choice('cable.method', 'Wiring method', words.cableMethod),
-      choice('cable.strands', 'Strands', words.strands),
+      choice(
+        'cable.strands',
+        'Strands',
+        words.strands,
+        'Class B or C has a few stiff strands, 7 or 19. Finely stranded has many, thin as hair: its terminals must be made for it.',
+      ),
       figure('cable.insulationC', 'Insulation', [60, 75, 90], '°C'),
-      measure('cable.outsideDiameterMm', 'Outside diameter', 'diameter', short),
-      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°C']),
+      measure('cable.outsideDiameterMm', 'Outside diameter', 'diameter', short, {
+        hint: 'Measured over the jacket, or from its data sheet.',
+      }),
+      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°C'], {
+        hint: 'Behind a panel in the sun: 50 °C unless you know better.',
+      }),
       figure('cable.terminalsC', 'Terminals rated', [60, 75], '°C', '60 °C unless marked 75 °C.'),
       measure('cable.supportSpacingM', 'Largest gap between supports', 'length', long),
       measure('cable.supportFromBoxM', 'First support from a box', 'length', long),
-      measure('cable.bendRadiusMm', 'Tightest bend, inside radius', 'diameter', short),
+      measure('cable.bendRadiusMm', 'Tightest bend, inside radius', 'diameter', short, {
+        hint: 'At least 5 times the outside diameter.',
+      }),
     ],
   },
 ];
@@ -202,15 +217,22 @@ export function outletFields(k: number): readonly CircuitField[] {
     text(`${at}.place`, 'Where it is', { hint: 'Such as "bench, left of the sink".' }),
     choice(`${at}.device`, 'Device', words.deviceKind),
     figure(`${at}.amps`, 'Device rating', [15, 20], 'A'),
-    choice(`${at}.terminals`, 'Terminals', words.terminals),
+    choice(`${at}.terminals`, 'Terminals', words.terminals, 'Push-in holes never take stranded wire.'),
     measure(`${at}.torqueNm`, 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
     figure(`${at}.feed.awg`, 'Cable that feeds it', [14, 12, 10, 8, 6], 'AWG'),
     measure(`${at}.feed.lengthM`, 'Length of that cable', 'length', long),
-    measure(`${at}.box.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3']),
+    measure(`${at}.box.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], {
+      hint: 'Marked inside the box.',
+    }),
     measure(`${at}.box.depthMm`, 'Box depth inside', 'diameter', short, { optional: true }),
     choice(`${at}.box.material`, 'Box material', words.boxMaterial),
     choice(`${at}.box.clamps`, 'Box clamps', words.clamps),
-    choice(`${at}.openNeutral`, 'When the neutral ahead of it is lost, the device', words.openNeutral),
+    choice(
+      `${at}.openNeutral`,
+      'When the neutral ahead of it is lost, the device',
+      words.openNeutral,
+      'For a ground-fault device: its leaflet says.',
+    ),
     tick(`${at}.selfTest`, 'Marked as testing itself', 'For a ground-fault device.'),
   ];
 }

@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { unitFactor } from '../circuit/units.js';
 import { AppError, type Issue } from '../errors.js';
 import { rulesVersion } from '../trade/rules-version.js';
-import { afterAct, firstTyped } from './circuit-acts.js';
+import { afterAct, fieldAfter, firstTyped } from './circuit-acts.js';
 import {
   type CircuitField,
   loadTicks,
@@ -48,7 +48,12 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const { act = 'save', ...typed } = sent;
     if (act !== 'save') {
       const after = afterAct(typed, act, units());
-      return render(reply, 'circuit', circuitModel(at, after, units()), { typed: after });
+      return render(
+        reply,
+        'circuit',
+        { ...circuitModel(at, after, units()), focus: fieldAfter(after, act) },
+        { typed: after },
+      );
     }
     const refuse = (issues: readonly Issue[]) =>
       render(reply, 'circuit', circuitModel(at, typed, units()), { status: 422, typed, issues });

@@ -63,7 +63,7 @@ function dropLine(circuit: Circuit, outlet: Outlet, drop: Drop): SheetLine {
     id: drop.id,
     group: 'drop',
     title: drop.title,
-    value: `${numberText(percent, 1)} % (${numberText(dropV)} V of ${volts} V)`,
+    value: `${percentText(percent, drop.limit.value)} % (${numberText(dropV)} V of ${volts} V)`,
     limit: `at most ${drop.limit.value} %`,
     verdict: verdictOf(withinMost(percent, drop.limit.value)),
     formula: `${ampsText(amps)} × (${drop.words}), hot and neutral, cord at ${at.cordC} °C and cable at ${at.cableC} °C; ${numberText(coldV)} V at 20 °C.`,
@@ -81,6 +81,12 @@ function dropLine(circuit: Circuit, outlet: Outlet, drop: Drop): SheetLine {
       vanVolts: amps * drop.share.vanOhm,
     },
   };
+}
+
+/** One decimal, or as many as part the value from a limit that it misses: nothing reads "3 %, at most 3 %, misses". */
+function percentText(percent: number, most: number): string {
+  const places = [1, 2, 3].find((n) => percent <= most || Number(percent.toFixed(n)) > most) ?? 4;
+  return numberText(percent, places);
 }
 
 function ohms(value: number): string {
