@@ -3,6 +3,7 @@ import { AppError } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
 import { verifyRecord } from '../record/verify-pdf.js';
 import type { JobFile } from './job-file.js';
+import { fingerprintOf } from './logbook-store.js';
 import type { Store } from './open-store.js';
 import type { NewPhoto } from './photo-store.js';
 import type { NewRecord } from './record-store.js';
@@ -18,13 +19,14 @@ export interface Imported {
 
 /**
  * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's.
- * Throws AppError `bad-file` for an entry that the gate refuses, a number that is taken, or a photo or record that is
- * named and not there or is not what it should be.
+ * Throws AppError `bad-file` for an entry that the gate refuses, a job that is here already (under whatever number), a
+ * number that is taken, or a photo or record that is named and not there or is not what it should be.
  */
 export async function importJob(store: Store, file: JobFile): Promise<Imported> {
   const photos = await photosOf(file);
   const records = await recordsOf(file);
   return store.transact(() => {
+    refuseSecondCopy(store, file);
     let number = file.job ?? '';
     let opened = false;
     const written = replay(file, (step) => {
@@ -55,6 +57,32 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
     };
   });
 }
+
+/**
+ * The same job is not taken twice: neither whole, nor as it stood earlier or later. Form keys say nothing here, since two
+ * jobs from elsewhere may well share theirs; the entries do.
+ */
+function refuseSecondCopy(store: Store, file: JobFile): void {
+  const theirs = file.entries.map(writtenOf);
+  const opened = new Date(file.entries[0]?.at ?? '').toISOString();
+  for (const { number } of store.jobs.list().filter((job) => job.openedAt === opened)) {
+    const mine = store.logbook.entries(number).map(writtenOf);
+    const shared = Math.min(mine.length, theirs.length);
+    if (mine.slice(0, shared).some((what, k) => what !== theirs[k])) continue;
+    const more = theirs.length - mine.length;
+    const state = more > 0 ? `, without its last ${more}` : more < 0 ? `, and ${-more} more` : '';
+    throw new AppError(
+      'bad-file',
+      `this job is here already: ${number} holds the ${theirs.length} entries of the file${state}`,
+    );
+  }
+}
+
+/** What an entry says, when and by whom, without its place in a chain. */
+function writtenOf({ at, by, kind, subject, body }: Pick<JobFile['entries'][number], Written>): string {
+  return fingerprintOf({ at: new Date(at).toISOString(), by: by.id, kind, subject, body });
+}
+type Written = 'at' | 'by' | 'kind' | 'subject' | 'body';
 
 /** The photos that a file's entries name, each looked at: throws AppError `bad-file` for one that is missing or spoilt. */
 export async function photosOf(file: JobFile): Promise<Map<string, NewPhoto>> {

@@ -17,30 +17,42 @@ export interface Replayed {
 
 /**
  * Sends a file's entries through the gate in their order. `write` puts each where it belongs and answers with what was
- * written; an entry that an earlier one brought along (the defect of a failed reading) is not written twice. Throws
- * AppError `bad-file` with the number of the entry that is refused, and why.
+ * written; an entry that the one before it brought along (the defect of a failed reading) is written once, in the words of
+ * the file. Throws AppError `bad-file` with the number of the entry that is refused, and why.
  */
 export function replay(file: JobFile, write: (step: Replayed) => Result<readonly Entry[]>): Entry[] {
   const people: Asker[] = file.people.map(({ id, name, roles }) => ({ id, name, roles }));
   const written: Entry[] = [];
+  let brought: readonly Entry[] = [];
   file.entries.forEach((entry, k) => {
-    const proposal = { kind: entry.kind, subject: entry.subject, body: entry.body } as NewEntry;
-    const brought = written[k];
-    if (brought?.kind === proposal.kind && brought.subject === proposal.subject) return;
+    const proposal = proposalAt(file, k) as NewEntry;
+    if (isOf(brought[0], proposal)) {
+      brought = brought.slice(1);
+      return;
+    }
     const roles = people.find((p) => p.id === entry.by.id)?.roles ?? [];
     const by = { id: entry.by.id, name: entry.by.name };
     const own = placeIn(file, k);
     const answer = write({
       key: own.key,
-      place: (brought, more) => {
-        const next = file.entries[k + more];
-        const same = next?.kind === brought?.kind && next?.subject === brought?.subject;
-        if (more === 0 || !same) return more === 0 ? own : { at: own.at, key: `${own.key}.${more + 1}` };
-        return placeIn(file, k + more);
+      place: (another, more) => {
+        if (more === 0) return own;
+        if (isOf(another, proposalAt(file, k + more))) return placeIn(file, k + more);
+        return { at: own.at, key: `${own.key}.${more + 1}` };
       },
       by,
       entry: proposal,
-      decide: (log) => accept(log, proposal, { by: { ...by, roles }, people }),
+      decide: (log) => {
+        const accepted = accept(log, proposal, { by: { ...by, roles }, people });
+        if (!accepted.ok) return accepted;
+        return {
+          ok: true,
+          value: accepted.value.map((mine, more) => {
+            const theirs = more === 0 ? undefined : proposalAt(file, k + more);
+            return theirs !== undefined && isOf(mine, theirs) ? theirs : mine;
+          }),
+        };
+      },
     });
     if (!answer.ok) {
       const why = answer.issues
@@ -52,8 +64,18 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
       );
     }
     written.push(...answer.value);
+    brought = answer.value.slice(1);
   });
   return written;
+}
+
+function proposalAt(file: JobFile, k: number): NewEntry | undefined {
+  const entry = file.entries[k];
+  return entry && ({ kind: entry.kind, subject: entry.subject, body: entry.body } as NewEntry);
+}
+
+function isOf(entry: NewEntry | Entry | undefined, other: NewEntry | undefined): boolean {
+  return entry !== undefined && entry.kind === other?.kind && entry.subject === other.subject;
 }
 
 /** Where an entry of the file stood: its time, and its key or one made of its number. */

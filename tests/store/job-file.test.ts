@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import { exportJob } from '../../src/store/export-job.js';
 import { importJob } from '../../src/store/import-job.js';
-import { readJobFile } from '../../src/store/job-file.js';
+import { type JobFile, readJobFile } from '../../src/store/job-file.js';
 import { replayInMemory } from '../../src/store/replay-job.js';
 import { addNote, openedJob, tempStore } from './temp-store.js';
 
@@ -55,22 +55,95 @@ test('a number that is taken refuses the import', async () => {
   expect(store.logbook.entries(job)).toHaveLength(1);
 });
 
-test('a file without digests and keys is taken too, twice under two numbers', async () => {
+test('a file without digests and keys is taken too, and the job goes on from there', async () => {
   const bare = spoilt((f) => {
     delete f.job;
-    for (const entry of f.entries) {
-      delete entry.key;
-      delete entry.seq;
-      delete entry.job;
-    }
+    for (const entry of f.entries) for (const name of ['key', 'seq', 'job']) delete entry[name];
   });
   const store = tempStore();
-  const numbers = [
-    (await importJob(store, readJobFile(bare))).number,
-    (await importJob(store, readJobFile(bare))).number,
+  const { number, entries } = await importJob(store, readJobFile(bare));
+  expect(entries).toBe(JSON.parse(text).entries.length);
+  expect(addNote(store, number, 'written after').ok).toBe(true);
+}, 60_000);
+
+/** The first forty entries, with something changed. */
+const begun = (change: (file: Raw) => void = () => undefined) =>
+  readJobFile(
+    spoilt((f) => {
+      f.entries.splice(40);
+      change(f);
+    }),
+  );
+
+test('two jobs whose entries came by the same form keys are both written whole', async () => {
+  const store = tempStore();
+  const files = ['2026-101', '2026-102'].map((job) =>
+    begun((f) => {
+      f.job = job;
+      f.entries[0].body.owner = `Owner of ${job}`;
+    }),
+  );
+  for (const file of files) await importJob(store, file);
+  for (const file of files) {
+    const kept = store.logbook.entries(file.job as string);
+    expect(kept.map((e) => [e.kind, e.subject, e.key])).toEqual(
+      file.entries.map((e) => [e.kind, e.subject, e.key]),
+    );
+  }
+});
+
+test('a job that is here already is told, whatever number or keys it comes with, and nothing is written', async () => {
+  const store = tempStore();
+  await importJob(store, begun());
+  const heads = () => store.db.prepare('SELECT count(*) AS n FROM heads').get();
+  const before = heads();
+  const again: readonly (readonly [JobFile, RegExp])[] = [
+    [begun(), /here already: 2026-001 holds the 40 entries of the file$/],
+    [begun((f) => Object.assign(f, { job: '2026-044' })), /here already: 2026-001/],
+    [
+      begun((f) => {
+        delete f.job;
+        for (const entry of f.entries) delete entry.key;
+      }),
+      /here already: 2026-001/,
+    ],
+    [begun((f) => f.entries.splice(30)), /holds the 30 entries of the file, and 10 more$/],
+    [readJobFile(spoilt((f) => f.entries.splice(45))), /entries of the file, without its last 5$/],
   ];
-  expect(new Set(numbers).size).toBe(2);
-  expect(addNote(store, numbers[0] as string, 'written after').ok).toBe(true);
+  for (const [file, words] of again) await expect(importJob(store, file)).rejects.toThrow(words);
+  expect(heads()).toEqual(before);
+  expect(store.jobs.list()).toHaveLength(1);
+});
+
+test('a defect that a failed reading brought is kept in the words of the file', async () => {
+  const file = readJobFile(
+    spoilt((f) => {
+      const k = f.entries.findIndex((e: Raw) => e.kind === 'defect raised');
+      f.entries.splice(k + 1);
+      f.entries[k].body.what = 'as the rules of another day said it';
+    }),
+  );
+  const store = tempStore();
+  const { number } = await importJob(store, file);
+  expect(store.logbook.log(number).defects.map((d) => d.body.what)).toEqual([
+    'as the rules of another day said it',
+  ]);
+  expect(store.logbook.entries(number)).toHaveLength(file.entries.length);
+}, 60_000);
+
+test('a reading that is taken again stays two, though the file leaves out the defect between them', async () => {
+  const file = readJobFile(
+    spoilt((f) => {
+      const k = f.entries.findIndex((e: Raw) => e.kind === 'defect raised');
+      const failed = { ...f.entries[k - 1], key: undefined };
+      f.entries.splice(k, f.entries.length, failed, { ...failed });
+      for (const entry of f.entries) delete entry.seq;
+    }),
+  );
+  const store = tempStore();
+  const { number } = await importJob(store, file);
+  const taken = (list: readonly { kind: string }[]) => list.filter((e) => e.kind === 'reading taken').length;
+  expect(taken(store.logbook.entries(number))).toBe(taken(file.entries));
 }, 60_000);
 
 test('an import that the gate refuses half-way leaves nothing behind', async () => {
