@@ -31,6 +31,8 @@ const fullShare = 0.95;
 export class Evidence {
   readonly bench: Bench;
   readonly readings: readonly Reading[];
+  /** Indices of the dead readings. */
+  readonly dead: readonly number[];
   readonly #shown: Float64Array;
   readonly #error: Float64Array;
   readonly #fullVolts: number;
@@ -39,10 +41,13 @@ export class Evidence {
   /** Ohms that every low reading shows too much, where they clearly do: leads that were not nulled; else 0. */
   readonly leadOhm: number;
   readonly #offPenalty: number;
+  readonly #scratch: Float64Array;
 
   /** Exact duplicates count once and order changes nothing. */
   constructor(circuit: ElectricalCircuit, meter: Meter, readings: readonly Reading[]) {
     this.readings = distinct(readings);
+    this.dead = this.readings.flatMap((r, i) => (r.test === 'resistance' ? [i] : []));
+    this.#scratch = new Float64Array(this.readings.length);
     this.bench = new Bench(circuit, meter, this.readings);
     this.#shown = Float64Array.from(this.readings, shownValue);
     this.#error = Float64Array.from(this.readings, (r) => errorOf(r, meter));
@@ -69,12 +74,18 @@ export class Evidence {
 
   /** The dead readings' share of it: never less than the whole, and quickly had. */
   deadLogLikelihood(faults: readonly Fault[]): number {
-    const values = new Float64Array(this.readings.length);
+    const values = this.#scratch;
     this.bench.showDead(faults, values);
     let sum = 0;
-    for (let i = 0; i < values.length; i++)
-      if (this.readings[i]!.test === 'resistance') sum += this.term(i, values[i]!);
+    for (const i of this.dead) sum += this.deadTerm(i, values[i]!);
     return sum;
+  }
+
+  /** One dead reading's share with the prediction anywhere from `low` to `high`, leads nulled or not: no more can be had. */
+  deadTerm(index: number, low: number, high = low): number {
+    const nulled = this.#nearestTerm(index, low, high);
+    if (nulled === 0 || this.leadOhm === 0) return nulled;
+    return Math.max(nulled, this.#nearestTerm(index, low + this.leadOhm, high + this.leadOhm));
   }
 
   total(shows: Shows): number {
@@ -104,6 +115,12 @@ export class Evidence {
     }
     const steps = (away / error - rightWithin) / doubtStep;
     return steps <= 0 ? 0 : Math.max(misread, -0.5 * steps * steps);
+  }
+
+  #nearestTerm(index: number, low: number, high: number): number {
+    const shown = this.#shown[index]!;
+    if (shown < low) return this.term(index, low);
+    return shown > high ? this.term(index, high) : 0;
   }
 
   /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say. */
@@ -171,7 +188,9 @@ function leadOhm(evidence: Evidence): number {
     })
     .sort((a, b) => a.ohm - b.ohm);
   const median = beyond[(beyond.length - 1) >> 1];
-  return median === undefined || beyond.length < 5 || median.ohm < 0.8 * median.error ? 0 : median.ohm;
+  if (median === undefined || beyond.length < 5 || median.ohm < 0.8 * median.error) return 0;
+  // Leads are in every reading: where several lack it, it is a joint.
+  return beyond.filter((b) => b.ohm < median.ohm - b.error).length > 1 ? 0 : median.ohm;
 }
 
 /** The readings without exact repeats, in an order of their own. */

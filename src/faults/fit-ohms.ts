@@ -1,25 +1,40 @@
+import type { Shows } from '../meter/bench.js';
 import type { Fault } from '../meter/fault.js';
 import { joinedOhm } from '../meter/fault.js';
-import { leastPoorJointOhm } from './catalogue.js';
 import type { Evidence } from './evidence.js';
+import { type Start, startOhms, withOhm } from './start-ohms.js';
 
 /** Faults with their ohms fitted to the readings, and how well they then explain them. */
 export interface Fitted {
   readonly faults: readonly Fault[];
   readonly logLikelihood: number;
+  /** What the bench shows with them; absent where they were given up before. */
+  readonly shows?: Shows;
 }
 
-/** Between these a path or a joint is looked for, Ω. */
-const mostOhm = 1e9;
-const leastOhm = 0.01;
-/** Better than this (logarithm) no other ohms can be; worse than that a small step will not save it. */
+/** Better than this (logarithm) no other ohms can be. */
 const found = -0.05;
+/** What explains the dead readings worse than the first, and all of them worse than the second, no small step will save. */
+const hopelessDead = -25;
 const hopeless = -70;
+/** So many of the starts that agree best with the dead readings are followed, each by so many steps. */
+const mostStarts = 3;
+const mostSteps = 4;
+/** Shares of the dead readings' error at which ohms are tried on the other side of a threshold. */
+const shares = [-0.9, 0.9, -0.6, 0.6, -0.3, 0.3];
+/** A reading further off than this (in errors) may be another fault's: it pulls no harder. */
+const mostPull = 6;
+
+/** Certain ohms, with what the bench shows at them. */
+interface Tried extends Fitted {
+  readonly shows: Shows;
+}
 
 /**
- * The best explanation with the ohms of the given faults (by their index) left free: a continuous fit from what the dead
- * readings say, mended by least squares over all readings. Two free ohms are fitted in turn, each from what it was alone.
- * What the dead readings alone put below `floor` (logarithm) is given up at once.
+ * The best explanation with the ohms of the given faults (by their index) left free: a continuous fit that starts from
+ * what the dead readings say, is tried on the other side of a threshold (breaker, device, lamp) where an observation speaks
+ * against it, and is mended by least squares over all readings. What the dead readings alone put below `floor` (logarithm)
+ * is given up at once.
  */
 export function fitOhms(
   evidence: Evidence,
@@ -27,110 +42,94 @@ export function fitOhms(
   free: readonly number[],
   floor = Number.NEGATIVE_INFINITY,
 ): Fitted {
-  if (free.length === 0) return { faults, logLikelihood: evidence.logLikelihood(faults) };
-  if (free.length === 1) return fitOne(evidence, faults, free[0]!, floor);
-  const [first, second] = [free[0]!, free[1]!];
-  let best: Fitted | undefined;
-  for (const [a, b] of [
-    [first, second],
-    [second, first],
-  ] as const) {
-    // One keeps the ohms that it came with while the other is fitted beside it, then the other way round.
-    let fitted = fitOne(evidence, faults, b, floor - 30);
-    if (fitted.logLikelihood < found && fitted.logLikelihood > hopeless) {
-      fitted = better(fitted, fitOne(evidence, fitted.faults, a, floor));
-    }
-    best = best === undefined ? fitted : better(best, fitted);
+  if (free.length === 0) return attempt(evidence, faults);
+  const starts = startOhms(evidence, faults, free)
+    .map((start) => ({ start, faults: withOhms(faults, free, start.ohms) }))
+    .map((s) => ({ ...s, dead: evidence.deadLogLikelihood(s.faults) }))
+    .sort((a, b) => b.dead - a.dead);
+  let best: Tried | undefined;
+  for (const { start, faults: from, dead } of starts.slice(0, mostStarts)) {
+    if (dead < floor) break;
+    let fitted = attempt(evidence, from);
+    if (fitted.logLikelihood < found && (dead > hopelessDead || fitted.logLikelihood > hopeless))
+      fitted = followSteps(evidence, acrossThresholds(evidence, fitted, free, start), free);
+    if (best === undefined || fitted.logLikelihood > best.logLikelihood) best = fitted;
     if (best.logLikelihood > found) break;
   }
-  return best!;
+  return best ?? { faults: starts[0]!.faults, logLikelihood: starts[0]!.dead };
 }
 
-function fitOne(evidence: Evidence, faults: readonly Fault[], free: number, floor: number): Fitted {
-  const least = faults[free]!.fault === 'joined' ? leastOhm : leastPoorJointOhm;
-  const at = (ohm: number) => replaceOhm(faults, free, Math.min(Math.max(ohm, least), mostOhm));
-  let best: Fitted | undefined;
-  for (const start of starts(evidence, faults, free)) {
-    const dead = floor === Number.NEGATIVE_INFINITY ? 0 : evidence.deadLogLikelihood(at(start));
-    if (dead < floor) {
-      best ??= { faults: at(start), logLikelihood: dead };
-      continue;
+function attempt(evidence: Evidence, faults: readonly Fault[]): Tried {
+  const shows = evidence.bench.shows(faults);
+  return { faults, shows, logLikelihood: evidence.total(shows) };
+}
+
+/** Other ohms that the dead readings allow as well, where what was observed says that breaker or device stands otherwise. */
+function acrossThresholds(evidence: Evidence, first: Tried, free: readonly number[], start: Start): Tried {
+  const terms = evidence.terms(first.shows);
+  if (!evidence.readings.some((r, i) => r.test === 'observation' && terms[i]! < -1)) return first;
+  let best = first;
+  free.forEach((index, k) => {
+    if (start.spread[k] === 0) return;
+    for (const share of shares) {
+      const ohms = start.ohms[k]! + share * start.spread[k]!;
+      const other = attempt(evidence, withOhm(first.faults, index, ohms));
+      if (other.logLikelihood > best.logLikelihood) best = other;
     }
-    const first: Fitted = { faults: at(start), logLikelihood: evidence.logLikelihood(at(start)) };
-    let fitted = first;
-    if (first.logLikelihood < found && first.logLikelihood > hopeless) {
-      const next = at(leastSquares(evidence, first.faults, free));
-      fitted = better(fitted, { faults: next, logLikelihood: evidence.logLikelihood(next) });
-    }
-    best = best === undefined ? fitted : better(best, fitted);
-    if (best.logLikelihood > found) break;
-  }
-  return best!;
+  });
+  return best;
 }
 
-/** Where to begin: what each numeric dead reading would make of the ohms, the readings that agree taken together. */
-function starts(evidence: Evidence, faults: readonly Fault[], free: number): number[] {
-  const [low, high] = [1, 2];
-  const n = evidence.readings.length;
-  const atLow = new Float64Array(n);
-  const atHigh = new Float64Array(n);
-  evidence.bench.showDead(replaceOhm(faults, free, low), atLow);
-  evidence.bench.showDead(replaceOhm(faults, free, high), atHigh);
-  const said: { ohm: number; error: number }[] = [];
-  for (let i = 0; i < n; i++) {
-    const shown = evidence.shown(i);
-    if (evidence.readings[i]!.test !== 'resistance' || !Number.isFinite(shown)) continue;
-    const slope = (atHigh[i]! - atLow[i]!) / (high - low);
-    if (!(slope > 0.05) || !Number.isFinite(atLow[i]!)) continue;
-    said.push({ ohm: low + (shown - atLow[i]!) / slope, error: evidence.error(i) / slope });
+/** Steps of least squares, as long as each explains more. */
+function followSteps(evidence: Evidence, first: Tried, free: readonly number[]): Tried {
+  let best = first;
+  for (let step = 0; step < mostSteps && best.logLikelihood < found; step++) {
+    const next = attempt(evidence, withOhms(best.faults, free, leastSquares(evidence, best, free)));
+    if (next.logLikelihood <= best.logLikelihood) break;
+    best = next;
   }
-  const agreed = clusters(said).slice(0, 2);
-  if (agreed.length > 0) return agreed;
-  return faults[free]!.fault === 'joined' ? [joinedOhm, 20, 2000] : [0.3, 1.5];
+  return best;
 }
 
-/** Values that agree within their errors, each cluster as its weighted mean; the one with most behind it first. */
-function clusters(said: readonly { ohm: number; error: number }[]): number[] {
-  const left = [...said].sort((a, b) => a.ohm - b.ohm);
-  const found: { ohm: number; count: number }[] = [];
-  while (left.length > 0) {
-    const first = left[0]!;
-    const together = left.filter((s) => s.ohm - first.ohm <= 1.5 * (s.error + first.error));
-    left.splice(0, together.length);
-    const weight = together.reduce((sum, s) => sum + 1 / s.error ** 2, 0);
-    const mean = together.reduce((sum, s) => sum + s.ohm / s.error ** 2, 0) / weight;
-    found.push({ ohm: mean, count: together.length });
-  }
-  return found.sort((a, b) => b.count - a.count).map((c) => c.ohm);
-}
-
-/** One step of weighted least squares over every reading that the ohms move and that is not plainly another's. */
-function leastSquares(evidence: Evidence, faults: readonly Fault[], free: number): number {
-  const ohm = ohmOf(faults[free]!);
-  const step = Math.max(0.02 * ohm, 0.005);
-  const here = evidence.bench.shows(faults).values;
-  const there = evidence.bench.shows(replaceOhm(faults, free, ohm + step)).values;
-  let top = 0;
-  let bottom = 0;
+/** One step of weighted least squares over every reading that the ohms move, one or two unknowns at a time. */
+function leastSquares(evidence: Evidence, { faults, shows }: Tried, free: readonly number[]): number[] {
+  const ohms = free.map((index) => ohmOf(faults[index]!));
+  const steps = ohms.map((ohm) => Math.max(0.02 * ohm, 0.005));
+  const here = shows.values;
+  const there = free.map(
+    (index, k) => evidence.bench.shows(withOhm(faults, index, ohms[k]! + steps[k]!)).values,
+  );
+  let [aa, ab, bb, ay, by] = [0, 0, 0, 0, 0];
   for (let i = 0; i < here.length; i++) {
     const error = evidence.error(i);
     const away = (evidence.shown(i) - here[i]!) / error;
-    const slope = (there[i]! - here[i]!) / step / error;
-    if (error === 0 || !Number.isFinite(away) || !Number.isFinite(slope) || Math.abs(away) > 6) continue;
-    top += away * slope;
-    bottom += slope * slope;
+    if (error === 0 || !Number.isFinite(away)) continue;
+    const slope = (k: number) => (k < there.length ? (there[k]![i]! - here[i]!) / steps[k]! / error : 0);
+    const [a, b] = [slope(0), slope(1)];
+    if (!Number.isFinite(a) || !Number.isFinite(b)) continue;
+    const weight = Math.min(1, mostPull / Math.abs(away));
+    aa += weight * a * a;
+    ab += weight * a * b;
+    bb += weight * b * b;
+    ay += weight * a * away;
+    by += weight * b * away;
   }
-  return bottom > 0 ? ohm + top / bottom : ohm;
+  const determinant = aa * bb - ab * ab;
+  if (free.length === 2 && determinant > 1e-6 * aa * bb)
+    return [ohms[0]! + (bb * ay - ab * by) / determinant, ohms[1]! + (aa * by - ab * ay) / determinant];
+  // Of two that only their sum is known of, the one with more to say moves.
+  if (aa >= bb) return aa > 0 ? ohms.with(0, ohms[0]! + ay / aa) : ohms;
+  return ohms.with(1, ohms[1]! + by / bb);
 }
 
-function better(a: Fitted, b: Fitted): Fitted {
-  return b.logLikelihood > a.logLikelihood ? b : a;
+function withOhms(
+  faults: readonly Fault[],
+  free: readonly number[],
+  ohms: readonly number[],
+): readonly Fault[] {
+  return free.reduce((all, index, k) => withOhm(all, index, ohms[k]!), faults);
 }
 
 function ohmOf(fault: Fault): number {
   return 'ohms' in fault ? (fault.ohms ?? joinedOhm) : 0;
-}
-
-function replaceOhm(faults: readonly Fault[], index: number, ohms: number): Fault[] {
-  return faults.map((f, i) => (i === index ? ({ ...f, ohms } as Fault) : f));
 }
