@@ -28,6 +28,8 @@ export function jobNext({ number, log, job }: JobAt): JobNext | undefined {
       href: jobPath(number, 'defects', open.defect.seq),
     };
   if (job.next !== undefined) return nextStep(number, job.next, job);
+  const stands = revisionThatStands(log);
+  if (job.barsIssue.length === 0 && stands !== undefined) return afterIssue(number, log, stands);
   if (job.barsIssue.length === 0)
     return {
       title: 'Issue the record',
@@ -41,6 +43,27 @@ export function jobNext({ number, log, job }: JobAt): JobNext | undefined {
     sentence: job.barsIssue[0] ?? '',
     label: looking ? 'Go to the second look' : 'See what is left',
     href: jobPath(number, looking ? 'second-look' : 'record'),
+  };
+}
+
+/** The revision in force, where nothing was written on the job after it but the owner's hand. */
+function revisionThatStands(log: JobAt['log']): number | undefined {
+  const issued = log.issued.findLast((e) => !log.withdrawn.has(e.body.revision));
+  const later = log.entries.some(
+    (e) => e.seq > (issued?.seq ?? 0) && e.kind !== 'owner acknowledged' && e.kind !== 'record issued',
+  );
+  return later ? undefined : issued?.body.revision;
+}
+
+function afterIssue(number: string, log: JobAt['log'], revision: number): JobNext {
+  const acknowledged = log.acknowledged.some((e) => e.body.revision === revision);
+  return {
+    title: acknowledged ? `Revision ${revision} is handed over` : `Hand over revision ${revision}`,
+    sentence: acknowledged
+      ? 'The owner has acknowledged it. What is changed from here asks for a further revision.'
+      : 'The record is issued. Give the owner the PDF, and a link to acknowledge it.',
+    label: 'Go to the record',
+    href: jobPath(number, 'record'),
   };
 }
 
