@@ -64,10 +64,16 @@ function attempt(evidence: Evidence, faults: readonly Fault[]): Tried {
   return { faults, shows, logLikelihood: evidence.total(shows) };
 }
 
-/** Other ohms that the dead readings allow as well, where what was observed says that breaker or device stands otherwise. */
+/**
+ * Other ohms that the dead readings allow as well, where breaker or device stands too near its threshold to say, or otherwise
+ * than was observed.
+ */
 function acrossThresholds(evidence: Evidence, first: Tried, free: readonly number[], start: Start): Tried {
   const terms = evidence.terms(first.shows);
-  if (!evidence.readings.some((r, i) => r.test === 'observation' && terms[i]! < -1)) return first;
+  const stands = evidence.readings.every(
+    (r, i) => r.test !== 'observation' || (terms[i]! > -1 && !Number.isNaN(first.shows.values[i]!)),
+  );
+  if (stands) return first;
   let best = first;
   free.forEach((index, k) => {
     if (start.spread[k] === 0) return;

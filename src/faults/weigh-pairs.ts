@@ -69,12 +69,11 @@ function sift(
   singles.forEach((a, i) => {
     for (let j = i + 1; j < singles.length; j++) {
       const b = singles[j]!;
-      const apartDead = areApartDead(a.candidate.fault, b.candidate.fault);
-      if (!helps(evidence, a, b, apartDead) || !helps(evidence, b, a, apartDead)) continue;
+      const meet = meetDead(a.candidate.fault, b.candidate.fault);
+      if (!helps(evidence, a, b, meet) || !helps(evidence, b, a, meet)) continue;
       const logPrior = logPriorOfPair(a.candidate, b.candidate);
-      const dead = apartDead
-        ? apart(evidence.dead, a, b, sound)
-        : deadBound(evidence, a, b, floor - logPrior);
+      const interact = meet && !(isInSeries(a.candidate.fault) && isInSeries(b.candidate.fault));
+      const dead = interact ? deadBound(evidence, a, b, floor - logPrior) : apart(evidence.dead, a, b, sound);
       if (dead + logPrior < floor) continue;
       const doubt = Math.max(mostDoubt, apart(live, a, b, sound));
       sifted.push({ a, b, logPrior, dead, promise: logPrior + dead + doubt });
@@ -83,10 +82,10 @@ function sift(
   return sifted.sort((p, q) => q.promise - p.promise);
 }
 
-/** True where `b` may change a reading that `a` alone leaves unexplained: it does alone, or both have to do with one conductor. */
-function helps(evidence: Evidence, a: Single, b: Single, apartDead: boolean): boolean {
+/** True where `b` may change a reading that `a` alone leaves unexplained: it does so alone, or the two meet. */
+function helps(evidence: Evidence, a: Single, b: Single, meet: boolean): boolean {
   return evidence.readings.some(
-    (r, i) => a.terms[i]! < unexplained && (b.touches[i] === 1 || (!apartDead && r.test === 'resistance')),
+    (r, i) => a.terms[i]! < unexplained && (b.touches[i] === 1 || (meet && r.test === 'resistance')),
   );
 }
 
@@ -124,16 +123,16 @@ function apart(indices: readonly number[], a: Single, b: Single, sound: Float64A
 }
 
 /**
- * True where no dead reading shows two faults otherwise than each by itself. With the cord away nothing but a fault joins
- * two conductors: two that share none are apart, and so are two in series on one. The supply is away too, and the cord is
- * read alone.
+ * True where a dead reading may show two faults otherwise than each by itself. With the cord away nothing but a fault joins
+ * two conductors, so they must share one; the supply is away too, and the cord is read alone.
  */
-function areApartDead(a: Fault, b: Fault): boolean {
-  if (a.where === 'supply' || b.where === 'supply') return true;
-  if ((a.where === 'cord') !== (b.where === 'cord')) return true;
-  return (conductorsOf(a) & conductorsOf(b)) === 0 || (isInSeries(a) && isInSeries(b));
+function meetDead(a: Fault, b: Fault): boolean {
+  if (a.where === 'supply' || b.where === 'supply') return false;
+  if ((a.where === 'cord') !== (b.where === 'cord')) return false;
+  return (conductorsOf(a) & conductorsOf(b)) !== 0;
 }
 
+/** Two of these on one conductor only add up. */
 function isInSeries(fault: Fault): boolean {
   return fault.fault === 'open' || fault.fault === 'high-resistance' || fault.fault === 'face-open';
 }
