@@ -8,6 +8,7 @@ import { jobPath } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
 import { instrumentsFor, shownFrom, snapshotOf } from './reading-form.js';
 import { readingModel } from './reading-model.js';
+import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
@@ -69,57 +70,27 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
 
   app.post('/jobs/:job/readings/:reading/strike', async (request, reply) => {
     const { at, standing } = readingAt(services, request);
-    const typed = typedOf(request);
-    const reason = one(typed, 'reason').trim();
-    const taken = Number(one(typed, 'entry'));
-    if (reason === '')
-      return refuse(reply, at, standing, [{ field: 'reason', message: 'say what the slip was' }]);
-    if (reason.length > 500)
-      return refuse(reply, at, standing, [{ field: 'reason', message: 'takes at most 500 characters' }]);
-    if (!Number.isInteger(taken) || taken < 1)
+    const { id } = standing.planned;
+    const reading = Number(one(typedOf(request), 'entry'));
+    if (!Number.isInteger(reading) || reading < 1)
       return refuse(reply, at, standing, [{ field: 'reason', message: 'name the reading that is struck' }]);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'reading struck',
-      subject: `reading:${standing.planned.id}`,
-      body: { reading: taken, reason },
+    const issues = writeReason(request, services, {
+      job: at.number,
+      field: 'reason',
+      ask: 'say what the slip was',
+      entry: (reason) => ({ kind: 'reading struck', subject: `reading:${id}`, body: { reading, reason } }),
     });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => ({ ...i, field: 'reason' })),
-      );
-    return goTo(
-      reply,
-      jobPath(at.number, 'readings', standing.planned.id),
-      'Struck. It stays in the logbook and no longer counts.',
-    );
+    if (issues.length > 0) return refuse(reply, at, standing, issues);
+    const said = 'Struck. It stays in the logbook and no longer counts.';
+    return goTo(reply, jobPath(at.number, 'readings', id), said);
   });
 
   app.post('/jobs/:job/readings/:reading/concession', async (request, reply) => {
     const { at, standing } = readingAt(services, request);
-    const reason = one(typedOf(request), 'concession').trim();
-    const problem =
-      reason === '' ? 'say why it may stand' : reason.length > 1000 ? 'takes at most 1000 characters' : '';
-    if (problem !== '') return refuse(reply, at, standing, [{ field: 'concession', message: problem }]);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'concession granted',
-      subject: `reading:${standing.planned.id}`,
-      body: { reason },
-    });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => ({ ...i, field: 'concession' })),
-      );
-    return goTo(
-      reply,
-      jobPath(at.number, 'readings', standing.planned.id),
-      'The concession is in the logbook.',
-    );
+    const { id } = standing.planned;
+    const issues = writeReason(request, services, concessionOf(at.number, `reading:${id}`));
+    if (issues.length > 0) return refuse(reply, at, standing, issues);
+    return goTo(reply, jobPath(at.number, 'readings', id), 'The concession is in the logbook.');
   });
 }
 

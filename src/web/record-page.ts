@@ -5,10 +5,11 @@ import { checkPassphrase } from '../store/passphrase.js';
 import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { issueJob } from './issue-job.js';
-import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { askerOf, type JobAt, workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
 import { passphraseOf } from './people.js';
+import { writeReason } from './reason.js';
 import { recordModel } from './record-model.js';
 import type { Services } from './services.js';
 import { makeThrottle, type Throttle } from './sign-in-throttle.js';
@@ -80,24 +81,15 @@ export function registerRecordPage(app: FastifyInstance, services: Services): vo
     async (request, reply) => {
       const at = workAt(services, request);
       const revision = Number(request.params.revision);
-      const field = `reason.${revision}`;
-      const reason = one(typedOf(request), field).trim();
-      const problem =
-        reason === '' ? 'say why it is withdrawn' : reason.length > 500 ? 'takes at most 500 characters' : '';
-      if (problem !== '') return refuse(reply, at, [{ field, message: problem }]);
       if (!at.log.issued.some((e) => e.body.revision === revision))
         throw new AppError('not-found', 'No such revision was issued.');
-      const written = writeEntry(request, services, at.number, {
-        kind: 'record withdrawn',
-        subject: 'job',
-        body: { revision, reason },
+      const issues = writeReason(request, services, {
+        job: at.number,
+        field: `reason.${revision}`,
+        ask: 'say why it is withdrawn',
+        entry: (reason) => ({ kind: 'record withdrawn', subject: 'job', body: { revision, reason } }),
       });
-      if (!written.ok)
-        return refuse(
-          reply,
-          at,
-          written.issues.map((i) => ({ ...i, field })),
-        );
+      if (issues.length > 0) return refuse(reply, at, issues);
       return goTo(reply, jobPath(at.number, 'record'), `Revision ${revision} is withdrawn.`);
     },
   );

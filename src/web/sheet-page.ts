@@ -5,10 +5,10 @@ import type { AcceptContext } from '../steps/accept.js';
 import type { SheetStanding } from '../steps/assessment.js';
 import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
-import { one, typedOf } from './form.js';
-import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { askerOf, type JobAt, workAt } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
+import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { drawPlacement, drawProfile } from './sheet-drawing.js';
 
@@ -28,18 +28,10 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
       const { line } = request.params;
       if (!at.job.sheet.some((s) => s.line.id === line))
         throw new AppError('not-found', 'The sheet has no such line.');
-      const field = `reason.${line}`;
-      const reason = one(typedOf(request), field).trim();
-      const refuse = (issues: readonly { field: string; message: string }[]) =>
-        renderIssues(reply, 'sheet', sheetModel(at, askerOf(request, services), units()), issues);
-      if (reason === '') return refuse([{ field, message: 'say why it may stand' }]);
-      if (reason.length > 1000) return refuse([{ field, message: 'takes at most 1000 characters' }]);
-      const written = writeEntry(request, services, at.number, {
-        kind: 'concession granted',
-        subject: `sheet:${line}`,
-        body: { reason },
-      });
-      if (!written.ok) return refuse(written.issues.map((i) => ({ field, message: i.message })));
+      const act = concessionOf(at.number, `sheet:${line}`, `reason.${line}`);
+      const issues = writeReason(request, services, act);
+      if (issues.length > 0)
+        return renderIssues(reply, 'sheet', sheetModel(at, askerOf(request, services), units()), issues);
       return goTo(
         reply,
         jobPath(at.number, 'sheet'),

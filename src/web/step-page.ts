@@ -8,6 +8,7 @@ import { one, typedOf } from './form.js';
 import { askerOf, type JobAt, workAt, writeEntries, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
+import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { answersFrom, askField } from './step-form.js';
 import { stepModel } from './step-model.js';
@@ -108,45 +109,23 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
 
   app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
-    const reason = one(typedOf(request), 'reason').trim();
-    if (reason === '')
-      return refuse(reply, at, standing, [{ field: 'reason', message: 'say why it is opened again' }]);
-    if (reason.length > 500)
-      return refuse(reply, at, standing, [{ field: 'reason', message: 'takes at most 500 characters' }]);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'step reopened',
-      subject: `step:${standing.step.id}`,
-      body: { reason },
+    const subject = `step:${standing.step.id}`;
+    const issues = writeReason(request, services, {
+      job: at.number,
+      field: 'reason',
+      ask: 'say why it is opened again',
+      entry: (reason) => ({ kind: 'step reopened', subject, body: { reason } }),
     });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => ({ ...i, field: 'reason' })),
-      );
+    if (issues.length > 0) return refuse(reply, at, standing, issues);
     return goTo(reply, jobPath(at.number, 'steps', standing.step.id), 'The step is open again.');
   });
 
   app.post<StepParams>('/jobs/:job/steps/:step/concession', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
-    const reason = one(typedOf(request), 'concession').trim();
-    const problem =
-      reason === '' ? 'say why it may stand' : reason.length > 1000 ? 'takes at most 1000 characters' : '';
-    if (problem !== '') return refuse(reply, at, standing, [{ field: 'concession', message: problem }]);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'concession granted',
-      subject: `step:${standing.step.id}`,
-      body: { reason },
-    });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => ({ ...i, field: 'concession' })),
-      );
-    return goTo(reply, jobPath(at.number, 'steps', standing.step.id), 'The concession is in the logbook.');
+    const { id } = standing.step;
+    const issues = writeReason(request, services, concessionOf(at.number, `step:${id}`));
+    if (issues.length > 0) return refuse(reply, at, standing, issues);
+    return goTo(reply, jobPath(at.number, 'steps', id), 'The concession is in the logbook.');
   });
 }
 
