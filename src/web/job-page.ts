@@ -3,12 +3,12 @@ import { parsePlace, placeWords } from '../drawing/place.js';
 import { AppError } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Assessment, StepStanding } from '../steps/assessment.js';
-import { one, typedOf } from './form.js';
-import { type JobAt, jobAt, workAt, writeEntry } from './job-at.js';
+import { type JobAt, jobAt, workAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobNext } from './job-next.js';
 import { jobPath, standingOf } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
+import { writeReason } from './reason.js';
 import type { Services } from './services.js';
 
 /** `/jobs/:job`: the drawing as progress, the one next thing, the stages with their steps, what is broken, what is held. */
@@ -29,14 +29,13 @@ export function registerJobPage(app: FastifyInstance, services: Services): void 
   for (const [kind, verb, said] of standings) {
     app.post(`/jobs/:job/${verb}`, async (request, reply) => {
       const at = jobAt(services, request);
-      const reason = one(typedOf(request), 'reason').trim();
-      if (reason === '' || reason.length > 500) {
-        const message = reason === '' ? 'say why' : 'takes at most 500 characters';
-        return renderIssues(reply, 'job', jobModel(at, units()), [{ field: 'reason', message }]);
-      }
-      const entry: NewEntry = { kind, subject: 'job', body: { reason } };
-      const written = writeEntry(request, services, at.number, entry);
-      if (!written.ok) return renderIssues(reply, 'job', jobModel(at, units()), written.issues);
+      const issues = writeReason(request, services, {
+        job: at.number,
+        field: 'reason',
+        ask: 'say why',
+        entry: (reason): NewEntry => ({ kind, subject: 'job', body: { reason } }),
+      });
+      if (issues.length > 0) return renderIssues(reply, 'job', jobModel(at, units()), issues);
       return goTo(reply, jobPath(at.number), `The job is ${said}.`);
     });
   }
