@@ -125,7 +125,7 @@ function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<
   const { instrument, note } = taken.body;
   return {
     word: verdict,
-    sentence: verdictSentence(verdict),
+    sentence: verdictSentence(verdict, standing.planned.test === 'observation'),
     shown: shownText(taken.body.shown),
     uncertainty: uncertaintyText(standing),
     remarks,
@@ -139,7 +139,9 @@ function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<
   };
 }
 
-function verdictSentence(verdict: ReadingStanding['verdict']): string {
+function verdictSentence(verdict: ReadingStanding['verdict'], seen: boolean): string {
+  if (seen && verdict === 'pass') return 'As it should be.';
+  if (seen && verdict === 'fail') return 'Not as it should be. A defect is raised.';
   if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
   if (verdict === 'noted') return 'Written down; no limit judges it.';
   if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
