@@ -2,6 +2,7 @@ import { openShopSigner } from '../app.js';
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
+import { mustHoldAt } from '../record/keys.js';
 import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
@@ -57,13 +58,14 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
 }
 
 /** Why no record can be signed although the shop has a key, told at the start and not first when one is issued. */
-export function signingKeyFault(store: Store): string | undefined {
+export function signingKeyFault(store: Store, now = new Date()): string | undefined {
   if (store.shop.state().key === undefined) return undefined;
   try {
-    openShopSigner(store);
+    mustHoldAt(openShopSigner(store), now);
     return undefined;
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
+    if (error.code === 'out-of-order') return `No record can be issued: ${error.message}`;
     return `No record can be issued: ${error.message} Put back the shop.secret that belongs to this logbook.`;
   }
 }

@@ -9,7 +9,7 @@ import type { RecordInput } from './document/record-input.js';
 import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { type Attachment, drawPdf } from './draw-pdf.js';
-import type { Signer } from './keys.js';
+import { mustHoldAt, type Signer } from './keys.js';
 import { readingsCsv } from './readings-csv.js';
 import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
@@ -39,7 +39,7 @@ export interface IssuedRecord extends StampedRecord {
 
 /**
  * Draws and signs the record of a job, and looks at it before it is given away; storing it is the caller's. Throws AppError
- * `out-of-order` naming everything that bars the issue, `bad-file` where a photo is missing.
+ * `out-of-order` naming everything that bars the issue, or a certificate that has ended, `bad-file` where a photo is missing.
  */
 export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> {
   const { assessment, facts, photos, signer, jobFile, authority } = request;
@@ -47,6 +47,7 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
     throw new AppError('out-of-order', 'The record cannot be issued yet.', {
       issues: assessment.barsIssue.map((message) => ({ field: 'job', message })),
     });
+  mustHoldAt(signer, new Date(facts.issuedAt));
   const { fingerprint, rootFingerprint } = signer;
   const record = recordDocument(assessment, { ...facts, fingerprint, rootFingerprint });
   const said = recordFacts(record, request);

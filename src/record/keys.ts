@@ -99,6 +99,16 @@ export function openSigner(kept: {
   };
 }
 
+/** Throws AppError `out-of-order` where one of the signer's certificates does not hold at a time: such a record would not verify. */
+export function mustHoldAt({ certificate, root }: Pick<Signer, 'certificate' | 'root'>, at: Date): void {
+  for (const { notBefore, notAfter } of [...chainFromPem(certificate), fromPem(root)].map(readCertificate))
+    if (at < notBefore || at > notAfter)
+      throw new AppError(
+        'out-of-order',
+        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only: a keeper must bring or make another key.`,
+      );
+}
+
 /** The DER of a PEM certificate. */
 export function fromPem(pem: string): Buffer {
   try {
@@ -138,6 +148,10 @@ function openKey(pem: string, secret: string): KeyObject {
 export function isPairOf(key: KeyObject, certificate: Buffer): boolean {
   const ofKey = createPublicKey(key).export({ type: 'spki', format: 'der' });
   return ofKey.equals(new X509Certificate(certificate).publicKey.export({ type: 'spki', format: 'der' }));
+}
+
+function day(at: Date): string {
+  return at.toISOString().slice(0, 10);
 }
 
 /** Whole characters, at most so many. */

@@ -204,11 +204,16 @@ function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Veri
   const wanted = expected.fingerprint;
   const another = wanted !== undefined && !is(wanted);
   const known = !another && (wanted !== undefined || (expected.knownFingerprints ?? []).some(is));
+  const byItself = [wanted, ...(expected.knownFingerprints ?? [])].some(
+    (f) => f && plainHex(f) === fingerprint,
+  );
   const unchanged = `Every byte is as it was when ${facts.shop} issued it on ${facts.issuedAt}.`;
   const who = another
     ? 'It was signed by someone else than the signer asked for.'
     : known
-      ? 'The signer is known.'
+      ? byItself
+        ? 'The signer is known.'
+        : 'The signer is known by its root; whoever else that root signs for would be too.'
       : 'The signer is unknown here: compare the fingerprint with the one that the shop gives you.';
   return {
     state: another ? 'another-signer' : 'intact',

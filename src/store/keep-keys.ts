@@ -5,6 +5,20 @@ import type { NewShopEntry } from '../logbook/shop-entry.js';
 import type { ShopKeys } from '../record/keys.js';
 import type { Store } from './open-store.js';
 
+/**
+ * The fingerprints by which a record is known as this shop's: those of all its keys ever, and of the roots that it made itself.
+ * Under another's root others sign too, so such a root says nothing about this shop.
+ */
+export function knownFingerprints({ shop, secrets }: Pick<Store, 'shop' | 'secrets'>): string[] {
+  return shop
+    .state()
+    .keys.flatMap(({ fingerprint, rootFingerprint }) =>
+      secrets.get(`root-key:${rootFingerprint}`) === undefined
+        ? [fingerprint]
+        : [fingerprint, rootFingerprint],
+    );
+}
+
 export interface KeysToKeep {
   readonly by: Author;
   readonly keys: ShopKeys;

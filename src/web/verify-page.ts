@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { grouped } from '../record/grouped.js';
 import { verifyRecord } from '../record/verify-pdf.js';
+import { knownFingerprints } from '../store/keep-keys.js';
 import { dayText } from './job-words.js';
 import { render, renderIssues } from './page.js';
 import type { Services } from './services.js';
@@ -23,7 +24,7 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
 async function answerTo({ store }: Services, bytes: Buffer) {
   const shop = store.shop.state();
   const found = await verifyRecord(bytes, {
-    knownFingerprints: shop.keys.flatMap((k) => [k.fingerprint, k.rootFingerprint]),
+    knownFingerprints: knownFingerprints(store),
   });
   if (found.state !== 'intact' && found.state !== 'another-signer')
     return {

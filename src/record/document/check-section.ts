@@ -13,12 +13,12 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
         'This file carries a signature over every byte of it. One changed byte, or anything added behind it, and the checks below say so. They say nothing about the wiring.',
       ),
       list([
-        'A PDF reader shows the signature and calls its signer unknown until the shop’s root certificate is imported. Compare the root’s fingerprint with the one the shop gives you before trusting it.',
+        'A PDF reader shows the signature and calls its signer unknown until the shop’s root certificate is imported. What names the shop is the signer’s fingerprint: compare it with the one the shop gives you before trusting either.',
         'With poppler’s tools, “Signature is Valid” and “Total document signed” must both appear:',
       ]),
       { kind: 'code', lines: ['pdfsig RECORD.pdf'] },
       list(['With this project’s own tool, which also reads the attached logbook:']),
-      { kind: 'code', lines: ['inlet-logbook verify RECORD.pdf --fingerprint ROOT-FINGERPRINT'] },
+      { kind: 'code', lines: ['inlet-logbook verify RECORD.pdf --fingerprint SIGNER-FINGERPRINT'] },
       list([
         'With openssl, after cutting the signature out of the file (the signed bytes are those of the ByteRange, the signature is the hexadecimal text between them):',
       ]),
@@ -33,8 +33,8 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
       {
         kind: 'pairs',
         rows: [
-          ['Root (SHA-256)', grouped(input.rootFingerprint)],
           ['Signer (SHA-256)', grouped(input.fingerprint)],
+          ['Root (SHA-256)', grouped(input.rootFingerprint)],
         ],
       } satisfies Block,
       heading('Logbook'),
