@@ -5,9 +5,8 @@ import type { JobLog } from '../logbook/job-log.js';
 import { type AcceptContext, accept } from '../steps/accept.js';
 import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
-import type { Append } from '../store/logbook-store.js';
 import { requirePerson } from './guard.js';
-import { appendForm } from './page.js';
+import { appendForm, type FormPart } from './page.js';
 import type { Services } from './services.js';
 
 /** A job as its pages see it: its number, its log, and what the log says; no assessment while it has no circuit. */
@@ -42,9 +41,8 @@ export function writeEntry(
   services: Services,
   number: string,
   entry: NewEntry,
-  attach?: Append['attach'],
 ): Result<readonly Entry[]> {
-  return writeEntries(request, services, number, [entry], attach);
+  return writeEntries(request, services, number, [entry]);
 }
 
 /** Writes several entries of one form, all or none. Each is judged by the log as it stood before the form. */
@@ -53,7 +51,7 @@ export function writeEntries(
   services: Services,
   number: string,
   entries: readonly NewEntry[],
-  attach?: Append['attach'],
+  part?: FormPart,
 ): Result<readonly Entry[]> {
   const context = askerOf(request, services);
   const decide = (log: JobLog): Result<NewEntry[]> => {
@@ -63,7 +61,7 @@ export function writeEntries(
       ? { ok: false, issues }
       : { ok: true, value: decided.flatMap((d) => (d.ok ? d.value : [])) };
   };
-  return appendForm(request, services, number, decide, attach);
+  return appendForm(request, services, number, decide, part);
 }
 
 /** Who asks, and who else is in the shop: what the rules must know besides the logbook. */

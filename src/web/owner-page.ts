@@ -39,7 +39,7 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
       job: at.number,
       key: keyOf(request),
       by: { id: by.id, name: by.name },
-      content: { ...(contentOf(request) as object), path: `acknowledgement of ${at.number}` },
+      content: { ...contentOf(request), path: `acknowledgement of ${at.number}` },
       decide: (log) =>
         accept(
           log,

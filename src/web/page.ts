@@ -68,7 +68,7 @@ export function appendForm(
   services: Services,
   job: string,
   decide: (log: JobLog, now: string) => Result<NewEntry[]>,
-  attach?: Append['attach'],
+  part: FormPart = {},
 ): Result<readonly Entry[]> {
   return services.store.logbook.append({
     job,
@@ -76,9 +76,12 @@ export function appendForm(
     by: authorOf(request),
     content: contentOf(request),
     decide,
-    ...(attach === undefined ? {} : { attach }),
+    ...part,
   });
 }
+
+/** A part of a form that is written by itself goes under a key of its own, with the content that is its own. */
+export type FormPart = Partial<Pick<Append, 'attach' | 'key' | 'content'>>;
 
 /** The person who is signed in, as entries name them. */
 export function authorOf(request: FastifyRequest): Author {
@@ -86,11 +89,15 @@ export function authorOf(request: FastifyRequest): Author {
   return { id, name };
 }
 
-/** What a form said, where it said it, and the digests of its files: the same key may not come back with another. */
-export function contentOf(request: FastifyRequest): unknown {
+/**
+ * What a form said, where it said it, and the digests of its files: the same key may not come back with another. A
+ * passphrase beside a signature is not kept, not even as part of a digest.
+ */
+export function contentOf(request: FastifyRequest): Record<string, unknown> {
+  const { passphrase: _unkept, ...typed } = typedOf(request);
   return {
     path: request.url.split('?')[0],
-    typed: typedOf(request),
+    typed,
     files: (request.uploads ?? []).map((upload) => [upload.field, upload.sha256]),
   };
 }

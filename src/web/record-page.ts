@@ -1,26 +1,27 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 import { AppError, type Issue } from '../errors.js';
 import { accept } from '../steps/accept.js';
-import { checkPassphrase } from '../store/passphrase.js';
-import { keyOf, one, typedOf } from './form.js';
+import { keyOf, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { issueJob } from './issue-job.js';
 import { askerOf, type JobAt, workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
-import { passphraseOf } from './people.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import { writeReason } from './reason.js';
 import { recordModel } from './record-model.js';
 import type { Services } from './services.js';
-import { makeThrottle, type Throttle } from './sign-in-throttle.js';
 import { signatureFrom } from './signature-form.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
 /** `/jobs/:job/record`: what bars the issue, the review and the issue itself, and every revision issued. */
-export function registerRecordPage(app: FastifyInstance, services: Services): void {
+export function registerRecordPage(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
   const { store } = services;
-  const throttle = makeThrottle(services.clock);
   const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
     renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
 
@@ -39,7 +40,7 @@ export function registerRecordPage(app: FastifyInstance, services: Services): vo
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
     const signature = signatureFrom(typedOf(request));
     if (!signature.ok) return refuse(reply, at, signature.issues);
-    const wrong = await passphraseIssue(services, request, throttle);
+    const wrong = await passphraseAgain(request);
     if (wrong !== undefined) return refuse(reply, at, [wrong]);
     if (at.job.barsIssue.length > 0)
       return refuse(
@@ -52,8 +53,7 @@ export function registerRecordPage(app: FastifyInstance, services: Services): vo
       job: number,
       key: keyOf(request),
       by: authorOf(request),
-      // The passphrase is part of what was sent and must not be kept, not even as part of a digest.
-      content: { ...(contentOf(request) as object), typed: 'the issue of the record' },
+      content: contentOf(request),
       decide: (now) => accept(now, { kind: 'record issued', subject: 'job', body: issued.body }, asker),
       attach: {
         records: [
@@ -109,23 +109,4 @@ export function sendRecord(
     .header('content-disposition', `attachment; filename="inlet-record-${number}-r${revision}.pdf"`)
     .header('cache-control', 'no-store')
     .send(record.pdf);
-}
-
-/** Signing asks for the passphrase again: a phone left open on the bench must not sign for its owner. */
-async function passphraseIssue(
-  { store }: Services,
-  request: FastifyRequest,
-  throttle: Throttle,
-): Promise<Issue | undefined> {
-  const person = requirePerson(request);
-  const waitS = throttle.waitS(person.id, request.ip);
-  if (waitS > 0) return { field: 'passphrase', message: `too many tries: wait ${waitS} seconds` };
-  const typed = one(typedOf(request), 'passphrase').slice(0, 200);
-  // Counted before it is checked, so that tries sent all at once count as much as tries one after the other.
-  throttle.failed(person.id, request.ip);
-  const { right } = await checkPassphrase(typed, passphraseOf(store, person.id)?.hash);
-  if (right) throttle.succeeded(person.id, request.ip);
-  return right
-    ? undefined
-    : { field: 'passphrase', message: 'is not yours: type the passphrase that you sign in with' };
 }

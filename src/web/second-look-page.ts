@@ -6,6 +6,7 @@ import { one, typedOf } from './form.js';
 import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
 
@@ -13,7 +14,11 @@ const usual =
   'I looked at the work, at the readings and at what the photos show, and found nothing left to mend.';
 
 /** `/jobs/:job/second-look`: another person looks at the whole job and signs that they did. */
-export function registerSecondLook(app: FastifyInstance, services: Services): void {
+export function registerSecondLook(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
   app.get('/jobs/:job/second-look', async (request, reply) =>
     render(reply, 'second-look', lookModel(workAt(services, request), askerOf(request, services))),
   );
@@ -30,6 +35,8 @@ export function registerSecondLook(app: FastifyInstance, services: Services): vo
       ...(signature.ok ? [] : signature.issues),
     ];
     if (!signature.ok || issues.length > 0) return renderIssues(reply, 'second-look', model, issues);
+    const wrong = model.mayNot === '' ? await passphraseAgain(request) : undefined;
+    if (wrong !== undefined) return renderIssues(reply, 'second-look', model, [wrong]);
     const written = writeEntry(request, services, at.number, {
       kind: 'second look signed',
       subject: 'job',
@@ -65,6 +72,7 @@ function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people 
       signature: 'Your signature',
       'signature.name': 'Your signature, the name',
       statement: 'What you looked at',
+      passphrase: 'Your passphrase',
     },
     number,
     backTo: { href: jobPath(number), label: 'The job' },

@@ -1,17 +1,16 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type Issue } from '../errors.js';
-import type { EntryOf, NewEntry } from '../logbook/entry.js';
+import type { EntryOf } from '../logbook/entry.js';
 import type { StepStanding } from '../steps/assessment.js';
-import type { NewPhoto } from '../store/photo-store.js';
-import { takePhoto } from '../store/take-photo.js';
-import { one, typedOf } from './form.js';
-import { askerOf, type JobAt, workAt, writeEntries, writeEntry } from './job-at.js';
+import { one, type Typed, typedOf } from './form.js';
+import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { answersFrom, askField } from './step-form.js';
 import { stepModel } from './step-model.js';
+import { keepPhotos, photoField } from './step-photos.js';
 
 type StepParams = { Params: { job: string; step: string } };
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
@@ -29,9 +28,14 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
   });
 
   app.post<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
-    const { at, standing } = stepAt(services, request);
-    const { step } = standing;
+    const before = stepAt(services, request);
+    const { step } = before.standing;
     const typed = typedOf(request);
+    if ((request.uploads ?? []).length > 0) {
+      const issues = await keepPhotos(request, services, before.at.number, step);
+      if (issues.length > 0) return refuse(reply, before.at, before.standing, issues);
+    }
+    const { at, standing } = stepAt(services, request);
     const instrument = one(typed, 'instrument') || undefined;
     if (instrument !== undefined && !services.store.shop.state().instruments.some((i) => i.id === instrument))
       return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
@@ -72,39 +76,17 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
     const ask = standing.step.asks.find((a) => a.kind === 'photo' && a.id === one(typed, 'ask'));
     if (ask === undefined)
       return refuse(reply, at, standing, [{ field: '', message: 'This step asks for no such photo.' }]);
-    const field = `photo.${ask.id}`;
-    const uploads = request.uploads ?? [];
-    if (uploads.length === 0)
+    const field = photoField(ask.id);
+    if ((request.uploads ?? []).length === 0)
       return refuse(reply, at, standing, [{ field, message: 'choose or take a photo first' }]);
-    const caption = one(typed, 'caption').trim();
-    if (caption.length > 200)
-      return refuse(reply, at, standing, [{ field: 'caption', message: 'takes at most 200 characters' }]);
-    const photos: NewPhoto[] = [];
-    for (const upload of uploads) {
-      const photo = await takePhoto(upload.bytes, field);
-      if (!photo.ok) return refuse(reply, at, standing, photo.issues);
-      photos.push(photo.value);
-    }
-    const entries = photos.map(
-      ({ id, original, widthPx, heightPx }): NewEntry => ({
-        kind: 'photo added',
-        subject: `step:${standing.step.id}`,
-        body: { photo: id, original, caption, widthPx, heightPx, ask: ask.id },
-      }),
-    );
-    const written = writeEntries(request, services, at.number, entries, { photos });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => ({ ...i, field })),
-      );
-    return goTo(
-      reply,
-      `${jobPath(at.number, 'steps', standing.step.id)}#photos`,
-      'The photo is kept; where it was taken is not.',
-    );
+    const issues = await keepPhotos(request, services, at.number, standing.step, ask);
+    if (issues.length > 0) return refuse(reply, at, standing, issues);
+    const said = 'The photo is kept; where it was taken is not.';
+    if (!hasAnswers(typed))
+      return goTo(reply, `${jobPath(at.number, 'steps', standing.step.id)}#photos`, said);
+    request.session.flash = `${said} What you typed is still below, not written down yet.`;
+    const after = stepAt(services, request);
+    return render(reply, 'step', model(request, after.at, after.standing), { typed });
   });
 
   app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
@@ -134,6 +116,13 @@ function stepAt(services: Services, request: FastifyRequest): { at: Work; standi
   const standing = at.job.steps.get((request.params as { step: string }).step);
   if (standing === undefined) throw new AppError('not-found', 'This circuit has no such step.');
   return { at, standing };
+}
+
+/** Whether anything was typed or ticked beside a photo; a unit that stands chosen is nothing typed. */
+function hasAnswers(typed: Typed): boolean {
+  return Object.entries(typed).some(
+    ([name, value]) => name.startsWith(askField('')) && !name.endsWith('.unit') && value !== '',
+  );
 }
 
 function photosOfStep({ log }: Work, step: string): readonly EntryOf<'photo added'>[] {

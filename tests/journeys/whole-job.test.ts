@@ -274,6 +274,7 @@ async function signSecondLook(number: string, given: string): Promise<void> {
   await press(page, 'main form:has([name=again]) button.go');
   await page.goto(`${shop.address}/jobs/${number}/second-look`, { waitUntil: 'domcontentloaded' });
   await draw(page);
+  await page.fill('[name=passphrase]', `tam ${passphrase}`);
   await press(page, 'main button.go');
   expect(await page.textContent('h1')).toBe('The record');
   await page.context().close();

@@ -48,6 +48,8 @@ async function keepDraft(form) {
       return;
     }
     clearTimeout(timer);
+    // A button that sends the form elsewhere (a photo that goes ahead) sends what was typed along, and it stays a draft.
+    if (event.submitter?.hasAttribute('formaction')) return;
     sessionStorage.setItem('inlet-sent', JSON.stringify({ id }));
   });
   addEventListener('online', () => status.retell('There is a connection again: send it now.'));
@@ -105,7 +107,9 @@ function draftId(form) {
 function fieldsOf(form) {
   const fields = [];
   for (const [name, value] of new FormData(form)) {
-    if (name !== '_csrf' && typeof value === 'string') fields.push([name, value]);
+    const control = form.elements.namedItem(name);
+    if (name !== '_csrf' && control?.type !== 'password' && typeof value === 'string')
+      fields.push([name, value]);
   }
   return fields;
 }
