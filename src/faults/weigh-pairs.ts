@@ -18,9 +18,9 @@ export const unexplained = -0.5;
 const hopeless = 14;
 /** What the live readings seem to say against a pair counts for its place in the order, and no further than this. */
 const mostDoubt = -40;
-/** So much is weighed at the most: one for a pair as it is, more where ohms are fitted. */
-const mostWork = 6000;
-const workOfFit = [1, 6, 15] as const;
+/** So many ohms are fitted at the most, in predictions of all readings; a pair with nothing to fit is always weighed. */
+const mostWork = 3000;
+const workOfFit = [0, 6, 15] as const;
 
 interface Sifted {
   readonly a: Single;
@@ -49,7 +49,7 @@ export function weighPairs(
     if (dead + logPrior < best - hopeless) continue;
     const free = [a, b].flatMap((s, i) => (s.candidate.fitted ? [i] : []));
     work += workOfFit[free.length]!;
-    if (work > mostWork) break;
+    if (free.length > 0 && work > mostWork) continue;
     const faults = [...a.fitted.faults, ...b.fitted.faults];
     const fitted = fitOhms(evidence, faults, free, best - hopeless - logPrior);
     best = Math.max(best, fitted.logLikelihood + logPrior);
