@@ -11,6 +11,7 @@ import { goTo, render, renderIssues } from './page.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { drawPlacement, drawProfile } from './sheet-drawing.js';
+import { unitsFirst } from './units-first.js';
 
 /** `/jobs/:job/sheet`: every line that is computed before cutting, what misses its limit first, and who may concede it. */
 export function registerSheetPage(app: FastifyInstance, services: Services): void {
@@ -47,7 +48,8 @@ function sheetModel(
   units: 'metric' | 'imperial',
 ) {
   const { job, number, log } = at;
-  const line = (s: SheetStanding) => lineModel(s, number, concessionForm(s.line.concession, log, asker));
+  const line = (s: SheetStanding) =>
+    lineModel(s, number, units, concessionForm(s.line.concession, log, asker));
   const missed = job.sheet.filter((s) => !s.met);
   return {
     title: 'The sheet',
@@ -78,16 +80,18 @@ function sheetModel(
 function lineModel(
   { line, met, concession }: SheetStanding,
   number: string,
+  units: 'metric' | 'imperial',
   form: ReturnType<typeof concessionForm>,
 ) {
   return {
     id: line.id,
     title: line.title,
-    value: line.value,
-    limit: line.limit,
+    // What is behind the panel is the person's own words, and stays as they were written.
+    value: line.id === 'inlet.panel' ? line.value : unitsFirst(line.value, units),
+    limit: line.limit && unitsFirst(line.limit, units),
     verdict: concession !== undefined ? 'conceded' : line.verdict,
     word: concession !== undefined ? 'conceded' : verdictWords[line.verdict],
-    formula: line.formula,
+    formula: unitsFirst(line.formula, units),
     sources: line.sources.map(sourceText),
     mend: met ? '' : line.mend,
     conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,

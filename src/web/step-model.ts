@@ -13,6 +13,7 @@ import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
+import { unitsFirst } from './units-first.js';
 
 /** Everything that the page of one step shows. */
 export function stepModel(
@@ -41,9 +42,9 @@ export function stepModel(
     conditional: step.conditional,
     hold: step.hold,
     witness: step.witness === true,
-    do: step.do,
+    do: step.do.map((line) => unitsFirst(line, shop.units)),
     why: step.why,
-    rightWhen: step.rightWhen,
+    rightWhen: step.rightWhen.map((line) => unitsFirst(line, shop.units)),
     sources: step.sources.map(sourceText),
     drawing: drawJob(number, job, shop.units, step.parts),
     backs: deviceBacks(job.circuit, step),
@@ -71,12 +72,24 @@ export function stepModel(
   };
 }
 
+/** Said after what the hand must heed now: what kills comes first, whose word is last comes last. */
+const lawCautions: readonly string[] = [
+  'gfci-limits',
+  'local-rules-first',
+  'licensed-electrician',
+  'no-approval',
+];
+
 /** The cautions of a step or a reading as sentences, under the word that stands over them. */
 export function cautionsOf(
   ids: readonly string[],
   live: boolean,
 ): { word: string; lines: string[] } | undefined {
-  const all = [...new Set([...ids, ...(live ? standingCautions : [])])];
+  const said = [...new Set([...ids, ...(live ? standingCautions : [])])];
+  const all = [
+    ...said.filter((id) => !lawCautions.includes(id)),
+    ...said.filter((id) => lawCautions.includes(id)),
+  ];
   const lines = all.flatMap((id) => (id in cautions ? [cautions[id as CautionId].text] : []));
   if (lines.length === 0) return undefined;
   const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
