@@ -1,10 +1,9 @@
-import { createHash } from 'node:crypto';
 import { AppError, type Result } from '../errors.js';
-import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { type Link, seal } from '../logbook/chain.js';
 import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
 import { foldJob, type JobLog } from '../logbook/job-log.js';
 import type { Sql } from './database.js';
+import { noteForm, requireKey, writtenByForm } from './form-keys.js';
 import { addHead, readEntries } from './heads.js';
 import type { NewPhoto, PhotoStore } from './photo-store.js';
 import type { NewRecord, RecordStore } from './record-store.js';
@@ -28,7 +27,6 @@ export interface Append {
   readonly place?: Place;
 }
 
-const formKey = /^[A-Za-z0-9_-]{8,64}$/;
 /** An entry that a form brought besides its first has the form's key with its number behind it. */
 const placedKey = /^[A-Za-z0-9_-]{8,64}(\.\d{1,3})?$/;
 
@@ -61,15 +59,18 @@ export function makeLogbookStore(
   };
 
   const writtenBefore: LogbookStore['writtenBefore'] = (form) => {
-    const used = usedKey(db, form, fingerprintOf(form.content));
-    if (used === undefined) return undefined;
-    return log(form.job).entries.filter((e) => e.seq >= used.first_seq && e.seq <= used.last_seq);
+    const used = writtenByForm(db, { ...form, chain: form.job });
+    if (used === undefined) {
+      refuseTaken(db, form.job, form.key);
+      return undefined;
+    }
+    return log(form.job).entries.filter((e) => e.seq >= used.first && e.seq <= used.last);
   };
 
   const append = (command: Append): Result<readonly Entry[]> =>
     guard.write((now) => {
-      if (!(command.place === undefined ? formKey : placedKey).test(command.key))
-        throw new AppError('form-invalid', 'The form came without its key; load the page again.');
+      if (command.place === undefined) requireKey(command.key);
+      else if (!placedKey.test(command.key)) throw new AppError('bad-file', 'an entry has no proper key');
       const earlier = command.place === undefined ? writtenBefore(command) : undefined;
       if (earlier !== undefined) return { ok: true, value: earlier };
       const standing = log(command.job);
@@ -81,19 +82,16 @@ export function makeLogbookStore(
       for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
       for (const record of command.attach?.records ?? []) keep.records.put(record);
       const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, place);
-      if (entries.length > 0 && command.place === undefined)
-        noteKey(db, command, fingerprintOf(command.content), entries, now);
+      const [first, last] = [entries[0], entries.at(-1)];
+      if (first === undefined || last === undefined) return { ok: true, value: entries };
+      // Where the transaction is taken back, the newest digest tells that this log is not the one in the database.
+      cache.set(command.job, foldJob([...standing.entries, ...entries]));
+      if (command.place === undefined)
+        noteForm(db, { ...command, chain: command.job }, { first: first.seq, last: last.seq }, now);
       return { ok: true, value: entries };
     });
 
   return { append, writtenBefore, log, entries: (job) => log(job).entries };
-}
-
-/** SHA-256 over the canonical text of what a form said. */
-export function fingerprintOf(content: unknown): string {
-  return createHash('sha256')
-    .update(canonicalJson(JSON.parse(JSON.stringify(content ?? null)) as Json))
-    .digest('hex');
 }
 
 function writeEntries(
@@ -130,34 +128,10 @@ function writeEntries(
   });
 }
 
-interface UsedKey {
-  readonly job: string;
-  readonly fingerprint: string;
-  readonly first_seq: number;
-  readonly last_seq: number;
-}
-
-function usedKey(
-  db: Sql,
-  form: Pick<Append, 'job' | 'key' | 'by'>,
-  fingerprint: string,
-): UsedKey | undefined {
-  const used = db
-    .prepare('SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?')
-    .get(form.by.id, form.key) as UsedKey | undefined;
-  if (used !== undefined && (used.job !== form.job || used.fingerprint !== fingerprint))
+/** A key is a person's own: where somebody else's wrote here, nothing is answered, nor written. */
+function refuseTaken(db: Sql, job: string, key: string): void {
+  if (db.prepare('SELECT 1 FROM entries WHERE job = ? AND form_key = ?').get(job, key) !== undefined)
     throw new AppError('form-key-reused');
-  // A key is a person's own: with somebody else's nothing is answered, nor written.
-  const taken = db.prepare('SELECT 1 FROM entries WHERE job = ? AND form_key = ?').get(form.job, form.key);
-  if (used === undefined && taken !== undefined) throw new AppError('form-key-reused');
-  return used;
-}
-
-function noteKey(db: Sql, command: Append, fingerprint: string, entries: readonly Entry[], at: string): void {
-  db.prepare(
-    `INSERT INTO form_keys (person, form_key, job, fingerprint, first_seq, last_seq, at)
-     VALUES (?, ?, ?, ?, ?, ?, ?)`,
-  ).run(command.by.id, command.key, command.job, fingerprint, entries[0]!.seq, entries.at(-1)!.seq, at);
 }
 
 /** The newest digest, not the newest number: a number may have been taken back with its transaction. */

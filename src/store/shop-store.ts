@@ -4,6 +4,7 @@ import type { Author } from '../logbook/entry.js';
 import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
 import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
 import type { Sql } from './database.js';
+import { noteForm, requireKey, type SentForm, writtenByForm } from './form-keys.js';
 import { addHead, readShopEntries, shopChain } from './heads.js';
 import type { Guard } from './write-guard.js';
 
@@ -13,6 +14,8 @@ export interface ShopAppend {
   /** Runs in the same transaction, after the entries: a passphrase hash, an encrypted key. */
   readonly also?: () => void;
   readonly at?: string;
+  /** The form that asks for it: sent twice, it gets the entries of the first time and nothing runs again. */
+  readonly form?: Pick<SentForm, 'key' | 'content'>;
 }
 
 export interface ShopStore {
@@ -37,10 +40,23 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
       guard.write((now) => {
         const shop = state();
         const at = command.at ?? now;
+        const form = command.form && { ...command.form, by: command.by, chain: shopChain };
+        if (form !== undefined) {
+          requireKey(form.key);
+          const earlier = writtenByForm(db, form);
+          if (earlier !== undefined)
+            return {
+              ok: true,
+              value: shop.entries.filter((e) => e.seq >= earlier.first && e.seq <= earlier.last),
+            };
+        }
         const decided = command.decide(shop, at);
         if (!decided.ok) return decided;
         const entries = writeShopEntries(db, command.by, shop.entries.at(-1), decided.value, at);
         command.also?.();
+        const [first, last] = [entries[0], entries.at(-1)];
+        if (form !== undefined && first !== undefined && last !== undefined)
+          noteForm(db, form, { first: first.seq, last: last.seq }, now);
         return { ok: true, value: entries };
       }),
   };

@@ -5,7 +5,7 @@ import type { Instrument } from '../logbook/fold-shop.js';
 import { instrumentKinds } from '../logbook/shop-entry.js';
 import { addInstrument, changeInstrument } from '../logbook/shop-rules.js';
 import { one, type Typed, typedOf } from './form.js';
-import { authorOf, goTo, render, renderIssues } from './page.js';
+import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import { newId } from './people.js';
 import type { Services } from './services.js';
 
@@ -31,6 +31,7 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
     const wish = instrumentFrom(typedOf(request));
     const added = store.shop.append({
       by: authorOf(request),
+      form: shopFormOf(request),
       decide: (shop) => withIssues(wish.issues, addInstrument(shop, newId(), wish.value)),
     });
     if (!added.ok) return renderIssues(reply, 'instruments', listModel(), added.issues);
@@ -47,6 +48,7 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
     const wish = instrumentFrom(typed);
     const changed = store.shop.append({
       by: authorOf(request),
+      form: shopFormOf(request),
       decide: (shop) =>
         withIssues(
           wish.issues,

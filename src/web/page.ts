@@ -3,6 +3,7 @@ import type { Issue, Result } from '../errors.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { Append } from '../store/logbook-store.js';
+import type { ShopAppend } from '../store/shop-store.js';
 import { keyOf, makeForm, type Typed, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import type { Services } from './services.js';
@@ -82,6 +83,11 @@ export function appendForm(
 
 /** A part of a form that is written by itself goes under a key of its own, with the content that is its own. */
 export type FormPart = Partial<Pick<Append, 'attach' | 'key' | 'content'>>;
+
+/** A form of the shop's own pages, which is written once however often it is sent. */
+export function shopFormOf(request: FastifyRequest): NonNullable<ShopAppend['form']> {
+  return { key: keyOf(request), content: contentOf(request) };
+}
 
 /** The person who is signed in, as entries name them. */
 export function authorOf(request: FastifyRequest): Author {

@@ -1,11 +1,11 @@
-import type { FastifyInstance, FastifyReply } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError } from '../errors.js';
 import type { Person } from '../logbook/fold-shop.js';
 import { changePerson } from '../logbook/shop-rules.js';
 import { makePassphrase } from '../store/passphrase.js';
 import { many, one, typedOf } from './form.js';
-import { authorOf, goTo, render, renderIssues } from './page.js';
-import { addPersonWithPassphrase, setPassphrase } from './people.js';
+import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
+import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from './people.js';
 import type { Services } from './services.js';
 
 export const roleWords = {
@@ -41,8 +41,11 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
   app.post('/people', async (request, reply) => {
     const typed = typedOf(request);
     const passphrase = makePassphrase();
+    const id = newId();
     const added = await addPersonWithPassphrase(store, {
       by: authorOf(request),
+      id,
+      form: shopFormOf(request),
       person: {
         name: one(typed, 'name'),
         signIn: one(typed, 'signIn'),
@@ -53,6 +56,7 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
       how: 'one-time',
     });
     if (!added.ok) return renderIssues(reply, 'people', listModel(), added.issues);
+    if (added.value.id !== id) return giveAgain(request, reply, added.value, passphrase);
     return showGiven(reply, added.value, passphrase);
   });
 
@@ -67,6 +71,7 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
     const wish = { name: one(typed, 'name'), roles: [...many(typed, 'roles')], active };
     const changed = store.shop.append({
       by: authorOf(request),
+      form: shopFormOf(request),
       decide: (shop) => changePerson(shop, person.id, wish),
     });
     if (!changed.ok) return renderIssues(reply, 'person', oneModel(person), changed.issues);
@@ -86,6 +91,18 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
     store.sessions.endAll(person.id);
     return goTo(reply, `/people/${person.id}`, `${person.name} is signed out everywhere.`);
   });
+
+  /** The form came twice and only this answer is seen: the passphrase of the first is not kept, so another takes its place. */
+  async function giveAgain(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    person: Person,
+    passphrase: string,
+  ): Promise<FastifyReply> {
+    if (passphraseOf(store, person.id)?.mustChange !== true) return goTo(reply, `/people/${person.id}`);
+    await setPassphrase(store, { by: authorOf(request), person: person.id, passphrase, how: 'one-time' });
+    return showGiven(reply, person, passphrase);
+  }
 
   /** The only time that the passphrase is shown: it is kept as a hash. */
   function showGiven(reply: FastifyReply, person: Person, passphrase: string): Promise<FastifyReply> {

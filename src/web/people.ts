@@ -5,6 +5,7 @@ import type { Person } from '../logbook/fold-shop.js';
 import { addPerson } from '../logbook/shop-rules.js';
 import type { Store } from '../store/open-store.js';
 import { hashPassphrase } from '../store/passphrase.js';
+import type { ShopAppend } from '../store/shop-store.js';
 
 /** Adds a person with a passphrase, both in one transaction. Used by the set-up, the people's page and the demonstration. */
 export async function addPersonWithPassphrase(
@@ -15,6 +16,8 @@ export async function addPersonWithPassphrase(
     passphrase: string;
     how: 'set-up' | 'one-time';
     id?: string;
+    /** The form that asks for it: sent twice, it answers with the person of the first time. */
+    form?: ShopAppend['form'];
   },
 ): Promise<Result<Person>> {
   const id = wish.id ?? newId();
@@ -22,6 +25,7 @@ export async function addPersonWithPassphrase(
   const by = wish.by === 'self' ? { id, name: wish.person.name.trim() } : wish.by;
   const written = store.shop.append({
     by,
+    ...(wish.form === undefined ? {} : { form: wish.form }),
     decide: (shop) => {
       const added = addPerson(shop, id, wish.person);
       if (!added.ok) return added;
@@ -33,7 +37,8 @@ export async function addPersonWithPassphrase(
     also: () => store.secrets.put(`passphrase:${id}`, keptPassphrase(hash, wish.how === 'one-time')),
   });
   if (!written.ok) return written;
-  return { ok: true, value: store.shop.state().people.find((p) => p.id === id) as Person };
+  const added = written.value.find((entry) => entry.kind === 'person added')?.subject ?? id;
+  return { ok: true, value: store.shop.state().people.find((p) => p.id === added) as Person };
 }
 
 /** Sets a person's passphrase and ends their other sessions. */

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { shopBodies } from '../logbook/shop-entry.js';
 import { one, read, typedOf } from './form.js';
-import { authorOf, goTo, render, renderIssues } from './page.js';
+import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import type { Services } from './services.js';
 
 /** The shop's name, place and units, and the key that signs its records. */
@@ -35,6 +35,7 @@ export function registerShopPage(app: FastifyInstance, { store }: Services): voi
     if (!body.ok) return renderIssues(reply, 'shop', model(), body.issues);
     store.shop.append({
       by: authorOf(request),
+      form: shopFormOf(request),
       decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body: body.value }] }),
     });
     return goTo(reply, '/shop', 'The shop is changed.');

@@ -148,3 +148,41 @@ test('instruments are added, calibrated anew and taken off the shelf, and mistak
   await browser.post(`/instruments/${kept?.id}`, { ...meter, calibrated: '2026-11-01', retired: 'yes' });
   expect(store.shop.state().instruments).toMatchObject([{ calibrated: '2026-11-01', retired: true }]);
 });
+
+test('a person whose form is sent twice is one person, and the passphrase that is shown last is the one that works', async () => {
+  const { app, browser, store } = await keeper();
+  const form = { ...tokensOf((await browser.get('/people')).body), name: 'Tam Whitlock', signIn: 'tam' };
+  const send = (more = {}) => browser.postRaw('/people', { ...form, roles: 'checker', ...more });
+  const replies = [await send(), await send()];
+  const given = replies.map(({ body }) => /<code>([a-z0-9-]+)<\/code>/.exec(body)?.[1] as string);
+  expect(replies.map((r) => r.statusCode)).toEqual([200, 200]);
+  expect(store.shop.state().people.map((p) => p.signIn)).toEqual(['ines', 'tam']);
+  expect((await new Browser(app).signIn('tam', given[0])).statusCode).toBe(422);
+  const tam = new Browser(app, '192.0.2.4');
+  expect((await tam.signIn('tam', given[1])).statusCode).toBe(303);
+  const own = `${passphrase}-own`;
+  await tam.post(
+    '/account/passphrase',
+    { current: given[1] as string, passphrase: own, again: own },
+    { page: '/account' },
+  );
+  const late = await send();
+  expect([late.statusCode, late.headers.location]).toEqual([303, expect.stringMatching(/^\/people\/\w+$/)]);
+  expect((await send({ name: 'Somebody Else' })).statusCode).toBe(422);
+  expect((await send({ _key: '' })).statusCode).toBe(422);
+  expect(store.shop.state().people).toHaveLength(2);
+  expect((await new Browser(app, '192.0.2.5').signIn('tam', own)).statusCode).toBe(303);
+});
+
+test('an instrument whose form is sent twice stands on the shelf once and is answered alike', async () => {
+  const { browser, store } = await keeper();
+  const form = { ...tokensOf((await browser.get('/instruments')).body), kind: 'multimeter' };
+  const meter = { ...form, name: 'Yellow meter', serial: 'YM-0417', calibrated: '2026-06-01' };
+  for (let time = 0; time < 2; time += 1) {
+    const reply = await browser.postRaw('/instruments', meter);
+    expect([reply.statusCode, reply.headers.location]).toEqual([303, '/instruments']);
+  }
+  expect(store.shop.state().instruments).toHaveLength(1);
+  expect((await browser.postRaw('/instruments', { ...meter, serial: 'YM-0418' })).statusCode).toBe(422);
+  expect(store.shop.state().instruments).toHaveLength(1);
+});
