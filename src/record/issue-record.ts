@@ -5,7 +5,8 @@ import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
 import type { Assessment } from '../steps/assessment.js';
 import { readingsFileOf } from '../steps/readings-file-of.js';
-import type { RecordInput } from './document/record-input.js';
+import { documentDigest } from './compose-again.js';
+import type { NamedInstrument, RecordInput } from './document/record-input.js';
 import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { type Attachment, drawPdf } from './draw-pdf.js';
@@ -42,7 +43,8 @@ export interface IssuedRecord extends StampedRecord {
  * `out-of-order` naming everything that bars the issue, or a certificate that has ended, `bad-file` where a photo is missing.
  */
 export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> {
-  const { assessment, facts, photos, signer, jobFile, authority } = request;
+  const { assessment, facts: given, photos, signer, jobFile, authority } = request;
+  const facts = { ...given, instruments: (given.instruments ?? []).map(named) };
   if (assessment.barsIssue.length > 0)
     throw new AppError('out-of-order', 'The record cannot be issued yet.', {
       issues: assessment.barsIssue.map((message) => ({ field: 'job', message })),
@@ -50,13 +52,18 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
   mustHoldAt(signer, new Date(facts.issuedAt));
   const { fingerprint, rootFingerprint } = signer;
   const record = recordDocument(assessment, { ...facts, fingerprint, rootFingerprint });
-  const said = recordFacts(record, request);
+  const said = recordFacts(record, { ...request, facts });
   const draft = await drawPdf(record, photos, attachmentsOf(assessment, said, jobFile));
   const pdf = await signPdf(draft, signer);
   const { issuedAt } = facts;
   const stamped = authority === undefined ? { pdf } : await stampPdf({ pdf, issuedAt }, authority);
   const sha256 = createHash('sha256').update(stamped.pdf).digest('hex');
   return { ...stamped, sha256, head: said.head, fingerprint };
+}
+
+/** No more of an instrument than a record prints. */
+function named({ id, name, kind, serial, calibrated }: NamedInstrument): NamedInstrument {
+  return { id, name, ...(kind === undefined ? {} : { kind }), serial, calibrated };
 }
 
 function recordFacts(record: RecordDocument, { assessment, facts, signer }: IssueRequest): RecordFacts {
@@ -74,6 +81,14 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
     rules: circuits.at(-1)?.body.rules ?? '',
     fingerprint: signer.fingerprint,
     rootFingerprint: signer.rootFingerprint,
+    composed: {
+      worksAlone: facts.worksAlone,
+      keyForOccasion: facts.keyForOccasion ?? false,
+      units: facts.units,
+      signature: facts.signature,
+      instruments: [...(facts.instruments ?? [])],
+      digest: documentDigest(record),
+    },
   };
 }
 

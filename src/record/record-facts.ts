@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { signatureSchema } from '../logbook/signature.js';
 
 const digest = z.string().regex(/^[0-9a-f]{64}$/);
 
@@ -19,6 +20,27 @@ export const recordFactsSchema = z.object({
   rules: z.string().max(20),
   fingerprint: digest,
   rootFingerprint: digest,
+  /** What the pages were composed from beside the attached logbook, and the digest of what came out. */
+  composed: z
+    .object({
+      worksAlone: z.boolean(),
+      keyForOccasion: z.boolean().default(false),
+      units: z.enum(['metric', 'imperial']),
+      signature: signatureSchema,
+      instruments: z
+        .array(
+          z.object({
+            id: z.string(),
+            name: z.string(),
+            kind: z.string().optional(),
+            serial: z.string(),
+            calibrated: z.string(),
+          }),
+        )
+        .max(200),
+      digest,
+    })
+    .optional(),
 });
 export type RecordFacts = z.output<typeof recordFactsSchema>;
 

@@ -3,6 +3,7 @@ import { verify as verifySignature } from 'node:crypto';
 import { chainFault } from '../logbook/chain.js';
 import { fingerprintOf, readCertificate } from './certificate.js';
 import { isStrong, shopRsaBits } from './certificate-chain.js';
+import { type ComposedAgain, composeAgain } from './compose-again.js';
 import { DerError, readElement } from './der.js';
 import { type PdfDict, PdfError, PdfRef, type PdfString } from './pdf-value.js';
 import { nameIn, type PdfFile, readPdf, textIn } from './read-pdf.js';
@@ -24,6 +25,8 @@ export type Verification =
       readonly rootFingerprint: string;
       /** Where an authority put its own time on the signature. Who the authority is, is for the reader to know. */
       readonly timestamp?: Timestamp;
+      /** Whether the attached logbook still gives what the pages were drawn from. */
+      readonly composedAgain: ComposedAgain;
       readonly reasons: readonly string[];
     }
   | { readonly state: 'not-intact' | 'not-a-record'; readonly reasons: readonly string[] };
@@ -53,9 +56,9 @@ export async function verifyRecord(file: Uint8Array, expected: Expectation = {})
     const pdf = readPdf(bytes);
     const signature = signatureOf(pdf);
     const signed = checkSignature(bytes, signature);
-    const facts = factsOf(pdf);
+    const { facts, composedAgain } = factsOf(pdf);
     checkFacts(facts, signed);
-    return answer(facts, signed, expected);
+    return answer({ facts, composedAgain, signed }, expected);
   } catch (error) {
     return refusal(bytes, error);
   }
@@ -160,22 +163,23 @@ function signingTime(text: PdfString | undefined): Date | undefined {
   return Number.isNaN(at.getTime()) ? undefined : at;
 }
 
-function factsOf(pdf: PdfFile): RecordFacts {
+function factsOf(pdf: PdfFile): { facts: RecordFacts; composedAgain: ComposedAgain } {
   const facts = recordFactsSchema.safeParse(JSON.parse(attached(pdf, 'record.json').toString('utf8')));
   if (!facts.success) throw new PdfError('says of itself what no record says');
   const job = JSON.parse(attached(pdf, 'job.json').toString('utf8')) as { entries?: unknown };
-  checkLogbook(job.entries, facts.data);
-  return facts.data;
+  const entries = checkLogbook(job.entries, facts.data);
+  return { facts: facts.data, composedAgain: composeAgain(facts.data, entries) };
 }
 
 /** The attached logbook must hang together and end at the digest that the record names. */
-function checkLogbook(entries: unknown, facts: RecordFacts): void {
+function checkLogbook(entries: unknown, facts: RecordFacts): readonly unknown[] {
   if (!Array.isArray(entries) || entries.length !== facts.entries)
     throw new Broken('The attached logbook is not as long as the record says.');
   const fault = chainFault(entries);
   if (fault) throw new Broken(`The attached logbook does not hang together: ${fault}.`);
   if (entries.length > 0 && entries.at(-1).digest !== facts.head)
     throw new Broken('The attached logbook does not end at the digest that the record names.');
+  return entries;
 }
 
 function attached(pdf: PdfFile, name: string): Buffer {
@@ -198,7 +202,13 @@ function checkFacts(facts: RecordFacts, signed: Signed): void {
     throw new Broken('The record says another time than its signature.');
 }
 
-function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Verification {
+interface Found {
+  readonly facts: RecordFacts;
+  readonly composedAgain: ComposedAgain;
+  readonly signed: Signed;
+}
+
+function answer({ facts, composedAgain, signed }: Found, expected: Expectation): Verification {
   const { fingerprint, rootFingerprint, timestamp } = signed;
   const is = (asked: string) => [fingerprint, rootFingerprint].includes(plainHex(asked));
   const wanted = expected.fingerprint;
@@ -222,9 +232,21 @@ function answer(facts: RecordFacts, signed: Signed, expected: Expectation): Veri
     fingerprint,
     rootFingerprint,
     ...(timestamp === undefined ? {} : { timestamp }),
-    reasons: [unchanged, who, ...(timestamp === undefined ? [] : [stamped(timestamp)])],
+    composedAgain,
+    reasons: [
+      unchanged,
+      who,
+      ...(timestamp === undefined ? [] : [stamped(timestamp)]),
+      ...(composedAgain === 'not-said' ? [] : [composedWords[composedAgain]]),
+    ],
   };
 }
+
+const composedWords = {
+  same: 'Composed again from the logbook attached to it, it reads the same.',
+  different:
+    'Composed again from the logbook attached to it, it reads differently here: another version of this tool made it, or none.',
+};
 
 function stamped({ authority, at, fingerprint }: Timestamp): string {
   return `Timestamp by ${authority} at ${at}: the signature was there by then, on the word of whoever holds the certificate ${fingerprint}.`;

@@ -120,7 +120,7 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
   }
   for (const i of input.instruments ?? [])
     if (isNamedInSteps(job, i.id) && !used.has(`${i.id} ${i.serial} ${i.calibrated}`))
-      used.set(`${i.id} ${i.serial} ${i.calibrated}`, { kind: '', error: '', ...i });
+      used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, kind: i.kind ?? '', error: '' });
   return table(
     'The instruments by name, serial number, day of calibration and error',
     [

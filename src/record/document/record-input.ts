@@ -4,6 +4,7 @@ import type { Signature } from '../../logbook/signature.js';
 export interface NamedInstrument {
   readonly id: string;
   readonly name: string;
+  readonly kind?: string | undefined;
   readonly serial: string;
   readonly calibrated: string;
 }

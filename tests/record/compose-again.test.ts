@@ -1,0 +1,71 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { composeAgain } from '../../src/record/compose-again.js';
+import { issueRecord } from '../../src/record/issue-record.js';
+import { verifyRecord } from '../../src/record/verify-pdf.js';
+import { assess } from '../../src/steps/assess.js';
+import { played } from '../steps/played.js';
+import { filesIn, runTool } from './outside-tool.js';
+import { photoBytes, sampleJob } from './sample-job.js';
+import { sampleFacts } from './sample-record.js';
+import { testSigner } from './small-record.js';
+
+const entries = played();
+const signer = testSigner(new Date('2026-09-01T09:00:00Z'));
+let pdf: Buffer;
+
+beforeAll(async () => {
+  await sampleJob();
+  const [picture] = photoBytes.values();
+  const issued = await issueRecord({
+    assessment: assess(foldJob(entries))!,
+    facts: { ...sampleFacts, job: '2026-001', issuedAt: '2026-09-20T10:00:00Z' },
+    photos: () => picture,
+    signer,
+    jobFile: JSON.stringify({ format: 'inlet-job/1', entries }),
+  });
+  pdf = issued.pdf;
+});
+
+async function intact() {
+  const seen = await verifyRecord(pdf);
+  if (seen.state !== 'intact') throw new Error(seen.reasons.join(' '));
+  return seen;
+}
+
+describe('a record composed again', () => {
+  test('reads the same from what is attached to it', async () => {
+    const seen = await intact();
+    expect(seen.composedAgain).toBe('same');
+    expect(seen.reasons.join(' ')).toContain('it reads the same');
+  });
+
+  test('reads differently from a logbook in which one reading is another', async () => {
+    const { facts } = await intact();
+    const k = entries.findIndex((e) => e.kind === 'reading taken' && e.body.shown.kind === 'ohms');
+    const other = entries.map((e, i) =>
+      i === k && e.kind === 'reading taken'
+        ? { ...e, body: { ...e.body, shown: { kind: 'ohms', ohms: 0.07 } } }
+        : e,
+    );
+    expect(composeAgain(facts, other)).toBe('different');
+    expect(composeAgain(facts, [])).toBe('different');
+    expect(composeAgain(facts, [null])).toBe('different');
+  });
+
+  test('reads differently where another is said to have issued it', async () => {
+    const { facts } = await intact();
+    expect(composeAgain({ ...facts, issuedBy: 'Tam Whitlock' }, entries)).toBe('different');
+  });
+
+  test('is not asked of a record that does not say from what it was composed', async () => {
+    const { facts } = await intact();
+    expect(composeAgain({ ...facts, composed: undefined }, entries)).toBe('not-said');
+  });
+
+  test('has every required reading on the pages that a reader of the file finds', async () => {
+    const text = runTool('pdftotext', ['-layout', filesIn({ pdf }).pdf, '-']).text.replace(/\s+/g, ' ');
+    for (const { planned } of assess(foldJob(entries))!.readings.values())
+      if (planned.required) expect(text).toContain(planned.code);
+  });
+});
