@@ -1,0 +1,30 @@
+import { expect, test } from 'vitest';
+import { afterAct, fieldAfter, firstTyped } from '../../src/web/circuit-acts.js';
+
+test.each([
+  ['add-outlet', 'run.1.place'],
+  ['add-load:0', 'run.0.loads.0.name'],
+  ['add-source', 'otherSources.0.kind'],
+  ['add-set', 'together.0.name'],
+])('after %s the person goes on at what was added', (act, field) => {
+  expect(fieldAfter(afterAct(firstTyped('imperial'), act, 'imperial'), act)).toBe(field);
+});
+
+test('after an outlet moves, the person goes on at that outlet', () => {
+  const two = afterAct(firstTyped('metric'), 'add-outlet', 'metric');
+  expect(fieldAfter(afterAct(two, 'up:1', 'metric'), 'up:1')).toBe('run.0.place');
+  expect(fieldAfter(afterAct(two, 'down:0', 'metric'), 'down:0')).toBe('run.1.place');
+});
+
+test('after something is taken out, the person goes on at what is left', () => {
+  const two = afterAct(firstTyped('metric'), 'add-outlet', 'metric');
+  expect(fieldAfter(afterAct(two, 'remove-outlet:1', 'metric'), 'remove-outlet:1')).toBe('run.0.place');
+  const load = afterAct(two, 'add-load:1', 'metric');
+  expect(fieldAfter(afterAct(load, 'remove-load:1:0', 'metric'), 'remove-load:1:0')).toBe(
+    'run.1.openNeutral',
+  );
+});
+
+test('an act that means nothing leads nowhere', () => {
+  expect(fieldAfter(firstTyped('metric'), 'paint')).toBeUndefined();
+});
