@@ -20,7 +20,7 @@ import { makeSetUpToken, type SetUpToken } from './web/set-up-token.js';
 import { takeUploads } from './web/uploads.js';
 
 export interface AppParts {
-  readonly config: Pick<Config, 'https' | 'logLevel'>;
+  readonly config: Pick<Config, 'https' | 'logLevel'> & Partial<Pick<Config, 'address'>>;
   readonly store: Store;
   readonly clock: () => Date;
   /** Opens the key that records are signed with; the shop's own where nothing else is given. */
@@ -75,13 +75,17 @@ export function openShopSigner(store: Store): Signer {
   const encryptedKey = key === undefined ? undefined : store.secrets.get(`key:${key.fingerprint}`);
   if (key === undefined || encryptedKey === undefined)
     throw new AppError('bad-file', 'The shop has no signing key that can be opened.');
-  return openSigner({
-    certificate: key.certificate,
-    root: key.root,
-    encryptedKey,
-    secret: store.secret.keyPassphrase,
-  });
+  const { certificate, root } = key;
+  try {
+    return openSigner({ certificate, root, encryptedKey, secret: store.secret.keyPassphrase });
+  } catch (cause) {
+    if (!(cause instanceof AppError) || cause.code !== 'bad-file') throw cause;
+    throw new AppError('bad-file', `${cause.message} ${whatToDo}`, { cause });
+  }
 }
+
+const whatToDo =
+  'Put back the shop.secret that belongs to this logbook, or let a keeper make a new signing key on the page of the shop: what was signed before stays as it is.';
 
 function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
   return {

@@ -19,6 +19,14 @@ const schema = z.object({
       error: 'must be silent, error, warn, info or debug',
     })
     .default('info'),
+  INLET_ADDRESS: z
+    .string()
+    .refine(
+      isOrigin,
+      'must be an http or https address of a host and port alone, such as https://shop.local:8080',
+    )
+    .transform((text) => new URL(text).origin)
+    .optional(),
   INLET_TIMESTAMP: z
     .string()
     .refine(isPlainAddress, 'must be an http or https address without a name or passphrase in it')
@@ -31,18 +39,21 @@ export interface Config {
   readonly port: number;
   readonly host: string;
   readonly logLevel: 'silent' | 'error' | 'warn' | 'info' | 'debug';
+  /** The address that others reach the shop by, without a path; undefined where none was given. */
+  readonly address: string | undefined;
   /** The address of the authority that is asked for a timestamp on every record; undefined where none is. */
   readonly timestamp: string | undefined;
   /** True where pages go over TLS: any host but this machine itself. */
   readonly https: boolean;
 }
 
-/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_TIMESTAMP). */
+/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP). */
 export function readConfig(
   options: {
     data?: string | undefined;
     port?: string | undefined;
     host?: string | undefined;
+    address?: string | undefined;
     timestamp?: string | undefined;
     /** How much is logged where the environment does not say. */
     log?: Config['logLevel'];
@@ -54,6 +65,7 @@ export function readConfig(
     INLET_PORT: options.port ?? environment.INLET_PORT,
     INLET_HOST: options.host ?? environment.INLET_HOST,
     INLET_LOG: environment.INLET_LOG ?? options.log,
+    INLET_ADDRESS: options.address ?? environment.INLET_ADDRESS,
     INLET_TIMESTAMP: options.timestamp ?? environment.INLET_TIMESTAMP,
   };
   const read = schema.safeParse(given);
@@ -61,20 +73,27 @@ export function readConfig(
     const [issue] = read.error.issues;
     const name = String(issue?.path[0]);
     const option = {
-      ...{ INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host' },
+      ...{ INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host', INLET_ADDRESS: '--address' },
       INLET_TIMESTAMP: '--timestamp',
     }[name];
     throw new UsageError(`${option === undefined ? name : `${option} (or ${name})`} ${issue?.message}`);
   }
-  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_TIMESTAMP } = read.data;
+  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP } = read.data;
   return {
     dataDir: INLET_DATA,
     port: INLET_PORT,
     host: INLET_HOST,
     logLevel: INLET_LOG,
+    address: INLET_ADDRESS,
     timestamp: INLET_TIMESTAMP,
     https: !isLoopback(INLET_HOST),
   };
+}
+
+function isOrigin(text: string): boolean {
+  if (!isPlainAddress(text)) return false;
+  const { pathname, search, hash } = new URL(text);
+  return pathname === '/' && search === '' && hash === '';
 }
 
 function isPlainAddress(text: string): boolean {

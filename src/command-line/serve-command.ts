@@ -9,13 +9,16 @@ import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text, timestampOption } from './options.js';
 
 const help = [
-  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--timestamp URL]',
+  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--address URL] [--timestamp URL]',
   '',
   'Serves the shop that is kept in a data folder. An empty folder prints a one-time set-up token.',
   '  --data DIR    the data folder (INLET_DATA; ./data where nothing is said)',
   '  --port N      the port (INLET_PORT; 8080); 0 takes a free one',
   '  --host HOST   the address to listen on (INLET_HOST; 127.0.0.1). Any but this machine itself is served',
   '                over HTTPS with a certificate of its own, whose fingerprint is printed.',
+  '  --address URL the address that others reach the shop by, such as https://van-shop.local:8080 (INLET_ADDRESS): what',
+  '                an owner’s link begins with. Without it a link begins with the address its maker has the page open',
+  '                under, which must be a name or an address of this machine.',
   '  --timestamp URL',
   '                asks the authority at this http or https address (RFC 3161) for its time on every record that is',
   '                issued (INLET_TIMESTAMP). A record is issued all the same where it does not answer.',
@@ -25,7 +28,7 @@ const help = [
   'Exit 0 when told to stop, 2 for a wrong argument, 1 where the data folder cannot be opened.',
 ];
 
-const options = { ...serveOptions, ...timestampOption } as const;
+const options = { ...serveOptions, ...timestampOption, address: { type: 'string' } } as const;
 
 /** The command `serve`: until it is told to stop. */
 export async function runServe(args: readonly string[], io: Io): Promise<number> {
@@ -36,6 +39,7 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
   }
   const config = readConfig({
     ...{ data: text(values.data), port: text(values.port), host: text(values.host) },
+    address: text(values.address),
     timestamp: text(values.timestamp),
   });
   const clock = () => new Date();
@@ -65,7 +69,6 @@ export function signingKeyFault(store: Store, now = new Date()): string | undefi
     return undefined;
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
-    if (error.code === 'out-of-order') return `No record can be issued: ${error.message}`;
-    return `No record can be issued: ${error.message} Put back the shop.secret that belongs to this logbook.`;
+    return `No record can be issued: ${error.message}`;
   }
 }

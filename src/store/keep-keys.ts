@@ -4,6 +4,7 @@ import type { ShopEntry } from '../logbook/fold-shop.js';
 import type { NewShopEntry } from '../logbook/shop-entry.js';
 import type { ShopKeys } from '../record/keys.js';
 import type { Store } from './open-store.js';
+import type { ShopAppend } from './shop-store.js';
 
 /**
  * The fingerprints by which a record is known as this shop's: those of all its keys ever, and of the roots that it made itself.
@@ -26,6 +27,8 @@ export interface KeysToKeep {
   readonly reason: string;
   /** Entries that are written ahead in the same transaction. */
   readonly ahead?: readonly NewShopEntry[];
+  /** The form that asks for it: sent twice, it makes one key. */
+  readonly form?: ShopAppend['form'];
 }
 
 /**
@@ -34,12 +37,13 @@ export interface KeysToKeep {
  */
 export function keepKeys(
   { shop, secrets }: Pick<Store, 'shop' | 'secrets'>,
-  { by, keys, reason, ahead = [] }: KeysToKeep,
+  { by, keys, reason, ahead = [], form }: KeysToKeep,
 ): Result<readonly ShopEntry[]> {
   const { fingerprint, rootFingerprint, certificate, root, encryptedKey, encryptedRootKey } = keys;
   const body = { fingerprint, rootFingerprint, certificate, root, reason };
   return shop.append({
     by,
+    ...(form === undefined ? {} : { form }),
     decide: () => ({ ok: true, value: [...ahead, { kind: 'key made', subject: fingerprint, body }] }),
     also: () => {
       secrets.put(`key:${fingerprint}`, encryptedKey);

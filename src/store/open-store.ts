@@ -1,4 +1,5 @@
 import { accessSync, constants, existsSync, mkdirSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { openDatabase, type Sql } from './database.js';
@@ -88,11 +89,18 @@ function openingError(file: string, cause: unknown): unknown {
 
 function makeFolder(dir: string): void {
   try {
-    mkdirSync(dir, { recursive: true, mode: 0o700 });
+    makeWithParents(resolve(dir));
     accessSync(dir, constants.R_OK | constants.W_OK | constants.X_OK);
   } catch (cause) {
     throw new AppError('bad-argument', `The data folder ${dir} cannot be made or written in.`, { cause });
   }
+}
+
+/** One folder after the other: the recursive mkdir of Node 20 never ends where the system answers that a parent is missing that is there. */
+function makeWithParents(dir: string): void {
+  if (existsSync(dir)) return;
+  makeWithParents(dirname(dir));
+  mkdirSync(dir, { mode: 0o700 });
 }
 
 function assemble(

@@ -8,7 +8,7 @@ import { registerJobPage } from './job-page.js';
 import { registerLogbookPage } from './logbook-page.js';
 import { registerOwnerLink } from './owner-link.js';
 import { registerOwnerPage } from './owner-page.js';
-import { askPassphraseAgain } from './passphrase-again.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import { registerReadingPage } from './reading-page.js';
 import { registerReadingsPage } from './readings-page.js';
 import { registerReadingsWithoutJob } from './readings-without-job-page.js';
@@ -20,7 +20,11 @@ import { registerStepPage } from './step-page.js';
 import { registerVerifyPage } from './verify-page.js';
 
 /** The pages of a job in the order of the work, and those that need none. */
-export function registerJobPages(app: FastifyInstance, services: Services): void {
+export function registerJobPages(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
   registerJobList(app, services);
   registerJobNew(app, services);
   registerJobPage(app, services);
@@ -31,7 +35,6 @@ export function registerJobPages(app: FastifyInstance, services: Services): void
   registerReadingPage(app, services);
   registerDefectPages(app, services);
   registerLogbookPage(app, services);
-  const passphraseAgain = askPassphraseAgain(services);
   registerSecondLook(app, services, passphraseAgain);
   registerRecordPage(app, services, passphraseAgain);
   registerOwnerLink(app, services);

@@ -6,6 +6,7 @@ import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
+import { ownAddress } from './own-address.js';
 import { authorOf, goTo, renderIssues } from './page.js';
 import { recordModel } from './record-model.js';
 import type { Services } from './services.js';
@@ -24,13 +25,22 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
     const standing = at.log.issued.filter((e) => !at.log.withdrawn.has(e.body.revision)).at(-1);
     const days = daysAllowed.find((d) => String(d) === one(typedOf(request), 'days'));
+    const address = ownAddress(request, services);
     const issues = [
       ...(standing === undefined
         ? [{ field: '', message: 'No record stands that an owner could see: issue it first.' }]
         : []),
+      ...(address === undefined
+        ? [
+            {
+              field: '',
+              message: `This page was opened as ${request.host.slice(0, 100)}, which is no name of this machine. Start the server with --address, so that the link leads to it.`,
+            },
+          ]
+        : []),
       ...(days === undefined ? [{ field: 'days', message: 'choose one of the list' }] : []),
     ];
-    if (standing === undefined || days === undefined)
+    if (standing === undefined || days === undefined || address === undefined)
       return renderIssues(reply, 'record', recordModel(at, services, request), issues);
     const token = randomBytes(24).toString('base64url');
     const expires = new Date(clock().getTime() + days * 86_400_000).toISOString();
@@ -48,10 +58,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
         ],
       }),
     });
-    request.session.ownerLink = {
-      job: at.number,
-      address: `${request.protocol}://${request.host}/o/${token}`,
-    };
+    request.session.ownerLink = { job: at.number, address: `${address}/o/${token}` };
     request.session.ownerLinkKey = key;
     return goTo(reply, `${back}#link`, 'The owner’s link is made. It is shown once.');
   });

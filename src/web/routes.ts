@@ -4,6 +4,7 @@ import { registerAccountPages } from './account-page.js';
 import { registerHealth } from './health.js';
 import { registerInstrumentPages } from './instrument-page.js';
 import { registerJobPages } from './job-pages.js';
+import { askPassphraseAgain } from './passphrase-again.js';
 import { registerPeoplePages } from './people-page.js';
 import { registerPhotos } from './photo-page.js';
 import type { Services } from './services.js';
@@ -41,6 +42,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['POST', '/instruments/:instrument', 'keeper', 'changes or retires it'],
   ['GET', '/shop', 'keeper', 'name, place, units, signing key'],
   ['POST', '/shop', 'keeper', 'changes name, place or units'],
+  ['POST', '/shop/key', 'keeper', 'makes a new signing key'],
 
   ['GET', '/', 'person', 'the list of jobs'],
   ['GET', '/jobs/new', 'person', 'a new job'],
@@ -106,7 +108,8 @@ export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerAccountPages(app, services);
   registerPeoplePages(app, services);
   registerInstrumentPages(app, services);
-  registerShopPage(app, services);
+  const passphraseAgain = askPassphraseAgain(services);
+  registerShopPage(app, services, passphraseAgain);
   registerPhotos(app, services);
-  registerJobPages(app, services);
+  registerJobPages(app, services, passphraseAgain);
 }

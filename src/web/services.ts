@@ -6,7 +6,7 @@ import type { SetUpToken } from './set-up-token.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
 export interface Services {
-  readonly config: Pick<Config, 'https'>;
+  readonly config: Pick<Config, 'https'> & Partial<Pick<Config, 'address'>>;
   readonly store: Store;
   readonly clock: () => Date;
   /** Opens the shop's signing key; throws AppError `bad-file` where it cannot be opened. */

@@ -1,15 +1,26 @@
 import type { FastifyInstance } from 'fastify';
+import { AppError } from '../errors.js';
 import { shopBodies } from '../logbook/shop-entry.js';
+import { makeShopKeys } from '../record/keys.js';
+import { keepKeys } from '../store/keep-keys.js';
 import { one, read, typedOf } from './form.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import type { Services } from './services.js';
 
 /** The shop's name, place and units, and the key that signs its records. */
-export function registerShopPage(app: FastifyInstance, { store }: Services): void {
+export function registerShopPage(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
+  const { store, clock } = services;
   const model = () => {
     const { name, place, units, key, keys, entries } = store.shop.state();
     return {
       title: 'Shop',
+      labels: { reason: 'Why', passphrase: 'Your passphrase' },
+      keyFault: signerFault(services),
       name,
       place,
       units,
@@ -40,4 +51,34 @@ export function registerShopPage(app: FastifyInstance, { store }: Services): voi
     });
     return goTo(reply, '/shop', 'The shop is changed.');
   });
+
+  app.post('/shop/key', async (request, reply) => {
+    const reason = one(typedOf(request), 'reason').trim();
+    const issues = [
+      ...(reason === '' ? [{ field: 'reason', message: 'say why a new key is made' }] : []),
+      ...(reason.length > 300 ? [{ field: 'reason', message: 'takes at most 300 characters' }] : []),
+    ];
+    if (issues.length > 0) return renderIssues(reply, 'shop', model(), issues);
+    const wrong = await passphraseAgain(request);
+    if (wrong !== undefined) return renderIssues(reply, 'shop', model(), [wrong]);
+    const { name } = store.shop.state();
+    const keys = makeShopKeys({ shopName: name, now: clock(), secret: store.secret.keyPassphrase });
+    const kept = keepKeys(store, { by: authorOf(request), keys, reason, form: shopFormOf(request) });
+    if (!kept.ok) return renderIssues(reply, 'shop', model(), kept.issues);
+    const said =
+      'Records are signed with the new key from now on. Give its fingerprint to those who check them.';
+    return goTo(reply, '/shop', said);
+  });
+}
+
+/** Why the key in force signs nothing; undefined where it does, or where there is none. */
+function signerFault({ store, signer }: Services): string | undefined {
+  if (store.shop.state().key === undefined) return undefined;
+  try {
+    signer();
+    return undefined;
+  } catch (error) {
+    if (error instanceof AppError) return error.message;
+    throw error;
+  }
 }

@@ -88,6 +88,24 @@ const wrong: readonly Wrong[] = [
     /cannot be made or written in/,
     none,
   ],
+  [
+    'a data folder that the system does not let be made',
+    () => ['serve', '--data', '/proc/1/x'],
+    /cannot be made or written in/,
+    none,
+  ],
+  [
+    'an address with a path',
+    () => ['serve', '--address', 'https://shop.example/van'],
+    /^--address \(or INLET_ADDRESS\) must be an http or https address of a host and port alone/,
+    none,
+  ],
+  [
+    'an address of no web',
+    () => ['serve'],
+    /^--address \(or INLET_ADDRESS\) must be/,
+    { INLET_ADDRESS: 'ftp://x' },
+  ],
 ];
 
 test.each(wrong)('%s is one clear line and exit 2', async (_name, args, words, environment) => {
@@ -107,7 +125,10 @@ test('a job goes in as a file and comes out as one; a number that the shop does 
     out: expect.stringMatching(/^Job 2026-001: \d+ entries written/),
   });
   const again = await run('import', 'seed-demo/job.json', '--data', data);
-  expect([again.status, again.out]).toEqual([0, expect.stringMatching(/^Job 2026-002/)]);
+  expect(again).toMatchObject({
+    status: 2,
+    err: expect.stringMatching(/this job is here already: 2026-001/),
+  });
   const missing = await run('export', '2031-009', '--data', data);
   expect(missing).toMatchObject({ status: 2, err: `export: there is no job 2031-009 in ${data}` });
   const { status, out } = await run('export', '2026-001', '--data', data);
@@ -116,7 +137,7 @@ test('a job goes in as a file and comes out as one; a number that the shop does 
   const taken = await run('import', `${data}/out.json`, '--data', data);
   expect(taken).toMatchObject({
     status: 2,
-    err: expect.stringMatching(/There is a job 2026-001 already\.$/),
+    err: expect.stringMatching(/this job is here already: 2026-001 holds the \d+ entries of the file$/),
   });
 }, 60_000);
 

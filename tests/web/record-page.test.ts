@@ -13,6 +13,11 @@ test('a record is issued once however often its form is sent, superseded by the 
   expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
   expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
   expect(shop.job().log.issued).toHaveLength(1);
+  for (const url of [`/jobs/${shop.number}`, '/']) {
+    const after = words((await shop.fitter.get(url)).body);
+    expect(after).toContain('Hand over revision 1');
+    expect(after).not.toMatch(/Next:? (\w+ )?Issue the record/);
+  }
   const first = (await shop.fitter.get(`${page}/1`)).rawPayload;
 
   const stranger = new Browser(shop.app, '192.0.2.5');
@@ -41,10 +46,18 @@ test('the passphrase that signs is kept nowhere in the logbook', async () => {
   expect(shop.job().log.issued).toHaveLength(1);
 });
 
-test('an owner’s link that was withdrawn or has run out opens nothing', async () => {
+test('an owner’s link is made under an address of this machine alone, and one that was withdrawn or has run out opens nothing', async () => {
   const shop = await playedShop();
   const page = `/jobs/${shop.number}/record`;
   await shop.fitter.post(page, signed);
+  const form = formOn((await shop.fitter.get(page)).body, `/jobs/${shop.number}/link`);
+  const host = { host: 'elsewhere.example', origin: 'http://elsewhere.example' };
+  const refused = await shop.fitter.postRaw(`/jobs/${shop.number}/link`, form, host);
+  expect([refused.statusCode, words(refused.body)]).toEqual([
+    422,
+    expect.stringMatching(/opened as elsewhere\.example.*Start the server with --address/),
+  ]);
+  expect(shop.store.shop.state().links).toHaveLength(0);
   const link = async () => {
     await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '30' }, { page });
     return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
