@@ -14,6 +14,7 @@ import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
 import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
+import { unitsFirst } from './units-first.js';
 
 const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
 
@@ -89,13 +90,14 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const { at, revision, standing } = jobOf(services, request);
   const { log, job, number } = at;
   const { circuit } = job;
+  const shop = services.store.shop.state();
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
   return {
     title: log.described?.vehicle.description ?? 'Your van',
     bare: true,
     labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
-    shopName: services.store.shop.state().name,
+    shopName: shop.name,
     number,
     revision,
     when: whenText(standing.at),
@@ -105,14 +107,14 @@ function ownerModel(services: Services, request: FastifyRequest) {
     has: [
       { term: 'Inlet', value: `${circuit.inlet.amps} A, ${words.side[circuit.inlet.side]}` },
       { term: 'The van’s breaker', value: `${circuit.breaker.amps} A, ${circuit.breaker.place}` },
-      { term: 'Cord', value: cordText(circuit) },
+      { term: 'Cord', value: unitsFirst(cordText(circuit), shop.units) },
       ...circuit.run.map((o, k) => ({
         term: `Outlet ${k + 1}`,
         value: `${o.place}: ${words.deviceKind[o.device]}, ${o.amps} A`,
       })),
     ],
     together: runTogetherLines(circuit),
-    sentences: ownerSentences(ownerFacts(circuit)),
+    sentences: ownerSentences(ownerFacts(circuit)).map((s) => unitsFirst(s, shop.units)),
     device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
     record: `/o/${token}/record`,
     action: `/o/${token}/acknowledgement`,

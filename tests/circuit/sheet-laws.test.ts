@@ -143,3 +143,14 @@ test('a larger difference current never takes longer, and heat never raises a fa
     }),
   );
 });
+
+test('a drop that misses its limit never reads as one that meets it', () => {
+  fc.assert(
+    fc.property(fc.double({ min: 2, max: 14, noNaN: true }), (length) => {
+      const line = demoLine('drop.van.locker', { 'cord.lengthM': length, 'run.*.feed.awg': 14 });
+      const shown = Number.parseFloat(line.value);
+      if (line.verdict === 'fail') expect(shown).toBeGreaterThan(3);
+      else expect(shown).toBeLessThanOrEqual(3);
+    }),
+  );
+});
