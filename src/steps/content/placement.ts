@@ -209,9 +209,10 @@ function vanDead(): DraftStep {
       'Take the negative off the 12 V battery and tie it back.',
       'Switch off the second battery and the solar charger.',
       'Wait as long as the maker gives for its airbag modules.',
+      'Measure DC volts between the body and each 12 V positive near the hole.',
     ],
     why: 'A drill in a live 12 V main is a fire, and a curtain airbag in the pillar is a charge beside your face.',
-    rightWhen: ['Less than 1 V between the body and each 12 V positive near the hole.'],
+    rightWhen: ['No more than 1 V between the body and each 12 V positive near the hole.'],
     sources: [from.practice, from.carMaker],
     cautions: ['drill-van-dead', 'drill-high-voltage'],
     asks: [
