@@ -17,6 +17,7 @@ import { accessTo, registerRoutes } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { keepSessions } from './web/session.js';
 import { makeSetUpToken, type SetUpToken } from './web/set-up-token.js';
+import { letGoOfSilent } from './web/silent-connections.js';
 import { takeUploads } from './web/uploads.js';
 
 export interface AppParts {
@@ -46,6 +47,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   };
   const app = fastify(serverOptions(parts)) as FastifyInstance;
   app.decorate('services', services);
+  letGoOfSilent(app, { https: parts.tls !== undefined });
   showErrors(app);
   await app.register(helmet, helmetOptions(parts.config.https));
   await app.register(rateLimit, {

@@ -1,0 +1,19 @@
+import type { IncomingMessage } from 'node:http';
+import type { Socket } from 'node:net';
+import type { FastifyInstance } from 'fastify';
+
+/**
+ * Lets go, when the server closes, of connections over which nothing was asked yet: browsers open some ahead, and the
+ * server would wait for them until they run out. Requests that are under way are answered first.
+ */
+export function letGoOfSilent(app: FastifyInstance, { https }: { readonly https: boolean }): void {
+  const silent = new Set<Socket>();
+  app.server.on(https ? 'secureConnection' : 'connection', (socket: Socket) => {
+    silent.add(socket);
+    socket.once('close', () => silent.delete(socket));
+  });
+  app.server.on('request', ({ socket }: IncomingMessage) => silent.delete(socket));
+  app.addHook('preClose', async () => {
+    for (const socket of silent) socket.destroy();
+  });
+}
