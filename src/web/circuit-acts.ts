@@ -92,7 +92,6 @@ export function firstTyped(units: Units): Typed {
     'inlet.side': 'left',
     'inlet.panel': 'trim-piece',
     'entry.kind': 'drilled-grommet',
-    'entry.coversWholeEdge': 'yes',
     'breaker.amps': '15',
     'bond.awg': '8',
     'cable.method': 'stranded-multiconductor',
@@ -143,7 +142,6 @@ function newOutlet(k: number, typed: Typed, units: Units): Typed {
       [`${at}.box.material`]: 'plastic',
       [`${at}.box.clamps`]: 'internal',
       [`${at}.openNeutral`]: 'unknown',
-      [`${at}.selfTest`]: 'yes',
     };
   delete added[`${at}.selfTest`];
   return {

@@ -135,6 +135,7 @@ async function typeCircuit(page: Page): Promise<void> {
   for (const [name, value] of Object.entries(circuit)) await page.fill(`[name="${name}"]`, value);
   await typeOutlet(page, 0, 'sewing bench, left wall', '9.8');
   await page.selectOption('[name="run.0.openNeutral"]', 'stays');
+  for (const seen of ['entry.coversWholeEdge', 'run.0.selfTest']) await page.check(`[name="${seen}"]`);
   await press(page, 'button[value="add-outlet"]');
   await typeOutlet(page, 1, 'nipping press, rear bulkhead', '6.6');
   await press(page, 'button[value="add-outlet"]');

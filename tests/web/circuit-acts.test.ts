@@ -28,3 +28,9 @@ test('after something is taken out, the person goes on at what is left', () => {
 test('an act that means nothing leads nowhere', () => {
   expect(fieldAfter(firstTyped('metric'), 'paint')).toBeUndefined();
 });
+
+test('a new circuit is ticked for nothing that has to be seen first', () => {
+  const typed = afterAct(firstTyped('imperial'), 'add-outlet', 'imperial');
+  const seen = Object.keys(typed).filter((name) => /coversWholeEdge|selfTest/.test(name));
+  expect(seen).toEqual([]);
+});

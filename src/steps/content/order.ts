@@ -58,6 +58,7 @@ function feedFound(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['route-pulled', 'tools-laid-out'],
     hold: 'The first device is not landed before its feed is found.',
+    concession: 'never',
     parts: [`feed:${o.id}`, `outlet:${o.id}`],
     basis: neighbourFacts(circuit, o),
   });
@@ -128,6 +129,7 @@ function lineLoadRead(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['feed-found'],
     hold: 'The first device is not landed before its back is read.',
+    concession: 'never',
     parts: [`outlet:${o.id}`],
     basis: { device: words.deviceKind[o.device], 'ground-fault device at': `outlet ${o.id}` },
   });

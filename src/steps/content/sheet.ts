@@ -132,6 +132,7 @@ function lastWord(circuit: Circuit): DraftStep {
       note('who', 'State, who was asked, who will look at the work, permit number if there is one'),
     ],
     hold: 'Nothing else is begun until someone has the last word.',
+    concession: 'never',
     basis: { 'use of the van': words.vehicleUse[circuit.vehicleUse] },
   });
 }
