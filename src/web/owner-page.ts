@@ -75,13 +75,10 @@ function jobOf(services: Services, request: FastifyRequest) {
       'This link opens nothing: it was withdrawn, it has run out, or it was copied wrong. Ask the shop for a new one.',
     );
   const log = services.store.logbook.log(link.job);
-  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1) ?? log.issued.at(-1);
   const job = assess(log);
   if (standing === undefined || job === undefined)
-    throw new AppError(
-      'not-found',
-      'The record behind this link was withdrawn. Ask the shop for the newest.',
-    );
+    throw new AppError('not-found', 'There is no record behind this link. Ask the shop.');
   const at: JobAt & { job: typeof job } = { number: link.job, log, job };
   return { at, revision: standing.body.revision, standing };
 }
@@ -93,6 +90,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const shop = services.store.shop.state();
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
+  const withdrawn = log.withdrawn.get(revision);
   return {
     title: log.described?.vehicle.description ?? 'Your van',
     bare: true,
@@ -116,6 +114,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     together: runTogetherLines(circuit),
     sentences: ownerSentences(ownerFacts(circuit)).map((s) => unitsFirst(s, shop.units)),
     device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
+    withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
     record: `/o/${token}/record`,
     action: `/o/${token}/acknowledgement`,
     fingerprint: grouped(standing.body.fingerprint),

@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { lettersNotPrinted } from '../record/draw/printable.js';
 import { grouped } from '../record/grouped.js';
 import { barLinks } from './bar-links.js';
 import { requirePerson } from './guard.js';
@@ -33,6 +34,7 @@ export function recordModel(
     backTo: { href: jobPath(number), label: 'The job' },
     bars: barLinks(number, job, job.barsIssue),
     drawing: drawJob(number, job, shop.units),
+    notPrinted: lettersNotPrinted(log.entries),
     review: [
       {
         term: 'Sheet',

@@ -1,7 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { describe, expect, test } from 'vitest';
 import { recordDocument } from '../../src/record/document.js';
-import { missingGlyphs, printable } from '../../src/record/draw/printable.js';
+import { lettersNotPrinted, missingGlyphs, printable } from '../../src/record/draw/printable.js';
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { filesIn, runTool } from './outside-tool.js';
 import { photoBytes, type SampleWish, sampleJob } from './sample-job.js';
@@ -82,6 +82,13 @@ describe('letters that cannot be printed', () => {
 
   test('are few: accents, Greek, Cyrillic and the trade’s marks can be', () => {
     expect(missingGlyphs({ a: 'Żółć Ångström Ωμ ± × ≤ → ° · ½ “’” – Ельня' })).toEqual([]);
+  });
+
+  test('finds letters that it lacks in whatever was written, however deep', () => {
+    const body = { note: 'mended', answers: { why: { kind: 'note', text: '漢 here' } }, strokes: [[[1, 2]]] };
+    expect(lettersNotPrinted([{ body }, { body }])).toEqual([
+      '“漢 here” has letters that the record cannot print: 漢',
+    ]);
   });
 
   test('include marks that turn the reading direction', () => {

@@ -4,7 +4,7 @@ import { Browser, passphrase, toMend } from './shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
 
-test('an owner sees what may run together, takes the record along and acknowledges it, without a session', async () => {
+test('an owner sees what may run together, takes the record along and acknowledges it, without a session, and learns that it was withdrawn', async () => {
   const shop = await playedShop();
   const record = `/jobs/${shop.number}/record`;
   const issued = await shop.fitter.post(record, { ...signature, passphrase });
@@ -34,4 +34,16 @@ test('an owner sees what may run together, takes the record along and acknowledg
   expect(answer.statusCode).toBe(303);
   expect((await owner.get(path)).body).toContain('Acknowledged by Odile Brandt');
   expect(shop.entries().at(-1)?.kind).toBe('owner acknowledged');
+
+  await shop.fitter.post(
+    `${record}/1/withdrawal`,
+    { 'reason.1': 'A torque was read wrong.' },
+    { page: record },
+  );
+  const after = await owner.get(path);
+  expect(after.statusCode).toBe(200);
+  expect(after.body).toContain('This record was withdrawn');
+  expect(after.body).toContain('A torque was read wrong.');
+  expect(after.body).not.toContain('/acknowledgement"');
+  expect((await owner.get(`${path}/record`)).rawPayload.equals(pdf.rawPayload)).toBe(true);
 });

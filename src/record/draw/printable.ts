@@ -35,6 +35,17 @@ export function missingGlyphs(texts: Readonly<Record<string, string>>): Issue[] 
   });
 }
 
+/** The same for everything written in the entries of a job, one line a text; a signature's strokes are no text. */
+export function lettersNotPrinted(entries: readonly { readonly body: unknown }[]): string[] {
+  const texts = new Set(entries.flatMap(({ body }) => textsIn(body)));
+  return missingGlyphs(Object.fromEntries([...texts].map((text) => [text, text]))).map((i) => i.message);
+}
+
+function textsIn(value: unknown): string[] {
+  if (typeof value === 'string') return [value];
+  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(textsIn) : [];
+}
+
 function isPrintable(letter: string): boolean {
   face ??= openFace();
   return face.hasGlyphForCodePoint(letter.codePointAt(0) ?? 0);
