@@ -60,7 +60,7 @@ export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Ans
   const suspects = sound ? [] : suspectsOf(circuit, evidence, ranked);
   const missing = fullSchedule(circuit).filter((test) => !taken.has(test));
   return {
-    verdict: verdictOf(limits, sound),
+    verdict: verdictOf(limits, sound && explainsAll(evidence, ranked.hypotheses[0]!)),
     suspects,
     limits,
     nextReading: nextReading(circuit, taken, standing(ranked, sound)) ?? firstMissing(missing, taken, sound),
@@ -104,6 +104,7 @@ function floatsIn(evidence: Evidence, ranked: Ranked): (reading: Reading) => boo
   return (reading) => floats[evidence.readings.indexOf(reading)]! > 0.5;
 }
 
+/** `sound`: nothing is wrong by the likeliest explanation, and it leaves no reading unexplained. */
 function verdictOf(limits: readonly RuleLimit[], sound: boolean): LimitVerdict {
   if (limits.some((l) => l.verdict === 'fail')) return 'fail';
   return sound && limits.every((l) => l.verdict === 'pass') ? 'pass' : 'unproven';
@@ -128,7 +129,11 @@ function isDeadly(hypothesis: Hypothesis): boolean {
 }
 
 function isAllowed(evidence: Evidence, hypothesis: Hypothesis): boolean {
-  if (hypothesis.logLikelihood < 10 * allowed) return false;
+  return hypothesis.logLikelihood >= 10 * allowed && explainsAll(evidence, hypothesis);
+}
+
+/** Whether no reading speaks against it, one that no rule asks for included. */
+function explainsAll(evidence: Evidence, hypothesis: Hypothesis): boolean {
   return evidence.terms(evidence.bench.shows(hypothesis.faults)).every((t) => t > allowed);
 }
 

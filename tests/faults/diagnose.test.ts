@@ -53,6 +53,15 @@ describe('the fault-finder’s answer', () => {
     expect(diagnose(file([])).verdict).toBe('unproven');
   });
 
+  it('is unproven where a reading that no rule asks for speaks against all the others', () => {
+    const odd: Reading = { test: 'resistance', from: 'outlet1.ground', to: 'outlet2.ground', ohms: null };
+    expect(diagnose(file(readings([]))).verdict).toBe('pass');
+    const answer = diagnose(file([...readings([]), odd]));
+    expect(answer.limits.every((l) => l.verdict === 'pass')).toBe(true);
+    expect(answer.verdict).toBe('unproven');
+    expect(answer.askFirst).not.toEqual([]);
+  });
+
   it('never takes a ghost for a right voltage', () => {
     const open: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'supply' }];
     const ghosts = readings(open, fullSchedule(circuit), 110).map((r) =>
