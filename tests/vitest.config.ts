@@ -8,8 +8,6 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default', ['json', { outputFile: '.test-output/short.json' }]],
-    // A browser on two busy cores may miss its moment once; a fault shows twice.
-    retry: 1,
     // A test that checks nothing must not pass.
     expect: { requireAssertions: true },
     benchmark: { include: ['tests/bench/**/*.bench.ts'] },

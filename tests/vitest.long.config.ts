@@ -7,7 +7,6 @@ export default defineConfig({
     reporters: ['default', ['json', { outputFile: '.test-output/long.json' }]],
     testTimeout: 1_200_000,
     hookTimeout: 120_000,
-    retry: 1,
     expect: { requireAssertions: true },
   },
 });

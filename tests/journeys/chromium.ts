@@ -12,6 +12,9 @@ export function openChromium(): Promise<Browser> {
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
+      // Nothing here goes back to a page that was left, and no picture needs a process of its own.
+      '--disable-features=BackForwardCache',
+      '--in-process-gpu',
     ],
   });
 }

@@ -1,10 +1,10 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { type PlayedShop, playedShop } from '../web/played-shop.js';
 import { passphrase } from '../web/shop-under-test.js';
 import { press, takeSoundReading, writeDown } from './careful-fitter.js';
 import { openChromium } from './chromium.js';
+import { axeFinds, contentWidth, smallTargets } from './page-faults.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -14,8 +14,8 @@ afterAll(() => browser.close());
 
 const withDefect = () => playedShop((job) => job.defects.some((d) => d.status === 'open'));
 
-/** What a thumb must hit: everything but a link inside a sentence or a drawing. */
-const targets = 'a, button, input:not([type=hidden]), select, textarea, summary';
+/** Where a link is part of a sentence or a drawing and need be no larger. */
+const sentences = 'svg, p:not(.back, .actions, .top-name), dd, li:not(.line), .skip, [aria-hidden]';
 
 test.each([320, 1280])(
   'every page of a job fits %s px, has targets for a thumb and nothing that axe finds',
@@ -126,27 +126,13 @@ function pagesOf({ number, job }: PlayedShop): string[] {
 }
 
 async function looksWrong(page: Page, width: number): Promise<string[]> {
-  const content = await page.locator('html').evaluate((e) => e.scrollWidth);
-  const small = await page.locator(targets).evaluateAll((elements) =>
-    elements
-      .filter(
-        (e) =>
-          e.closest('svg, p:not(.back, .actions, .top-name), dd, li:not(.line), .skip, [aria-hidden]') ===
-          null,
-      )
-      .map((e) => ({
-        box: (e.closest('label') ?? e).getBoundingClientRect(),
-        html: e.outerHTML.slice(0, 90),
-      }))
-      .filter(({ box }) => box.height > 1 && box.height < 44)
-      .map(({ box, html }) => `${html} is ${Math.round(box.height)} px high`),
-  );
+  const content = await contentWidth(page);
   // A wide screen has the same words and colours: it is asked for its layout alone.
-  const { violations } = width > 400 ? { violations: [] } : await new AxeBuilder({ page }).analyze();
+  const violations = width > 400 ? [] : await axeFinds(page);
   const bad = violations.filter((v) => v.impact === 'serious' || v.impact === 'critical');
   return [
     ...(content > width ? [`is ${content} px wide`] : []),
-    ...small,
+    ...(await smallTargets(page, sentences)),
     ...bad.map((v) => `${v.id} ${v.nodes[0]?.html.slice(0, 120)}`),
   ];
 }

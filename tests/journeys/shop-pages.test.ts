@@ -1,8 +1,8 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { Browser as Plain, passphrase, shopUnderTest } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
+import { axeFinds, contentWidth, smallTargets } from './page-faults.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -22,8 +22,9 @@ const pages = [
   '/nowhere',
 ];
 
-/** What a thumb must hit: everything but links inside a sentence. */
-const targets = 'a, button, input:not([type=hidden]), select, textarea, summary';
+/** Where a link is part of a sentence and need be no larger. */
+const sentences = 'p:not(.top-name), dd, .skip, [aria-hidden]';
+const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
 test.each([true, false])(
   'every page of the shop fits 320 px, has targets for a thumb and nothing that axe finds (scripts: %s)',
@@ -35,28 +36,11 @@ test.each([true, false])(
     const page = await context.newPage();
     const problems: string[] = [];
     const look = async (name: string) => {
-      const { content, view } = {
-        content: await page.locator('html').evaluate((e) => e.scrollWidth),
-        view: 320,
-      };
-      if (content > view) problems.push(`${name} is ${content} px wide`);
-      for (const target of await page.locator(targets).all()) {
-        const sentence = await target.evaluate(
-          (e) => e.closest('p:not(.top-name), dd, .skip, [aria-hidden]') !== null,
-        );
-        const box = await ((await target.evaluate((e) => e.closest('label') !== null))
-          ? target.locator('xpath=ancestor::label')
-          : target
-        ).boundingBox();
-        if (!sentence && box !== null && box.height < 44)
-          problems.push(
-            `${name}: ${await target.evaluate((e) => e.outerHTML.slice(0, 80))} is ${box.height} px high`,
-          );
-      }
+      const content = await contentWidth(page);
+      if (content > 320) problems.push(`${name} is ${content} px wide`);
+      problems.push(...(await smallTargets(page, sentences)).map((what) => `${name}: ${what}`));
       if (!javaScriptEnabled) return;
-      const { violations } = await new AxeBuilder({ page })
-        .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-        .analyze();
+      const violations = await axeFinds(page, tags);
       problems.push(...violations.map((v) => `${name}: ${v.id} ${v.nodes[0]?.html}`));
     };
 
@@ -84,8 +68,7 @@ test('the first-start page is as good, and the whole set-up works by keyboard al
   onTestFinished(() => context.close());
   const page = await context.newPage();
   await page.goto(site);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => v.id)).toEqual([]);
+  expect((await axeFinds(page)).map((v) => v.id)).toEqual([]);
   const type = async (...texts: string[]) => {
     for (const text of texts) {
       await page.keyboard.press('Tab');
