@@ -1,6 +1,6 @@
 import type { Circuit } from '../src/circuit/circuit.js';
 import type { InstrumentSnapshot } from '../src/logbook/entry.js';
-import type { Asker } from '../src/steps/accept.js';
+import type { Asker } from '../src/steps/proposal.js';
 import { rulesVersion } from '../src/trade/rules-version.js';
 import type { Script } from './play-job.js';
 

@@ -3,11 +3,12 @@ import { inUnit, unitFactor } from '../src/circuit/units.js';
 import { seal } from '../src/logbook/chain.js';
 import type { Answer, Entry, EntryBody, InstrumentSnapshot, NewEntry, Shown } from '../src/logbook/entry.js';
 import { foldJob, type JobLog } from '../src/logbook/job-log.js';
-import { type Asker, accept } from '../src/steps/accept.js';
+import { accept } from '../src/steps/accept.js';
 import { assess } from '../src/steps/assess.js';
 import { issueStepId } from '../src/steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../src/steps/assessment.js';
 import { workBars } from '../src/steps/issue-bars.js';
+import type { Asker } from '../src/steps/proposal.js';
 import type { Ask, PlannedReading } from '../src/steps/step.js';
 
 /** What a careful fitter does with a job, from its circuit to the second look, as entries that went through the one gate. */

@@ -1,7 +1,8 @@
 import { openShopSigner } from '../app.js';
 import { AppError } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
-import { type Asker, accept } from '../steps/accept.js';
+import { accept } from '../steps/accept.js';
+import { type Asker } from '../steps/proposal.js';
 import { assess } from '../steps/assess.js';
 import { importJob } from '../store/import-job.js';
 import type { JobFile } from '../store/job-file.js';

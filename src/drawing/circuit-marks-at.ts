@@ -1,4 +1,4 @@
-import type { CircuitDefect, CircuitDrawingInput, CircuitHold } from './circuit-drawing.js';
+import type { CircuitDefect, CircuitDrawingInput, CircuitHold } from './circuit-progress.js';
 import { type Place, placesOf } from './place.js';
 import type { MarkLabel } from './place-labels.js';
 

@@ -1,4 +1,4 @@
-import type { CircuitDrawingInput, Progress } from './circuit-drawing.js';
+import type { CircuitDrawingInput, Progress } from './circuit-progress.js';
 import { partWords } from './circuit-words.js';
 import type { Conductor, Place } from './place.js';
 import { circle, line, type Part, type PlainShape, path, polyline, rect, text } from './scene.js';

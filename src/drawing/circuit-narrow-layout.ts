@@ -1,6 +1,6 @@
 import type { Look } from './appearance.js';
-import type { CircuitDrawingInput } from './circuit-drawing.js';
 import { marksAt } from './circuit-marks-at.js';
+import type { CircuitDrawingInput } from './circuit-progress.js';
 import { segmentWords, stopWords } from './circuit-words.js';
 import type { Place, Segment } from './place.js';
 import { fitText, wrapText } from './text-width.js';

@@ -1,4 +1,3 @@
-import type { CircuitDrawingInput } from './circuit-drawing.js';
 import {
   breakMark,
   chassisSign,
@@ -25,6 +24,7 @@ import {
   width,
   wordsX,
 } from './circuit-narrow-layout.js';
+import type { CircuitDrawingInput } from './circuit-progress.js';
 import { outletAt, progressWords } from './circuit-words.js';
 import { type Conductor, conductors, type Segment } from './place.js';
 import { circle, line, type PlainShape, rect, type Scene, type Shape, text } from './scene.js';

@@ -1,4 +1,3 @@
-import type { CircuitDrawingInput } from './circuit-drawing.js';
 import {
   breakMark,
   chassisSign,
@@ -12,6 +11,7 @@ import {
   stopSign,
 } from './circuit-marks.js';
 import { marksAt } from './circuit-marks-at.js';
+import type { CircuitDrawingInput } from './circuit-progress.js';
 import {
   labelHeight,
   layOutWideCircuit,

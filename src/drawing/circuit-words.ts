@@ -1,6 +1,6 @@
 import { type Circuit, type Outlet, words } from '../circuit/circuit.js';
 import { inUnit } from '../circuit/units.js';
-import type { CircuitDrawingInput, Progress } from './circuit-drawing.js';
+import type { CircuitDrawingInput, Progress } from './circuit-progress.js';
 import { type Conductor, conductorsOf, type Place, placesOf, placeWords, type Segment } from './place.js';
 
 export const progressWords: Record<Progress, string> = {

@@ -1,5 +1,6 @@
 import type { Assessment, DefectStanding, ReadingStanding } from '../steps/assessment.js';
-import { type CircuitDefect, type CircuitHold, type Progress, placeOfStageHold } from './circuit-drawing.js';
+import { placeOfStageHold } from './circuit-drawing.js';
+import type { CircuitDefect, CircuitHold, Progress } from './circuit-progress.js';
 import { type Conductor, conductors, type Place, placesOf, type Segment, segmentsOf } from './place.js';
 
 /** What the circuit's drawing says of a job: how far each conductor has come, what is broken, what is held. */

@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { EntryOf, NewEntry } from '../logbook/entry.js';
-import { type Proposal, refuse } from './accept.js';
+import { type Proposal, refuse } from './proposal.js';
 
 type CircuitSet = Extract<NewEntry, { kind: 'circuit set' }>;
 

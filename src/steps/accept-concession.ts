@@ -1,7 +1,7 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import { judgesOwnWork, refuse, type WithJob } from './accept.js';
 import type { Assessment } from './assessment.js';
+import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 import { parseSubject } from './subject.js';
 
 type Concession = Extract<NewEntry, { kind: 'concession granted' }>;

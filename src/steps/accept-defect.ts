@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import { refuse, type WithJob } from './accept.js';
+import { refuse, type WithJob } from './proposal.js';
 import { parseSubject } from './subject.js';
 
 type DefectRaised = Extract<NewEntry, { kind: 'defect raised' }>;

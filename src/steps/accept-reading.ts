@@ -1,7 +1,7 @@
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
-import { refuse, type WithJob } from './accept.js';
 import { judgeReading } from './judge-reading.js';
+import { refuse, type WithJob } from './proposal.js';
 import type { PlannedReading } from './step.js';
 import { parseSubject } from './subject.js';
 import { suspectsAfter } from './suspects.js';

@@ -1,7 +1,7 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import { judgesOwnWork, refuse, type WithJob } from './accept.js';
 import { workBars } from './issue-bars.js';
+import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 
 type SecondLook = Extract<NewEntry, { kind: 'second look signed' }>;
 type Issued = Extract<NewEntry, { kind: 'record issued' }>;

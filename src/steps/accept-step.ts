@@ -2,7 +2,7 @@ import { inUnit, notANumber, parseDecimal, unitFactor } from '../circuit/units.j
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
-import { refuse, type WithJob } from './accept.js';
+import { refuse, type WithJob } from './proposal.js';
 import type { Ask } from './step.js';
 import { parseSubject } from './subject.js';
 

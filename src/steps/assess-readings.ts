@@ -1,10 +1,10 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
-import { concessionFor } from './assess.js';
 import type { ReadingStanding } from './assessment.js';
 import { disturbs } from './disturbances.js';
 import { judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
+import { concessionFor } from './standing-concession.js';
 import type { PlannedReading } from './step.js';
 
 /** Where every planned reading stands: the newest that nothing has disturbed since, judged. */

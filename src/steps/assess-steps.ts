@@ -1,10 +1,10 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
-import { concessionFor } from './assess.js';
 import { readingMet } from './assess-readings.js';
 import type { DefectStanding, ReadingStanding, SheetStanding, StepStanding } from './assessment.js';
 import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
+import { concessionFor } from './standing-concession.js';
 import type { Step } from './step.js';
 
 /** The step that stands for the issued record itself: done when a record that still stands was issued. */

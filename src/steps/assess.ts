@@ -1,11 +1,11 @@
-import type { EntryOf } from '../logbook/entry.js';
-import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import type { JobLog } from '../logbook/job-log.js';
 import { standingDefects } from './assess-defects.js';
 import { standingReadings } from './assess-readings.js';
 import { standingSteps } from './assess-steps.js';
 import type { Assessment, SheetStanding, StageStanding, StepStanding } from './assessment.js';
 import { issueBars } from './issue-bars.js';
 import { type Plan, planOf } from './plan-of.js';
+import { concessionFor } from './standing-concession.js';
 import { stageIds, stages } from './step.js';
 
 /**
@@ -71,15 +71,4 @@ function standingSheet(log: JobLog, plan: Plan): SheetStanding[] {
       ...(concession === undefined ? {} : { concession }),
     };
   });
-}
-
-/** The newest concession for a subject that still stands: the plan it was granted under must agree with today's. */
-export function concessionFor(
-  log: JobLog,
-  subject: string,
-  stillStands: (then: Plan) => boolean,
-): EntryOf<'concession granted'> | undefined {
-  const granted = log.concessions.findLast((e) => e.subject === subject);
-  const then = granted && circuitAt(log, granted.seq);
-  return then && stillStands(planOf(then)) ? granted : undefined;
 }

@@ -2,7 +2,8 @@ import { AppError, type Result } from '../errors.js';
 import { seal } from '../logbook/chain.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import { foldJob, type JobLog } from '../logbook/job-log.js';
-import { type Asker, accept } from '../steps/accept.js';
+import { accept } from '../steps/accept.js';
+import type { Asker } from '../steps/proposal.js';
 import type { JobFile } from './job-file.js';
 import type { Place } from './logbook-store.js';
 

@@ -1,5 +1,5 @@
 import type { JobLog } from '../logbook/job-log.js';
-import { type AcceptContext, judgesOwnWork } from '../steps/accept.js';
+import { type AcceptContext, judgesOwnWork } from '../steps/proposal.js';
 
 /** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
 export interface ConcessionForm {

@@ -1,9 +1,9 @@
 import type { Answer } from '../faults/diagnose.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Instrument } from '../logbook/fold-shop.js';
-import type { AcceptContext } from '../steps/accept.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../steps/assessment.js';
+import type { AcceptContext } from '../steps/proposal.js';
 import { jobAnswer } from '../steps/suspects.js';
 import { meterMistake } from '../trade/meter-mistakes.js';
 import { sourceText } from '../trade/source.js';

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
-import { type AcceptContext, judgesOwnWork } from '../steps/accept.js';
 import { workBars } from '../steps/issue-bars.js';
+import { type AcceptContext, judgesOwnWork } from '../steps/proposal.js';
 import { barLinks } from './bar-links.js';
 import { one, typedOf } from './form.js';
 import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';

@@ -1,8 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import { sheetGroups, verdictWords } from '../circuit/sheet-line.js';
 import { AppError } from '../errors.js';
-import type { AcceptContext } from '../steps/accept.js';
 import type { SheetStanding } from '../steps/assessment.js';
+import type { AcceptContext } from '../steps/proposal.js';
 import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
 import { askerOf, type JobAt, workAt } from './job-at.js';

@@ -1,9 +1,9 @@
 import type { EntryOf } from '../logbook/entry.js';
 import type { Shop } from '../logbook/fold-shop.js';
 import { instrumentKinds } from '../logbook/shop-entry.js';
-import type { AcceptContext } from '../steps/accept.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding, StepStanding } from '../steps/assessment.js';
+import type { AcceptContext } from '../steps/proposal.js';
 import { type Ask, type Step, stages } from '../steps/step.js';
 import { type CautionId, cautions, standingCautions } from '../trade/cautions.js';
 import { sourceText } from '../trade/source.js';

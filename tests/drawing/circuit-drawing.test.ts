@@ -1,13 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  type CircuitDefect,
-  type CircuitDrawingInput,
-  type CircuitHold,
-  circuitDrawing,
-  type Progress,
-  placeOfStageHold,
-} from '../../src/drawing/circuit-drawing.js';
+import { circuitDrawing, placeOfStageHold } from '../../src/drawing/circuit-drawing.js';
+import type {
+  CircuitDefect,
+  CircuitDrawingInput,
+  CircuitHold,
+  Progress,
+} from '../../src/drawing/circuit-progress.js';
 import { conductors, placesOf, segmentsOf } from '../../src/drawing/place.js';
 import { isVisible, type Part, shapesOf } from '../../src/drawing/scene.js';
 import { stageIds } from '../../src/steps/step.js';

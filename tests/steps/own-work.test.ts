@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import type { NewEntry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
-import { type Asker, accept, judgesOwnWork } from '../../src/steps/accept.js';
+import { accept } from '../../src/steps/accept.js';
+import { type Asker, judgesOwnWork } from '../../src/steps/proposal.js';
 import { demoCircuit, fitter, played } from './played.js';
 
 const done = played(demoCircuit(), { until: (job) => job.next?.step.id === 'issue-record' });

@@ -5,9 +5,10 @@ import { type Circuit, circuitSchema } from '../../src/circuit/circuit.js';
 import { seal } from '../../src/logbook/chain.js';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, type JobLog } from '../../src/logbook/job-log.js';
-import { type Asker, accept } from '../../src/steps/accept.js';
+import { accept } from '../../src/steps/accept.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
+import type { Asker } from '../../src/steps/proposal.js';
 
 /** The demonstration's circuit, parsed anew so that a test may change its copy. */
 export function demoCircuit(): Circuit {

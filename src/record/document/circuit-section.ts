@@ -8,9 +8,9 @@ import {
   volumeText,
 } from '../../circuit/quantity-text.js';
 import { bodyPlacement } from '../../drawing/body-placement.js';
-import type { CircuitDrawingInput } from '../../drawing/circuit-drawing.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { circuitProfile } from '../../drawing/circuit-profile.js';
+import type { CircuitDrawingInput } from '../../drawing/circuit-progress.js';
 import { jobProgress } from '../../drawing/job-progress.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { type Cell, heading, lines, muted, type Section, strong, table } from './block.js';

@@ -1,0 +1,46 @@
+import type { Issue } from '../errors.js';
+import type { NewEntry } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
+import type { Role } from '../logbook/shop-entry.js';
+import type { Assessment } from './assessment.js';
+
+/** Who asks for an entry. An owner who comes by a link holds no role. */
+export interface Asker {
+  readonly id: string;
+  readonly name: string;
+  readonly roles: readonly Role[];
+}
+
+/** What the rules must know besides the logbook. */
+export interface AcceptContext {
+  readonly by: Asker;
+  /** Everyone active in the shop: a concession and a second look ask whether there is another person. */
+  readonly people: readonly Asker[];
+}
+
+/** The proposal with what the rules looked at, handed to the rule of its kind. */
+export interface Proposal<E extends NewEntry = NewEntry> extends AcceptContext {
+  readonly entry: E;
+  readonly log: JobLog;
+}
+export type WithJob<E extends NewEntry> = Proposal<E> & { readonly job: Assessment };
+
+/**
+ * Whether someone judges their own work where another could: the fitter that the job names, or whoever did a step of it,
+ * under whatever name. `others` are those who hold a role for it.
+ */
+export function judgesOwnWork(log: JobLog, by: Asker, others: readonly Asker[]): boolean {
+  const fitter = log.described?.fitter;
+  const didSteps = (id: string) => log.entries.some((e) => e.kind === 'step done' && e.by.id === id);
+  const another = others.filter((p) => p.name !== fitter && p.id !== by.id);
+  if (by.name === fitter) return another.length > 0;
+  return didSteps(by.id) && another.some((p) => !didSteps(p.id));
+}
+
+/** One thing to mend, as a refusal. */
+export function refuse(
+  field: string,
+  message: string,
+): { readonly ok: false; readonly issues: readonly Issue[] } {
+  return { ok: false, issues: [{ field, message }] };
+}
