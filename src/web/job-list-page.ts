@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import { standingRecord } from '../logbook/standing-record.js';
 import { assess } from '../steps/assess.js';
 import { stages } from '../steps/step.js';
 import type { JobAt } from './job-at.js';
@@ -25,7 +26,7 @@ export function registerJobList(app: FastifyInstance, { store }: Services): void
 /** A job as one line of the list. */
 export function jobLine(at: JobAt) {
   const { number, log, job } = at;
-  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  const standing = standingRecord(log);
   return {
     number,
     href: jobPath(number),

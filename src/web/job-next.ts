@@ -1,3 +1,4 @@
+import { standingRecord } from '../logbook/standing-record.js';
 import type { JobAt } from './job-at.js';
 import { jobPath } from './job-words.js';
 
@@ -32,7 +33,7 @@ export function jobNext({ number, log, job }: JobAt): JobNext | undefined {
   if (job.barsIssue.length === 0 && stands !== undefined) return afterIssue(number, log, stands);
   if (job.barsIssue.length === 0)
     return {
-      title: 'Issue the record',
+      title: log.issued.length === 0 ? 'Issue the record' : `Issue revision ${log.issued.length + 1}`,
       sentence: 'Nothing bars it: read it through and sign it.',
       label: 'Go to the record',
       href: jobPath(number, 'record'),
@@ -46,14 +47,23 @@ export function jobNext({ number, log, job }: JobAt): JobNext | undefined {
   };
 }
 
-/** The revision in force, where nothing was written on the job after it but the owner's hand. */
+/** The revision in force, where nothing was written on the work after it. */
 function revisionThatStands(log: JobAt['log']): number | undefined {
-  const issued = log.issued.findLast((e) => !log.withdrawn.has(e.body.revision));
-  const later = log.entries.some(
-    (e) => e.seq > (issued?.seq ?? 0) && e.kind !== 'owner acknowledged' && e.kind !== 'record issued',
-  );
+  const issued = standingRecord(log);
+  const later = log.entries.some((e) => e.seq > (issued?.seq ?? 0) && !leavesTheWork.has(e.kind));
   return later ? undefined : issued?.body.revision;
 }
+
+/** Entries that change nothing of what a record says of the work. */
+const leavesTheWork: ReadonlySet<string> = new Set([
+  'record issued',
+  'record withdrawn',
+  'owner acknowledged',
+  'second look signed',
+  'job set aside',
+  'job closed',
+  'job taken up',
+]);
 
 function afterIssue(number: string, log: JobAt['log'], revision: number): JobNext {
   const acknowledged = log.acknowledged.some((e) => e.body.revision === revision);

@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../errors.js';
 import type { OwnerLink } from '../logbook/fold-shop.js';
+import { standingRecord } from '../logbook/standing-record.js';
 import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { workAt } from './job-at.js';
@@ -23,7 +24,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     const back = jobPath(at.number, 'record');
     const key = keyOf(request);
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
-    const standing = at.log.issued.filter((e) => !at.log.withdrawn.has(e.body.revision)).at(-1);
+    const standing = standingRecord(at.log);
     const days = daysAllowed.find((d) => String(d) === one(typedOf(request), 'days'));
     const address = ownAddress(request, services);
     const issues = [

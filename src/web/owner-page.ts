@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
 import { AppError } from '../errors.js';
+import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { accept } from '../steps/accept.js';
 import { assess } from '../steps/assess.js';
@@ -75,7 +76,7 @@ function jobOf(services: Services, request: FastifyRequest) {
       'This link opens nothing: it was withdrawn, it has run out, or it was copied wrong. Ask the shop for a new one.',
     );
   const log = services.store.logbook.log(link.job);
-  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1) ?? log.issued.at(-1);
+  const standing = standingRecord(log) ?? log.issued.at(-1);
   const job = assess(log);
   if (standing === undefined || job === undefined)
     throw new AppError('not-found', 'There is no record behind this link. Ask the shop.');

@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { standingRecord } from '../logbook/standing-record.js';
 import { lettersNotPrinted } from '../record/draw/printable.js';
 import { grouped } from '../record/grouped.js';
 import { barLinks } from './bar-links.js';
@@ -16,7 +17,7 @@ export function recordModel(
 ) {
   const shop = store.shop.state();
   const person = requirePerson(request);
-  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
+  const standing = standingRecord(log);
   const readings = [...job.readings.values()];
   const link = request.session.ownerLink;
   if (link !== undefined) request.session.ownerLink = undefined;

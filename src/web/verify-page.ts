@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
+import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { verifyRecord } from '../record/verify-pdf.js';
 import { knownFingerprints } from '../store/keep-keys.js';
@@ -64,7 +65,7 @@ function standingOf(store: Services['store'], bytes: Buffer): string {
   const withdrawn = log.withdrawn.get(record.revision);
   if (withdrawn !== undefined)
     return `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`;
-  const newest = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1)?.body.revision;
+  const newest = standingRecord(log)?.body.revision;
   return newest === record.revision
     ? 'It is the newest revision and still stands.'
     : `Revision ${newest} came after it and takes its place.`;

@@ -1,26 +1,12 @@
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { makeDemo } from '../../src/command-line/make-demo.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
 import { exportJob } from '../../src/store/export-job.js';
 import { importJob } from '../../src/store/import-job.js';
 import { readJobFile } from '../../src/store/job-file.js';
+import { type Raw, spoilt, demoJobText as text } from './demo-job-file.js';
 import { freshKey, ines, made, openedJob, standingClock, tempStore } from './temp-store.js';
-
-const text = readFileSync(new URL('../../seed-demo/job.json', import.meta.url), 'utf8');
-// biome-ignore lint/suspicious/noExplicitAny: a file is spoilt here in ways that its type does not allow
-type Raw = any;
-
-function spoilt(change: (file: Raw) => void, from = text): string {
-  const file = JSON.parse(from);
-  for (const entry of file.entries) {
-    delete entry.digest;
-    delete entry.previous;
-  }
-  change(file);
-  return JSON.stringify(file);
-}
 
 const nested = (levels: number) => JSON.parse(`${'['.repeat(levels)}${']'.repeat(levels)}`);
 const wrong: readonly (readonly [name: string, text: string, words: RegExp])[] = [

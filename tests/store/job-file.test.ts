@@ -1,26 +1,11 @@
-import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import { exportJob } from '../../src/store/export-job.js';
 import { importJob } from '../../src/store/import-job.js';
 import { type JobFile, readJobFile } from '../../src/store/job-file.js';
 import { replayInMemory } from '../../src/store/replay-job.js';
+import { type Raw, spoilt, demoJobText as text } from './demo-job-file.js';
 import { addNote, openedJob, tempStore } from './temp-store.js';
-
-const text = readFileSync(new URL('../../seed-demo/job.json', import.meta.url), 'utf8');
-// biome-ignore lint/suspicious/noExplicitAny: a file is spoilt here in ways that its type does not allow
-type Raw = any;
-
-/** The demonstration job with something changed, as text. */
-function spoilt(change: (file: Raw) => void): string {
-  const file = JSON.parse(text);
-  for (const entry of file.entries) {
-    delete entry.digest;
-    delete entry.previous;
-  }
-  change(file);
-  return JSON.stringify(file);
-}
 
 test('a job that is imported and exported is the same logbook, digest for digest', async () => {
   const file = readJobFile(text);

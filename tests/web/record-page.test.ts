@@ -36,6 +36,7 @@ test('a record is issued once however often its form is sent, superseded by the 
   await shop.fitter.post(`${page}/2/withdrawal`, { 'reason.2': 'The wrong van in the photo.' }, { page });
   expect(await check(last)).toContain('withdrawn');
   expect(await check(last)).toContain('The wrong van in the photo.');
+  expect(words((await shop.fitter.get(`/jobs/${shop.number}`)).body)).toContain('Hand over revision 1');
 });
 
 test('the passphrase that signs is kept nowhere in the logbook', async () => {
