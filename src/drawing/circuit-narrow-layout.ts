@@ -16,7 +16,7 @@ export const skinDrop = 9;
 /** Added to the inlet's height, so that its words stand below the skin. */
 export const skinRoom = 14;
 /** Added to the cord's height, so that its words end above the word on the skin's outer side. */
-export const outsideRoom = 6;
+export const outsideRoom = 10;
 
 export interface Words {
   readonly text: string;

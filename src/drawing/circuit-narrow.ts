@@ -41,7 +41,7 @@ export function drawNarrowCircuit(input: CircuitDrawingInput): Omit<Scene, 'titl
     shapes: [
       rect(0, skinY, width, bottom - skinY, 'inside filled'),
       ...skin(0, skinY, width, 'horizontal'),
-      text(width - 8, skinY - 8, 'outside', { size: 13, anchor: 'end', look: 'muted' }),
+      text(width - 8, skinY - skinDrop - 6, 'outside', { size: 13, anchor: 'end', look: 'muted' }),
       ...items
         .filter((item) => item.kind === 'stop' && item.place === input.focus)
         .flatMap((item) =>

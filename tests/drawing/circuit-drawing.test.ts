@@ -8,7 +8,8 @@ import type {
   Progress,
 } from '../../src/drawing/circuit-progress.js';
 import { conductors, placesOf, segmentsOf } from '../../src/drawing/place.js';
-import { isVisible, type Part, shapesOf } from '../../src/drawing/scene.js';
+import { isVisible, type Part, type Shape, shapesOf } from '../../src/drawing/scene.js';
+import { textBox } from '../../src/drawing/text-width.js';
 import { stageIds } from '../../src/steps/step.js';
 import { circuitWith } from './drawing-circuit.js';
 import { crowdedTexts, smallestText, textsOf } from './scene-checks.js';
@@ -149,6 +150,18 @@ describe('words in the circuit drawing', () => {
     );
   });
 
+  test.each(layouts)('are never painted over by the field of the present step, %s', (layout) => {
+    for (const focus of placesOf(circuitWith(3))) {
+      const shapes = shapesOf(circuitDrawing({ ...plain(3, layout), focus }));
+      const covered = shapes.flatMap((field, k) =>
+        field.kind === 'rect' && field.look === 'focus filled'
+          ? shapes.slice(0, k).filter((word) => word.kind === 'text' && meets(textBox(word), field))
+          : [],
+      );
+      expect([focus, covered]).toEqual([focus, []]);
+    }
+  });
+
   test.each(layouts)('of marks on the cord stay clear of the word outside the skin, %s', (layout) => {
     const holds = ['AA00A,.a0 ,', '.'].map((word) => ({ place: 'cord' as const, word }));
     expect(crowdedTexts(circuitDrawing({ ...plain(3, layout), holds }))).toEqual([]);
@@ -211,6 +224,15 @@ test('every stage has a place across the run where its hold stands', () => {
   const circuit = circuitWith(3);
   for (const stage of stageIds) expect(placesOf(circuit)).toContain(placeOfStageHold(stage, circuit));
 });
+
+function meets(box: ReturnType<typeof textBox>, field: Extract<Shape, { kind: 'rect' }>): boolean {
+  return (
+    box.left < field.x + field.width &&
+    field.x < box.right &&
+    box.top < field.y + field.height &&
+    field.y < box.bottom
+  );
+}
 
 /** Circuits with marks on any of their places, or crowded on so many. */
 function marked(crowdedOn?: number): fc.Arbitrary<Omit<CircuitDrawingInput, 'layout'>> {
