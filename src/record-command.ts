@@ -20,9 +20,9 @@ import { openStore } from './store/open-store.js';
 import { replayInMemory } from './store/replay-job.js';
 
 const help = [
-  'Usage: inlet-logbook record JOB.json --out FILE.pdf [--data DIR] [--timestamp URL]',
+  'Usage: inlet-logbook record JOB.json|JOB.zip --out FILE.pdf [--data DIR] [--timestamp URL]',
   '',
-  'Draws and signs the record of a job file (inlet-job/1). Every entry goes through the same gate as on the pages.',
+  'Draws and signs the record of a job file (inlet-job/1, as JSON or zipped). Every entry goes through the same gate as on the pages.',
   '  --out FILE.pdf   where to write it',
   '  --data DIR       sign with the key of the shop in this folder; without it a key is made for the occasion',
   '  --timestamp URL  ask the authority at this http or https address (RFC 3161) for its time on the signature',
@@ -43,7 +43,7 @@ export async function runRecord(
   io: FileIo,
   clock: () => Date = () => new Date(),
 ): Promise<number> {
-  const { values, positionals } = readArguments('record', args, options, { names: ['JOB.json'] });
+  const { values, positionals } = readArguments('record', args, options, { names: ['JOB.json|JOB.zip'] });
   if (values.help === true) {
     for (const line of help) io.out(line);
     return 0;

@@ -1,6 +1,6 @@
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { type Io, UsageError } from '../command.js';
+import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { packageRoot } from '../package-root.js';
 import { openStore } from '../store/open-store.js';
@@ -20,7 +20,7 @@ const help = [
 ];
 
 /** The command `demo`: the invented shop, its job and its record, served until told to stop. */
-export async function runDemo(args: readonly string[], io: Io): Promise<number> {
+export async function runDemo(args: readonly string[], io: FileIo): Promise<number> {
   const { values } = readArguments('demo', args, serveOptions, { names: [] });
   if (values.help === true) {
     for (const line of help) io.out(line);

@@ -1,23 +1,26 @@
-import { type Io, UsageError } from '../command.js';
+import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { importJob } from '../store/import-job.js';
 import { readJobFile } from '../store/job-file.js';
+import { isZip, unzipJob } from '../store/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [
-  'Usage: inlet-logbook import JOB.json [--data DIR]',
+  'Usage: inlet-logbook import JOB.json|JOB.zip [--data DIR]',
   '',
-  'Writes a job file (inlet-job/1) into the shop, entry by entry through the same rules as the pages; all or nothing.',
+  'Writes a job file (inlet-job/1, as JSON or zipped) into the shop, entry by entry through the same rules as the pages; all or nothing.',
   'The server must not be running on the same data folder.',
   '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
   '  --help       this text',
 ];
 
 /** The command `import`: a job that was exported elsewhere. */
-export async function runImport(args: readonly string[], io: Io): Promise<number> {
-  const { values, positionals } = readArguments('import', args, storeOptions, { names: ['JOB.json'] });
+export async function runImport(args: readonly string[], io: FileIo): Promise<number> {
+  const { values, positionals } = readArguments('import', args, storeOptions, {
+    names: ['JOB.json|JOB.zip'],
+  });
   if (values.help === true) {
     for (const line of help) io.out(line);
     return 0;
@@ -40,15 +43,12 @@ export async function runImport(args: readonly string[], io: Io): Promise<number
 }
 
 /** A job file as read; what is wrong with it is one line that names it. */
-export async function readJobFileAt(command: string, path: string, io: Io) {
-  let read: string;
-  try {
-    read = await io.readFile(path);
-  } catch {
+export async function readJobFileAt(command: string, path: string, io: FileIo) {
+  const bytes = await io.readBytes(path).catch(() => {
     throw new UsageError(`${command}: ${path}: cannot be read`);
-  }
+  });
   try {
-    return readJobFile(read);
+    return readJobFile(isZip(bytes) ? unzipJob(bytes) : new TextDecoder().decode(bytes));
   } catch (error) {
     if (error instanceof AppError) throw new UsageError(`${command}: ${path}: ${error.message}`);
     throw error;

@@ -1,11 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../errors.js';
 import { exportJob } from '../store/export-job.js';
+import { zipJob } from '../store/job-zip.js';
 import { requirePerson } from './guard.js';
 import { jobAt } from './job-at.js';
 import type { Services } from './services.js';
 
-/** `/jobs/:job/export`: the whole job as a file, for a fitter or a keeper. */
+/** `/jobs/:job/export`: the whole job as one zip, for a fitter or a keeper. */
 export function registerExport(app: FastifyInstance, services: Services): void {
   app.get('/jobs/:job/export', async (request, reply) => {
     const { number } = jobAt(services, request);
@@ -13,9 +14,9 @@ export function registerExport(app: FastifyInstance, services: Services): void {
     if (!roles.includes('fitter') && !roles.includes('keeper'))
       throw new AppError('not-allowed', 'A fitter or a keeper takes a job out as a file.');
     return reply
-      .type('application/json; charset=utf-8')
-      .header('content-disposition', `attachment; filename="job-${number}.json"`)
+      .type('application/zip')
+      .header('content-disposition', `attachment; filename="job-${number}.zip"`)
       .header('cache-control', 'no-store')
-      .send(exportJob(services.store, number));
+      .send(Buffer.from(zipJob(exportJob(services.store, number))));
   });
 }

@@ -133,6 +133,12 @@ test('a job goes in as a file and comes out as one; a number that the shop does 
   expect(missing).toMatchObject({ status: 2, err: `export: there is no job 2031-009 in ${data}` });
   const { status, out } = await run('export', '2026-001', '--data', data);
   expect([status, JSON.parse(out).format]).toEqual([0, 'inlet-job/1']);
+  const zip = `${data}/out.zip`;
+  expect((await run('export', '2026-001', '--zip', zip, '--data', data)).status).toBe(0);
+  const other = await run('import', zip, '--data', dir());
+  expect(other.out).toMatch(/^Job 2026-001: \d+ entries written, with the digests of the file/);
+  const record = await run('record', zip, '--out', `${data}/r.pdf`);
+  expect(record.out).toMatch(/^Record of job 2026-001/);
   writeFileSync(`${data}/out.json`, out);
   const taken = await run('import', `${data}/out.json`, '--data', data);
   expect(taken).toMatchObject({

@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { readJobFile } from '../../src/store/job-file.js';
+import { unzipJob } from '../../src/store/job-zip.js';
 import { playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
 import { Browser, passphrase } from './shop-under-test.js';
@@ -75,9 +77,12 @@ test('an owner’s link is made under an address of this machine alone, and one 
   expect((await owner.get(two)).statusCode).toBe(404);
 });
 
-test('the job goes out as a file for its fitter', async () => {
+test('the job goes out as one zip for its fitter', async () => {
   const shop = await playedShop((job) => job.log.steps.size === 0);
   const reply = await shop.fitter.get(`/jobs/${shop.number}/export`);
-  expect(reply.headers['content-disposition']).toContain(`job-${shop.number}.json`);
-  expect(reply.json()).toMatchObject({ format: 'inlet-job/1', job: shop.number });
+  expect(reply.headers['content-disposition']).toContain(`job-${shop.number}.zip`);
+  expect(readJobFile(unzipJob(reply.rawPayload))).toMatchObject({
+    format: 'inlet-job/1',
+    job: shop.number,
+  });
 });
