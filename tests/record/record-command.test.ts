@@ -61,8 +61,12 @@ async function record(...args: string[]): Promise<{ code: number; out: string[] 
   const io: FileIo = {
     out: (line) => out.push(line),
     err: (line) => out.push(line),
-    readFile: async (path) => files.get(path) ?? Promise.reject(new Error('ENOENT')),
-    readBytes: async () => Promise.reject(new Error('ENOENT')),
+    readFile: async () => Promise.reject(new Error('ENOENT')),
+    readBytes: async (path) => {
+      const text = files.get(path);
+      if (text === undefined) throw new Error('ENOENT');
+      return new TextEncoder().encode(text);
+    },
     writeBytes: async (path, bytes) => {
       if (path === 'locked.pdf') throw new Error('EACCES');
       written.set(path, bytes as Buffer);
