@@ -183,7 +183,7 @@ export const circuitSchema = z
       supportFromBoxM: between(0.01, 2, 'm'),
       bendRadiusMm: between(1, 2000, 'mm'),
     }),
-    run: z.array(outlet).min(1, 'needs at least one outlet').max(8, 'takes at most 8 outlets'),
+    run: z.array(outlet).min(1, 'needs at least one outlet').max(12, 'takes at most 12 outlets'),
     /** Any other 120 V source in the van, now or planned, and how it is kept off the pins of the inlet. */
     otherSources: z
       .array(

@@ -144,7 +144,7 @@ function nameLines(input: CircuitDrawingInput, stop: Stop, across: number): Word
     ...wrapText(where, across, small, across < 90 ? 3 : 2),
   ];
   return [
-    ...wrapText(name, across, size, 1, 'bold').map((words) => ({ text: words, bold: true, size })),
+    ...wrapText(name, across, size, 2, 'bold').map((words) => ({ text: words, bold: true, size })),
     ...plain.map((words) => ({ text: words, bold: false, size: small })),
   ];
 }

@@ -12,7 +12,10 @@ const places = [
 ];
 
 /** A circuit with so many outlets, the ground-fault device first; places as given. */
-export function circuitWith(count: number, placeAt: (k: number) => string = (k) => places[k]!): Circuit {
+export function circuitWith(
+  count: number,
+  placeAt: (k: number) => string = (k) => places[k] ?? `shelf ${k + 1}`,
+): Circuit {
   return circuitSchema.parse({
     vehicleUse: 'work-van',
     supply: { amps: 20 },

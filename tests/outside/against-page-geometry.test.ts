@@ -91,6 +91,7 @@ function overlaps(words: readonly Word[]): string[] {
 describe.each([
   { outlets: 2, withPhotos: true, name: 'Marginalia', units: 'imperial' },
   { outlets: 8, withPhotos: true, name: 'Marginalia', units: 'metric' },
+  { outlets: 12, withPhotos: true, name: longest, units: 'imperial' },
   { outlets: 8, withPhotos: false, name: longest, units: 'imperial' },
   { outlets: 2, withPhotos: false, name: longest, units: 'metric' },
 ] satisfies Wish[])(

@@ -60,7 +60,7 @@ test('a circuit that cannot be is refused field by field, with everything that w
         ]),
     );
   const typed = formOn((await shop.fitter.get(page)).body, page);
-  const nine = Object.assign({}, ...[3, 4, 5, 6, 7, 8].map((k) => outlet(k, typed)));
+  const thirteen = Object.assign({}, ...[3, 4, 5, 6, 7, 8, 9, 10, 11, 12].map((k) => outlet(k, typed)));
   await refuseAll(shop, [
     ['an empty length', circuit({ 'cord.lengthM': '' }), 422, /Cord length: needs a value/],
     ['a negative length', circuit({ 'cord.lengthM': '-5' }), 422, /must be at least 0\.98 ft/],
@@ -105,7 +105,7 @@ test('a circuit that cannot be is refused field by field, with everything that w
       /4 to 12 small letters or digits/,
     ],
     ['no outlet at all', circuit({ 'run.0.id': undefined }), 422, /needs at least one outlet/],
-    ['nine outlets', circuit(nine), 422, /takes at most 8 outlets/],
+    ['thirteen outlets', circuit(thirteen), 422, /takes at most 12 outlets/],
     ['an outlet nowhere', circuit({ 'run.0.place': '   ' }), 422, /must not be empty/],
     ['a note without end', circuit({ note: 'x'.repeat(2001) }), 422, /takes at most 2000 characters/],
   ]);
