@@ -27,7 +27,7 @@ import {
   width,
 } from './circuit-wide-layout.js';
 import { outletAt, progressWords, segmentWords } from './circuit-words.js';
-import { type Conductor, conductors, type Place } from './place.js';
+import { type Conductor, conductors, type Place, type Segment } from './place.js';
 import type { PlacedLabel } from './place-labels.js';
 import { circle, line, type Part, type PlainShape, rect, type Scene, text } from './scene.js';
 import { textWidth } from './text-width.js';
@@ -69,22 +69,30 @@ function rowY(at: WideLayout, conductor: Conductor): number {
 function stretchPart(input: CircuitDrawingInput, at: WideLayout, { place, from, to, named }: Stretch): Part {
   const top = at.hotY - tile.rise;
   const middle = (from + to) / 2;
-  const words = named ? segmentWords(input.circuit, place, input.lengthUnit) : [];
-  const lines = place === 'cord' ? [`cord, ${words[0]}`, words[1]] : words;
+  const lines = named ? stretchWords(input, place, to - from) : [];
   return circuitPart(input, place, [
     ...(input.focus === place ? focusFrame(from + 2, top, to - from - 4, tile.height) : []),
     ...conductors.flatMap((c) =>
       conductorLine([from, rowY(at, c)], [to, rowY(at, c)], c, input.progress(place, c)),
     ),
     ...lines.map((words, i) =>
-      text(middle, rowY(at, 'ground') + 20 + i * 16, words ?? '', {
-        size: 13,
+      text(middle, rowY(at, 'ground') + 20 + i * 16, words, {
+        size: wordSize,
         anchor: 'middle',
         look: 'muted',
       }),
     ),
     rect(from, top, to - from, tile.height, 'ink touch'),
   ]);
+}
+
+const wordSize = 13;
+
+/** What a length is, in as many words as it has room for; a long run leaves that to the description and the table beside it. */
+function stretchWords(input: CircuitDrawingInput, place: Segment, room: number): readonly string[] {
+  const [gauge = '', length = ''] = segmentWords(input.circuit, place, input.lengthUnit);
+  const choices = [...(place === 'cord' ? [[`cord, ${gauge}`, length]] : []), [gauge, length]];
+  return choices.find((lines) => lines.every((words) => textWidth(words, wordSize) <= room)) ?? [];
 }
 
 function stopPart(input: CircuitDrawingInput, at: WideLayout, stop: Stop): Part {

@@ -139,6 +139,21 @@ describe('words in the circuit drawing', () => {
     },
   );
 
+  test('of a length stay within it, so that no device stands over them', () => {
+    for (const count of counts) {
+      const input = plain(count, 'wide');
+      const { circuit } = input;
+      for (const part of circuitDrawing(input).shapes) {
+        if (part.kind !== 'part' || !segmentsOf(circuit).some((s) => s === part.name) || part.name === 'bond')
+          continue;
+        const room = part.shapes.find((s) => !isVisible(s));
+        for (const word of part.shapes)
+          if (word.kind === 'text' && room?.kind === 'rect')
+            expect(textBox(word).right - textBox(word).left).toBeLessThanOrEqual(room.width);
+      }
+    }
+  });
+
   test.each([
     ['anywhere', marked()],
     ['in two places', marked(2)],
