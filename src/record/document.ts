@@ -6,7 +6,7 @@ import { coverSection } from './document/cover.js';
 import { cutOutSection } from './document/cut-out-section.js';
 import { defectSection } from './document/defect-section.js';
 import { ownerSection } from './document/owner-section.js';
-import { photoSection } from './document/photo-section.js';
+import { otherPhotoSection } from './document/photo-section.js';
 import { readingSection } from './document/reading-section.js';
 import type { RecordInput } from './document/record-input.js';
 import { sheetSection } from './document/sheet-section.js';
@@ -47,7 +47,7 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
       terminationSection(job, input),
       readingSection(job, input),
       defectSection(job),
-      photoSection(job),
+      ...otherPhotoSection(job),
       signatureSection(job, input),
       checkSection(job, input),
       cutOutSection(job, input),

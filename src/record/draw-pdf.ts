@@ -10,6 +10,7 @@ import { drawFooters } from './draw/footer.js';
 import { Paper, sheets } from './draw/paper.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
+import { tableBeginning } from './draw/table.js';
 import { recordMark } from './verify-pdf.js';
 
 /** A file that travels inside the record. */
@@ -108,11 +109,9 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
 
 /** Draws a section and answers the page that it begins on. */
 function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): number {
-  const first = section.blocks[0];
-  const needs = first?.kind === 'photos' || first?.kind === 'scene' ? 300 : 190;
   // What is cut out has nothing behind it but its own page.
   if (section.blocks.some((block) => block.kind === 'cut-outs') && paper.y > paper.top) paper.newPage();
-  else paper.ensure(needs);
+  else paper.ensure(roomToBegin(paper, section));
   if (paper.y > paper.top) paper.y += 16;
   const title = paper.linesOf(`${number}  ${section.title}`, manners.section, paper.fullWidth);
   const { y } = paper;
@@ -124,6 +123,13 @@ function drawSection(paper: Paper, section: Section, number: number, photos: Pho
   const begins = paper.doc.bufferedPageRange().count;
   drawBlocks(paper, section.blocks, photos);
   return begins;
+}
+
+/** What a section needs of the page for its title not to stand with a sentence alone, pt. */
+function roomToBegin(paper: Paper, { blocks }: Section): number {
+  const first = blocks.find((block) => block.kind !== 'paragraph');
+  if (first?.kind === 'photos' || first?.kind === 'scene') return 300;
+  return first?.kind === 'table' ? Math.max(190, 80 + tableBeginning(paper, first)) : 190;
 }
 
 function ended(doc: PDFKit.PDFDocument): Promise<Buffer> {

@@ -1,9 +1,11 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { circuitSchema } from '../../src/circuit/circuit.js';
+import type { EntryOf } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
-import { recordDocument } from '../../src/record/document.js';
+import { type RecordDocument, recordDocument } from '../../src/record/document.js';
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { assess } from '../../src/steps/assess.js';
+import type { Assessment } from '../../src/steps/assessment.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
 import { sampleFacts } from '../record/sample-record.js';
@@ -23,12 +25,18 @@ const longest = 'Wzdłużnica-Überschallgeschwindigkeitsprüfstand-Ñandú-Œuv
 
 interface Wish {
   readonly outlets: number;
-  readonly withPhotos: boolean;
+  /** As many as the job takes on its way, or another number, laid on its steps in turn. */
+  readonly photos: number | 'as taken';
   readonly name: string;
   readonly units: 'metric' | 'imperial';
 }
 
-async function pagesOf({ outlets, withPhotos, name, units }: Wish): Promise<Word[][]> {
+async function recordOf({
+  outlets,
+  photos,
+  name,
+  units,
+}: Wish): Promise<{ pages: Word[][]; names: Set<string> }> {
   const demo = demoCircuit();
   const run = Array.from({ length: outlets }, (_, k) => ({
     ...demo.run[Math.min(k, 2)]!,
@@ -44,7 +52,7 @@ async function pagesOf({ outlets, withPhotos, name, units }: Wish): Promise<Word
   const picture = [...photoBytes.values()][0]!;
   const job = assess(foldJob(played(circuit)))!;
   expect(job.barsIssue).toEqual([]);
-  const log = withPhotos ? job.log : { ...job.log, photos: [] };
+  const log = { ...job.log, photos: photosOf(job, photos) };
   const input = {
     ...sampleFacts,
     shop: name,
@@ -52,8 +60,43 @@ async function pagesOf({ outlets, withPhotos, name, units }: Wish): Promise<Word
     fingerprint: 'a'.repeat(64),
     rootFingerprint: 'b'.repeat(64),
   };
-  const pdf = await drawPdf(recordDocument({ ...job, log }, input), () => picture, []);
-  return wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text);
+  const record = recordDocument({ ...job, log }, input);
+  const pdf = await drawPdf(record, () => picture, []);
+  return {
+    pages: wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text),
+    names: tableNames(record),
+  };
+}
+
+/** The heads of the tables and the names of their groups, as they read when they stand alone on a line. */
+function tableNames({ sections }: RecordDocument): Set<string> {
+  const tables = sections.flatMap(({ blocks }) => blocks.flatMap((b) => (b.kind === 'table' ? [b] : [])));
+  return new Set(
+    tables.flatMap(({ columns, rows }) => [
+      columns.map((c) => c.head).join(' '),
+      ...rows.flatMap((row) => ('group' in row ? [`${row.group} ${row.beside}`.trim()] : [])),
+    ]),
+  );
+}
+
+/** What stands lowest on a page above its foot, from left to right. */
+function lastLine(page: readonly Word[], footer: number): string {
+  const words = page.filter((w) => w.bottom < footer);
+  const low = Math.max(...words.map((w) => w.bottom));
+  return words
+    .filter((w) => w.bottom > low - 3)
+    .sort((a, b) => a.left - b.left)
+    .map((w) => w.text)
+    .join(' ');
+}
+
+function photosOf({ log }: Assessment, wanted: Wish['photos']): EntryOf<'photo added'>[] {
+  if (wanted === 'as taken') return [...log.photos];
+  return Array.from({ length: wanted }, (_, k): EntryOf<'photo added'> => {
+    const taken = log.photos[k % log.photos.length]!;
+    const photo = k.toString(16).padStart(64, '0');
+    return { ...taken, body: { ...taken.body, photo, caption: k % 3 === 0 ? '' : taken.body.caption } };
+  });
 }
 
 function wordsOf(text: string): Word[][] {
@@ -89,19 +132,22 @@ function overlaps(words: readonly Word[]): string[] {
 }
 
 describe.each([
-  { outlets: 2, withPhotos: true, name: 'Marginalia', units: 'imperial' },
-  { outlets: 8, withPhotos: true, name: 'Marginalia', units: 'metric' },
-  { outlets: 12, withPhotos: true, name: longest, units: 'imperial' },
-  { outlets: 8, withPhotos: false, name: longest, units: 'imperial' },
-  { outlets: 2, withPhotos: false, name: longest, units: 'metric' },
+  { outlets: 2, photos: 'as taken', name: 'Marginalia', units: 'imperial' },
+  { outlets: 8, photos: 'as taken', name: 'Marginalia', units: 'metric' },
+  { outlets: 12, photos: 'as taken', name: longest, units: 'imperial' },
+  { outlets: 2, photos: 40, name: 'Marginalia', units: 'metric' },
+  { outlets: 8, photos: 40, name: longest, units: 'imperial' },
+  { outlets: 8, photos: 0, name: longest, units: 'imperial' },
+  { outlets: 2, photos: 0, name: longest, units: 'metric' },
 ] satisfies Wish[])(
-  'the pages of a job with $outlets outlets, photos $withPhotos, in $units units, named $name',
+  'the pages of a job with $outlets outlets, photos: $photos, in $units units, named $name',
   (wish) => {
     const sheet = wish.units === 'metric' ? { right: 543, bottom: 820 } : { right: 560, bottom: 770 };
     const footer = sheet.bottom - 35;
     let pages: Word[][];
+    let names: Set<string>;
     beforeAll(async () => {
-      pages = await pagesOf(wish);
+      ({ pages, names } = await recordOf(wish));
     });
 
     test('hold every word within their margins', () => {
@@ -125,6 +171,11 @@ describe.each([
         );
       // Headings are set at 11 pt and more, everything that may stand last at 9.5 pt and less.
       expect(last.filter((w) => w.bottom - w.top > 14.5)).toEqual([]);
+    });
+
+    test('leave no head of a table and no name of a group alone at a foot', () => {
+      expect(names.size).toBeGreaterThan(20);
+      expect(pages.map((page) => lastLine(page, footer)).filter((line) => names.has(line))).toEqual([]);
     });
 
     test('number themselves to the end', () => {

@@ -1,7 +1,11 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { foldJob } from '../../src/logbook/job-log.js';
 import type { Block, Section } from '../../src/record/document/block.js';
 import { type RecordDocument, recordDocument } from '../../src/record/document.js';
+import { assess } from '../../src/steps/assess.js';
+import { stages } from '../../src/steps/step.js';
 import { cautions, standingCautions } from '../../src/trade/cautions.js';
+import { played } from '../steps/played.js';
 import { sampleJob } from './sample-job.js';
 import { sampleFacts } from './sample-record.js';
 
@@ -75,7 +79,6 @@ describe('the sections', () => {
       'Terminations',
       'Readings',
       'Defects and mends',
-      'Photos',
       'Signatures',
       'How to check this record',
       'To cut out',
@@ -166,9 +169,55 @@ describe('the sections', () => {
     );
   });
 
-  test('show each photo once, numbered in the order taken', () => {
-    const block = section('Photos').blocks[0];
-    expect(block).toMatchObject({ kind: 'photos', photos: { length: 5 } });
-    expect(said([block!])).toContain('1  The opening before the seal');
+  test('show each photo once, behind the steps of its stage, under the number that the steps name it by', async () => {
+    const job = await sampleJob({ photos: 40 });
+    const whole = recordDocument(job, input);
+    const blocks = whole.sections.find((s) => s.title === 'Steps')!.blocks;
+    const shown = blocks.flatMap((block, k) =>
+      block.kind === 'photos' ? block.photos.map((photo) => ({ photo, before: said([blocks[k - 1]!]) })) : [],
+    );
+    expect(shown.map(({ photo }) => Number(photo.caption.split(' ')[0])).sort((a, b) => a - b)).toEqual(
+      Array.from({ length: 40 }, (_, k) => k + 1),
+    );
+    for (const { photo, before } of shown) {
+      const entry = job.log.photos.find((e) => e.body.photo === photo.id)!;
+      const { step } = job.steps.get(entry.subject.slice('step:'.length))!;
+      expect(before).toContain(step.title);
+      expect(before).toContain(stages[step.stage]);
+      expect(`${photo.caption} ${photo.note}`).toContain(step.number);
+    }
+    expect(said(blocks)).toContain('1  The opening before the seal');
+    expect(whole.sections.map((s) => s.title)).not.toContain('Other photos');
+  });
+
+  test('show the photos of terminations with the terminations', () => {
+    const job = assess(foldJob(played()))!;
+    const whole = recordDocument(job, input);
+    const numbers = (title: string) =>
+      whole.sections
+        .find((s) => s.title === title)!
+        .blocks.flatMap((b) => (b.kind === 'photos' ? b.photos : []))
+        .map((photo) => photo.caption.split(' ')[0]);
+    const landed = job.log.photos.filter(
+      (e) => job.steps.get(e.subject.slice('step:'.length))?.step.stage === 'terminations',
+    );
+    expect(landed.length).toBeGreaterThan(0);
+    expect(numbers('Terminations')).toHaveLength(landed.length);
+    expect(numbers('Steps')).toHaveLength(job.log.photos.length - landed.length);
+    for (const number of numbers('Terminations'))
+      expect(said(whole.sections.find((s) => s.title === 'Terminations')!)).toContain(`photo ${number}`);
+  });
+
+  test('keep a photo that no step has in a section of its own, and say where there is no photo at all', async () => {
+    const job = await sampleJob();
+    const [first, ...rest] = job.log.photos;
+    const photos = [{ ...first!, subject: 'reading:ground.outlet2' }, ...rest];
+    const other = recordDocument({ ...job, log: { ...job.log, photos } }, input).sections.find(
+      (s) => s.title === 'Other photos',
+    )!;
+    expect(other.blocks).toMatchObject([{ kind: 'photos', photos: [{ id: first!.body.photo }] }]);
+    const none = recordDocument(await sampleJob({ photos: 0 }), input);
+    expect(said(none)).toContain('No photo was taken.');
+    expect(said(record)).not.toContain('No photo was taken.');
   });
 });

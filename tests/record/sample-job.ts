@@ -47,7 +47,11 @@ export const photoBytes = new Map<string, Buffer>();
 
 /** A plain picture of one colour, as JPEG, by its digest. */
 async function picture(hue: number, width = 480, height = 360): Promise<string> {
-  const background = { r: 120 + hue * 12, g: 140 - hue * 6, b: 150 - hue * 14 };
+  const background = {
+    r: (120 + hue * 12) % 256,
+    g: Math.abs(140 - hue * 6),
+    b: Math.abs(150 - hue * 14) % 256,
+  };
   const bytes = await sharp({ create: { width, height, channels: 3, background } })
     .jpeg()
     .toBuffer();

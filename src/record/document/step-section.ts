@@ -8,6 +8,7 @@ import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import type { Ask, Step } from '../../steps/step.js';
 import {
+  type Block,
   type Cell,
   type CellLine,
   group,
@@ -19,12 +20,15 @@ import {
   strong,
   table,
 } from './block.js';
-import { photoNumber } from './photo-section.js';
+import { photoNumber, stagePhotos } from './photo-section.js';
 import type { RecordInput } from './record-input.js';
 import { answerText, limitText } from './shown-text.js';
 import { shortTime, spelledDay } from './when.js';
 
-/** Every step, stage by stage: what was written down, by whom and when. Terminations have a section of their own. */
+/**
+ * Every step, stage by stage, with the photos of a stage behind its steps: what was written down, by whom and when. Terminations have
+ * a section of their own, and their photos with them.
+ */
 export function stepSection(job: Assessment, input: RecordInput): Section {
   return {
     title: 'Steps',
@@ -33,20 +37,8 @@ export function stepSection(job: Assessment, input: RecordInput): Section {
         'Times are UTC. What a step asks in full stands in the tool, under the same number.',
         'muted',
       ),
-      table(
-        'The steps, stage by stage',
-        [
-          ['No.', 2],
-          ['Step, and what was written down', 17],
-          ['By, when', 5],
-        ],
-        job.stages.flatMap((stage) =>
-          group(
-            stage.title,
-            stage.steps.map((s) => stepRow(s, job, input)),
-          ),
-        ),
-      ),
+      ...(job.log.photos.length === 0 ? [paragraph('No photo was taken.', 'muted')] : []),
+      ...stageBlocks(job, input),
     ],
   };
 }
@@ -83,8 +75,48 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
               ),
         ),
       ),
+      ...stagePhotos(job, 'terminations'),
     ],
   };
+}
+
+/** A table goes on over stages until one of them has photos to show. */
+function stageBlocks(job: Assessment, input: RecordInput): Block[] {
+  const blocks: Block[] = [];
+  let titles: string[] = [];
+  let rows: Row[] = [];
+  const endTable = () => {
+    if (rows.length > 0) blocks.push(stepTable(titles, rows));
+    titles = [];
+    rows = [];
+  };
+  for (const stage of job.stages) {
+    titles.push(stage.title);
+    rows.push(
+      ...group(
+        stage.title,
+        stage.steps.map((s) => stepRow(s, job, input)),
+      ),
+    );
+    const photos = stage.id === 'terminations' ? [] : stagePhotos(job, stage.id);
+    if (photos.length === 0) continue;
+    endTable();
+    blocks.push(...photos);
+  }
+  endTable();
+  return blocks;
+}
+
+function stepTable(titles: readonly string[], rows: readonly Row[]): Block {
+  return table(
+    `The steps of ${listText(titles)}`,
+    [
+      ['No.', 2],
+      ['Step, and what was written down', 17],
+      ['By, when', 5],
+    ],
+    rows,
+  );
 }
 
 function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): Cell[] {

@@ -11,7 +11,7 @@ import { drawPhotos, type PhotoBytes } from './photos.js';
 import { printable } from './printable.js';
 import { drawSeal } from './seal.js';
 import { drawSignatures } from './signatures.js';
-import { drawTable } from './table.js';
+import { drawTable, tableBeginning } from './table.js';
 
 /** Draws blocks one below the other from the paper's place down. */
 export function drawBlocks(paper: Paper, blocks: readonly Block[], photos: PhotoBytes): void {
@@ -75,6 +75,7 @@ function drawHeading(paper: Paper, text: string, next: Block | undefined): void 
 /** What a heading needs of the page, with the beginning of what it stands over, pt. */
 function roomBelow(paper: Paper, next: Block | undefined): number {
   if (next?.kind === 'scene') return 24 + pictureHeight(paper, next.scene);
+  if (next?.kind === 'table') return 28 + tableBeginning(paper, next);
   return next?.kind === 'list' || next?.kind === 'paragraph' ? 64 : 110;
 }
 

@@ -9,10 +9,11 @@ import type { Paper } from './paper.js';
 export type PhotoBytes = (id: string) => Buffer | undefined;
 
 const gap = 14;
+/** Of one size all through a record, so that pages with few photos and with many look alike. */
+const across = 3;
 
-/** Photos, two a row where there are few and three where there are many, each with its caption under it. */
+/** Photos, three a row, each with its caption under it. */
 export function drawPhotos(paper: Paper, photos: readonly PhotoBlock[], bytesOf: PhotoBytes): void {
-  const across = photos.length <= 4 ? 2 : 3;
   const width = (paper.fullWidth - gap * (across - 1)) / across;
   const frame = width * 0.72;
   for (let k = 0; k < photos.length; k += across) {

@@ -5,8 +5,8 @@ import type { Paper, Structure } from './paper.js';
 
 const gutter = 10;
 const padding = { top: 4, bottom: 4.5 };
-/** A head or a group's name stands with at least so much below it, pt. */
-const keptTogether = 70;
+/** A row too high to be kept whole begins with at least so much on a page, pt. */
+const leastOfRow = 70;
 
 interface Place {
   readonly x: number;
@@ -27,12 +27,19 @@ export function drawTable(paper: Paper, table: Table): void {
   const element = paper.doc.struct('Table', { title: table.summary });
   paper.parent.add(element);
   drawHead(paper, table, places, element);
-  for (const row of table.rows)
-    if ('group' in row) drawGroup(paper, table, places, element, row);
+  table.rows.forEach((row, k) => {
+    if ('group' in row) drawGroup(paper, table, places, element, k, row);
     else if ('note' in row) drawNote(paper, table, places, element, row);
     else drawRow(paper, table, places, element, row);
+  });
   element.end();
   paper.y += 10;
+}
+
+/** What a page must have left for a table to begin on it with its head and its first row, pt. */
+export function tableBeginning(paper: Paper, table: Table): number {
+  const places = placesOf(paper, table);
+  return headHeight(headCells(paper, table, places)) + beginning(paper, table, places, 0);
 }
 
 function placesOf(paper: Paper, { columns }: Table): Place[] {
@@ -46,9 +53,9 @@ function placesOf(paper: Paper, { columns }: Table): Place[] {
   });
 }
 
-function drawHead(paper: Paper, { columns }: Table, places: readonly Place[], element: Structure): void {
-  const cells = columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
-  paper.ensure(headHeight(cells) + keptTogether);
+function drawHead(paper: Paper, table: Table, places: readonly Place[], element: Structure): void {
+  const cells = headCells(paper, table, places);
+  paper.ensure(tableBeginning(paper, table));
   const { y } = paper;
   const row = paper.doc.struct('TR');
   element.add(row);
@@ -59,8 +66,28 @@ function drawHead(paper: Paper, { columns }: Table, places: readonly Place[], el
   underHead(paper, cells);
 }
 
-function repeatHead(paper: Paper, { columns }: Table, places: readonly Place[]): void {
-  const cells = columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
+/** What a page must have left for the row to begin on it: a group's name never stands without what it names. */
+function beginning(paper: Paper, table: Table, places: readonly Place[], k: number): number {
+  const row = table.rows[k];
+  if (row === undefined) return 0;
+  if ('group' in row) return groupHeight(groupNames(paper, row)) + beginning(paper, table, places, k + 1);
+  if ('note' in row) return noteHeight(noteLines(paper, row).slice(0, mostNoteLines(paper)));
+  const whole = rowHeight(row.map((cell, column) => setLines(paper, cell, places[column]!.width)));
+  return leastToBegin(paper, table, places, whole);
+}
+
+/** A row goes whole where it is short, or with its beginning. */
+function leastToBegin(paper: Paper, table: Table, places: readonly Place[], whole: number): number {
+  const onePage = paper.bottom - paper.top - headHeight(headCells(paper, table, places));
+  return whole <= onePage / 3 ? whole : Math.min(whole, leastOfRow);
+}
+
+function headCells(paper: Paper, { columns }: Table, places: readonly Place[]): string[][] {
+  return columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
+}
+
+function repeatHead(paper: Paper, table: Table, places: readonly Place[]): void {
+  const cells = headCells(paper, table, places);
   const { y } = paper;
   paper.artifact(() => {
     cells.forEach((lines, k) => {
@@ -85,23 +112,35 @@ function drawGroup(
   table: Table,
   places: readonly Place[],
   element: Structure,
-  { group, beside }: GroupRow,
+  k: number,
+  row: GroupRow,
 ): void {
   const manner = manners.group;
-  const besideWidth = beside === '' ? 0 : paper.widthOf(`${beside} `, manners.cellMuted);
-  const names = paper.linesOf(group, manner, paper.fullWidth - besideWidth - gutter);
-  const height = 9 + names.length * manner.leading + 2;
-  if (paper.room < height + keptTogether) {
+  const { beside } = row;
+  const names = groupNames(paper, row);
+  if (paper.room < beginning(paper, table, places, k)) {
     paper.newPage();
     repeatHead(paper, table, places);
   }
   const y = paper.y + 9;
   drawAcross(paper, element, { type: 'TH', columns: places.length }, () => {
     paper.set(names, manner, paper.left, y);
-    if (beside !== '') paper.set([beside], manners.cellMuted, paper.right - besideWidth, y + 1.5);
+    if (beside !== '') paper.set([beside], manners.cellMuted, paper.right - besideWidth(paper, row), y + 1.5);
   });
-  paper.y += height;
+  paper.y += groupHeight(names);
   paper.rule(paper.y);
+}
+
+function groupNames(paper: Paper, row: GroupRow): string[] {
+  return paper.linesOf(row.group, manners.group, paper.fullWidth - besideWidth(paper, row) - gutter);
+}
+
+function besideWidth(paper: Paper, { beside }: GroupRow): number {
+  return beside === '' ? 0 : paper.widthOf(`${beside} `, manners.cellMuted);
+}
+
+function groupHeight(names: readonly string[]): number {
+  return 9 + names.length * manners.group.leading + 2;
 }
 
 /** A row over all columns, of no more lines than a page takes. */
@@ -110,25 +149,36 @@ function drawNote(
   table: Table,
   places: readonly Place[],
   element: Structure,
-  { note }: NoteRow,
+  row: NoteRow,
 ): void {
-  const manner = manners.cell;
-  const all = paper.linesOf(note, manner, paper.fullWidth);
-  const most = Math.floor((paper.bottom - paper.top) / manner.leading) - 8;
+  const all = noteLines(paper, row);
+  const most = mostNoteLines(paper);
   for (let at = 0; at < all.length; at += most) {
     const lines = all.slice(at, at + most);
-    const height = padding.top + lines.length * manner.leading + padding.bottom;
+    const height = noteHeight(lines);
     if (paper.room < height) {
       paper.newPage();
       repeatHead(paper, table, places);
     }
     const y = paper.y + padding.top;
     drawAcross(paper, element, { type: 'TD', columns: places.length }, () =>
-      paper.set(lines, manner, paper.left, y),
+      paper.set(lines, manners.cell, paper.left, y),
     );
     paper.y += height;
     paper.rule(paper.y);
   }
+}
+
+function noteLines(paper: Paper, { note }: NoteRow): string[] {
+  return paper.linesOf(note, manners.cell, paper.fullWidth);
+}
+
+function mostNoteLines(paper: Paper): number {
+  return Math.floor((paper.bottom - paper.top) / manners.cell.leading) - 8;
+}
+
+function noteHeight(lines: readonly string[]): number {
+  return padding.top + lines.length * manners.cell.leading + padding.bottom;
 }
 
 function drawAcross(
@@ -163,13 +213,7 @@ function drawRow(
 ): void {
   let cells = row.map((cell, k) => setLines(paper, cell, places[k]!.width));
   while (cells.some((lines) => lines.length > 0)) {
-    const whole = rowHeight(cells);
-    const head = headHeight(
-      table.columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width)),
-    );
-    const onePage = paper.bottom - paper.top - head;
-    const isShort = whole <= onePage / 3;
-    if (paper.room < (isShort ? whole : Math.min(whole, 70))) {
+    if (paper.room < leastToBegin(paper, table, places, rowHeight(cells))) {
       paper.newPage();
       repeatHead(paper, table, places);
     }
