@@ -26,9 +26,9 @@ export function filesIn<K extends string>(files: Record<K, Uint8Array | string>)
 }
 
 /** A copy with one byte changed. */
-export function flipped(bytes: Buffer, at: number): Buffer {
+export function flipped(bytes: Buffer, at: number, mask = 0x01): Buffer {
   const changed = Buffer.from(bytes);
-  changed[at] = changed[at]! ^ 0x01;
+  changed[at] = changed[at]! ^ mask;
   return changed;
 }
 
