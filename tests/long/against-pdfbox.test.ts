@@ -1,0 +1,257 @@
+import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { circuitSchema } from '../../src/circuit/circuit.js';
+import { canonicalJson, type Json } from '../../src/logbook/canonical.js';
+import { foldJob } from '../../src/logbook/job-log.js';
+import type { Block, Cell, Section } from '../../src/record/document/block.js';
+import { type RecordDocument, recordDocument } from '../../src/record/document.js';
+import { type IssueRequest, issueRecord } from '../../src/record/issue-record.js';
+import { openSigner } from '../../src/record/keys.js';
+import { keysFromPkcs12 } from '../../src/record/own-key.js';
+import { readingsCsv } from '../../src/record/readings-csv.js';
+import { recordFactsJsonSchema } from '../../src/record/record-facts.js';
+import { timestampAuthority } from '../../src/record/timestamp-authority.js';
+import { verifyRecord } from '../../src/record/verify-pdf.js';
+import { assess } from '../../src/steps/assess.js';
+import { readingsFileOf } from '../../src/steps/readings-file-of.js';
+import { runJava } from '../outside/java-tool.js';
+import { honest, opensslAuthority, timestampServer } from '../record/openssl-authority.js';
+import { opensslOwnKey, ownPassphrase } from '../record/openssl-own-key.js';
+import { filesIn, runTool } from '../record/outside-tool.js';
+import { photoBytes } from '../record/sample-job.js';
+import { sampleRequest } from '../record/sample-record.js';
+import { testSigner } from '../record/small-record.js';
+import { demoCircuit, played } from '../steps/played.js';
+
+/**
+ * Apache PDFBox (Debian's libpdfbox2-java) as a second library that reads records: pages, texts, attachments, title, language and the
+ * structure tree. Its texts come in the order in which they were written (nothing sorted by place), which must be the reading order.
+ */
+
+const kinds = [
+  'on letter paper with photos',
+  'on A4 without a photo or a checker',
+  'with a long note and accented names, revision 3',
+  'of eight outlets',
+  'with a timestamp',
+  'signed with a brought key',
+] as const;
+type Kind = (typeof kinds)[number];
+
+interface Issued {
+  readonly request: IssueRequest;
+  readonly document: RecordDocument;
+  readonly pdf: Buffer;
+}
+interface Read {
+  readonly title: string[];
+  readonly language: string[];
+  /** Name and SHA-256 in hex. */
+  readonly attachment: string[];
+  readonly page: string[];
+  readonly heading: string[];
+  readonly contents: string[];
+  /** The marked texts of a page but the contents, one a line. */
+  readonly tagged: string[];
+}
+
+const issued = new Map<Kind, Issued>();
+const read = new Map<Kind, Read>();
+beforeAll(async () => {
+  const server = await timestampServer(honest(opensslAuthority()));
+  for (const kind of kinds) issued.set(kind, await issue(await requestFor(kind, server.address)));
+  await server.close();
+  const files = filesIn(Object.fromEntries(kinds.map((kind, k) => [`${k}.pdf`, issued.get(kind)!.pdf])));
+  const answers = readAnswers(runJava('ReadRecord', Object.values(files)));
+  kinds.forEach((kind, k) => {
+    read.set(kind, answers[k]!);
+  });
+});
+
+async function requestFor(kind: Kind, authority: string): Promise<IssueRequest> {
+  const now = new Date(Math.floor(Date.now() / 1000) * 1000);
+  const issuedAt = now.toISOString().replace('.000', '');
+  const signer = testSigner(new Date(now.getTime() - 86_400_000));
+  switch (kind) {
+    case 'on letter paper with photos':
+      return sampleRequest(signer, { photos: 7 }, { issuedAt });
+    case 'on A4 without a photo or a checker':
+      return sampleRequest(signer, { photos: 0, worksAlone: true }, { issuedAt, units: 'metric' });
+    case 'with a long note and accented names, revision 3': {
+      const note = 'Über den Kanal gezogen, naïvement; größte Biegung 65 mm, żółć, Ωμέγα. '.repeat(50);
+      const facts = { issuedAt, revision: 3, shop: 'Wzdłużnica & Œuvre', issuedBy: 'Ñandú Überschall' };
+      return sampleRequest(signer, { note }, facts);
+    }
+    case 'of eight outlets':
+      return eightOutlets(await sampleRequest(signer, {}, { issuedAt, job: '2026-001' }));
+    case 'with a timestamp':
+      return {
+        ...(await sampleRequest(signer, {}, { issuedAt })),
+        authority: timestampAuthority(authority),
+      };
+    case 'signed with a brought key': {
+      const secret = 'kept elsewhere';
+      const made = opensslOwnKey();
+      // Its certificate begins with the second in which it was made.
+      const at = new Date(now.getTime() + 60_000);
+      const keys = keysFromPkcs12(made.file, { passphrase: ownPassphrase, now: at, secret });
+      const facts = { issuedAt: at.toISOString().replace('.000', '') };
+      return sampleRequest(openSigner({ ...keys, secret }), {}, facts);
+    }
+  }
+}
+
+/** The demonstration's steps played for a run of eight. */
+function eightOutlets(request: IssueRequest): IssueRequest {
+  const demo = demoCircuit();
+  const run = Array.from({ length: 8 }, (_, k) => ({
+    ...demo.run[Math.min(k, 2)]!,
+    id: `out${k + 1}`,
+    feed: { ...demo.run[1]!.feed, lengthM: 0.5 },
+    place: `bench ${k + 1}`,
+    loads: [{ name: `lamp ${k + 1}`, watts: 60 + k, continuous: false, fastened: false }],
+  }));
+  const entries = played(circuitSchema.parse({ ...demo, run, together: [] }));
+  const [picture] = photoBytes.values();
+  return {
+    ...request,
+    assessment: assess(foldJob(entries))!,
+    photos: () => picture,
+    jobFile: JSON.stringify({ format: 'inlet-job/1', entries }),
+  };
+}
+
+async function issue(request: IssueRequest): Promise<Issued> {
+  const { fingerprint, rootFingerprint } = request.signer;
+  const document = recordDocument(request.assessment, { ...request.facts, fingerprint, rootFingerprint });
+  return { request, document, pdf: (await issueRecord(request)).pdf };
+}
+
+function readAnswers(text: string): Read[] {
+  const answers: Read[] = [];
+  for (const line of text.trim().split('\n')) {
+    const [what, coded] = line.split(' ');
+    if (what === 'file')
+      answers.push({
+        title: [],
+        language: [],
+        attachment: [],
+        page: [],
+        heading: [],
+        contents: [],
+        tagged: [],
+      });
+    else answers.at(-1)![what as keyof Read].push(Buffer.from(coded ?? '', 'base64').toString('utf8'));
+  }
+  return answers;
+}
+
+describe.each(kinds)('PDFBox reads in a record %s', (kind) => {
+  const of = () => ({ ...issued.get(kind)!, ...read.get(kind)! });
+
+  test('its title, its language and as many pages as poppler does, each with its number at the end', () => {
+    const { document, pdf, title, language, page } = of();
+    const { job, revision } = document;
+    expect(title).toEqual([`Record of job ${job}, revision ${revision}`]);
+    expect(language).toEqual(['en-US']);
+    const counted = /^Pages:\s+(\d+)$/m.exec(runTool('pdfinfo', [filesIn({ pdf }).pdf]).text)?.[1];
+    expect(page).toHaveLength(Number(counted));
+    page.forEach((text, k) => {
+      expect(text.trimEnd().endsWith(`page ${k + 1} of ${page.length}`)).toBe(true);
+      expect(letters(text).length).toBeGreaterThan(150);
+    });
+  });
+
+  test('its attachments by name, byte for byte', async () => {
+    const { request, pdf, attachment } = of();
+    const seen = await verifyRecord(pdf);
+    if (seen.state !== 'intact') throw new Error(seen.reasons.join(' '));
+    const pretty = (value: object) => `${JSON.stringify(value, null, 1)}\n`;
+    const expected = {
+      'job.json': request.jobFile,
+      'readings.csv': readingsCsv(request.assessment),
+      'readings.json': pretty(readingsFileOf(request.assessment)),
+      'record.json': canonicalJson(seen.facts as unknown as Json),
+      'record.schema.json': pretty(recordFactsJsonSchema()),
+    };
+    const sha256 = (text: string) => createHash('sha256').update(text).digest('hex');
+    expect([...attachment].sort()).toEqual(
+      Object.entries(expected).map(([name, text]) => `${name} ${sha256(text)}`),
+    );
+  });
+
+  test('the sections’ titles in their order, on the pages and in the structure', () => {
+    const { document, page, heading } = of();
+    const titles = document.sections.map(({ title }, k) => `${k + 1} ${title}`);
+    const plain = (text: string) => text.replace(/\s+/g, ' ').trim();
+    expect(heading.map(plain)).toEqual([document.cover.title, ...titles]);
+    const lines = page.flatMap((text) => text.split('\n').map(plain));
+    expect(lines.filter((line) => titles.includes(line))).toEqual(titles);
+  });
+
+  test('contents that name the page on which each section begins', () => {
+    const { document, page, contents } = of();
+    const plain = (text: string) => text.replace(/\s+/g, ' ').trim();
+    const begins = document.sections.map(({ title }, k) => {
+      const head = `${k + 1} ${title}`;
+      return `${head} ${1 + page.findIndex((text) => text.split('\n').map(plain).includes(head))}`;
+    });
+    expect(contents.map(plain)).toEqual(begins);
+  });
+
+  test('the words of page one in the order in which the document was composed', () => {
+    const { document, page } = of();
+    const { shop, cover, van, job } = document;
+    const composed = letters([shop, cover.title, van, ...saidIn(cover)].join(' '));
+    const first = letters(page[0]!.slice(0, page[0]!.lastIndexOf(`Job ${job} · revision`)));
+    expect(first.length).toBeGreaterThan(1000);
+    // What does not fit on page one goes on behind it.
+    expect(composed.startsWith(first) || first.startsWith(composed)).toBe(true);
+  });
+
+  test('every page in the order of its structure; only the contents are written last on theirs', () => {
+    const { page, tagged } = of();
+    expect(tagged).toHaveLength(page.length);
+    tagged.forEach((text, k) => {
+      const whole = letters(page[k]!);
+      let at = 0;
+      const astray = text.split('\n').filter((piece) => {
+        const found = whole.indexOf(letters(piece), at);
+        if (found >= 0) at = found + letters(piece).length;
+        return found < 0;
+      });
+      expect(astray, `page ${k + 1}`).toEqual([]);
+    });
+  });
+});
+
+/** What is compared: how lines were broken, and with what mark, is the printer's affair. */
+const letters = (text: string) => text.normalize('NFC').replace(/[^\p{L}\p{N}]/gu, '');
+
+/** What a section of words alone says, piece by piece in its order. */
+function saidIn({ blocks }: Section): string[] {
+  return blocks.flatMap((block: Block): string[] => {
+    switch (block.kind) {
+      case 'heading':
+      case 'paragraph':
+        return [block.text];
+      case 'list':
+        return block.items.flatMap((item, k) => (block.numbered ? [`${k + 1}`, item] : [item]));
+      case 'pairs':
+        return block.rows.flat();
+      case 'table':
+        return [...block.columns.map((c) => c.head), ...block.rows.flatMap(rowSaid)];
+      default:
+        throw new Error(`page one holds ${block.kind}`);
+    }
+  });
+}
+
+function rowSaid(row: object): string[] {
+  if ('group' in row) return [`${row.group}`, 'beside' in row ? `${row.beside}` : ''];
+  if ('note' in row) return [`${row.note}`];
+  return (row as readonly Cell[]).flatMap((cell) =>
+    typeof cell === 'string' ? [cell] : cell.map((line) => line.text),
+  );
+}
