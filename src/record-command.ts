@@ -23,6 +23,7 @@ const help = [
   'Usage: inlet-logbook record JOB.json|JOB.zip --out FILE.pdf [--data DIR] [--timestamp URL]',
   '',
   'Draws and signs the record of a job file (inlet-job/1, as JSON or zipped). Every entry goes through the same gate as on the pages.',
+  'Photos that a JSON names and does not hold are read beside it, as photos/DIGEST.jpg.',
   '  --out FILE.pdf   where to write it',
   '  --data DIR       sign with the key of the shop in this folder; without it a key is made for the occasion',
   '  --timestamp URL  ask the authority at this http or https address (RFC 3161) for its time on the signature',

@@ -1,9 +1,11 @@
+import { Buffer } from 'node:buffer';
+import { dirname, join } from 'node:path';
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { importJob } from '../store/import-job.js';
-import { readJobFile } from '../store/job-file.js';
-import { isZip, unzipJob } from '../store/job-zip.js';
+import { type FileEntry, type JobFile, readJobFile } from '../store/job-file.js';
+import { besidePath, isZip, unzipJob } from '../store/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 
@@ -11,6 +13,7 @@ const help = [
   'Usage: inlet-logbook import JOB.json|JOB.zip [--data DIR]',
   '',
   'Writes a job file (inlet-job/1, as JSON or zipped) into the shop, entry by entry through the same rules as the pages; all or nothing.',
+  'Photos and records that a JSON names and does not hold are read beside it: photos/DIGEST.jpg, records/DIGEST.pdf.',
   'The server must not be running on the same data folder.',
   '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
   '  --help       this text',
@@ -42,15 +45,34 @@ export async function runImport(args: readonly string[], io: FileIo): Promise<nu
   }
 }
 
-/** A job file as read; what is wrong with it is one line that names it. */
-export async function readJobFileAt(command: string, path: string, io: FileIo) {
+/**
+ * A job file as read; what is wrong with it is one line that names it. A photo or record that a JSON names and does not hold is taken
+ * from the folder that the JSON lies in, where one is there; whether it is the right one is looked at as if it had come inside.
+ */
+export async function readJobFileAt(command: string, path: string, io: FileIo): Promise<JobFile> {
   const bytes = await io.readBytes(path).catch(() => {
     throw new UsageError(`${command}: ${path}: cannot be read`);
   });
   try {
-    return readJobFile(isZip(bytes) ? unzipJob(bytes) : new TextDecoder().decode(bytes));
+    if (isZip(bytes)) return readJobFile(unzipJob(bytes));
+    return await withFilesBeside(readJobFile(new TextDecoder().decode(bytes)), dirname(path), io);
   } catch (error) {
     if (error instanceof AppError) throw new UsageError(`${command}: ${path}: ${error.message}`);
     throw error;
   }
+}
+
+/** What is not there stays unsaid here: whoever needs it says so. */
+async function withFilesBeside(file: JobFile, folder: string, io: FileIo): Promise<JobFile> {
+  const photos = { ...file.photos };
+  const records = { ...file.records };
+  const take = async (held: Record<string, string>, what: 'photo' | 'record', digest: string) => {
+    if (Object.hasOwn(held, digest)) return;
+    const bytes = await io.readBytes(join(folder, besidePath(what, digest))).catch(() => undefined);
+    if (bytes !== undefined) held[digest] = Buffer.from(bytes).toString('base64');
+  };
+  for (const entry of file.entries as FileEntry[])
+    if (entry.kind === 'photo added') await take(photos, 'photo', entry.body.photo);
+    else if (entry.kind === 'record issued') await take(records, 'record', entry.body.sha256);
+  return { ...file, photos, records };
 }

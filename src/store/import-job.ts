@@ -4,6 +4,7 @@ import type { EntryOf } from '../logbook/entry.js';
 import { verifyRecord } from '../record/verify-pdf.js';
 import { fingerprintOf } from './form-keys.js';
 import type { JobFile } from './job-file.js';
+import { besidePath } from './job-zip.js';
 import type { Store } from './open-store.js';
 import type { NewPhoto } from './photo-store.js';
 import type { NewRecord } from './record-store.js';
@@ -118,10 +119,13 @@ async function recordsOf(file: JobFile): Promise<Map<string, Omit<NewRecord, 'jo
   return kept;
 }
 
-function bytesOf(kept: Readonly<Record<string, string>>, id: string, what: string): Buffer {
+function bytesOf(kept: Readonly<Record<string, string>>, id: string, what: 'photo' | 'record'): Buffer {
   const text = Object.hasOwn(kept, id) ? kept[id] : undefined;
   if (text === undefined)
-    throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is named but not in the file`);
+    throw new AppError(
+      'bad-file',
+      `${what} ${id.slice(0, 12)} is named but not in the file, nor is there a ${besidePath(what, id)}`,
+    );
   const bytes = Buffer.from(text, 'base64');
   if (createHash('sha256').update(bytes).digest('hex') !== id)
     throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is not the one that its digest names`);

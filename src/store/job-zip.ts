@@ -7,6 +7,9 @@ export const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[
 
 /** What may be in a zip: the logbook, and photos and records under the digest that the logbook names them by. */
 const named = /^(?:job\.json|photos\/[0-9a-f]{64}\.jpg|records\/[0-9a-f]{64}\.pdf)$/;
+/** Where a photo or record lies, in a zip or beside a job.json; its digest is 64 letters of hex. */
+export const besidePath = (what: 'photo' | 'record', digest: string): string =>
+  what === 'photo' ? `photos/${digest}.jpg` : `records/${digest}.pdf`;
 /** The first day that a zip can name, where it is read. */
 const firstDay = new Date(1980, 0, 1);
 const mostFiles = 5_000;
@@ -20,16 +23,16 @@ export function zipJob(text: string): Uint8Array {
   const { photos = {}, records = {}, ...rest } = JSON.parse(text) as Record<string, Blobs>;
   // Pictures and signed files do not get smaller, and a fixed day keeps the bytes the same.
   const stored = { level: 0, mtime: firstDay } as const;
-  const blobs = (folder: string, ending: string, all: Blobs) =>
+  const blobs = (what: 'photo' | 'record', all: Blobs) =>
     Object.entries(all).map(([digest, data]) => [
-      `${folder}/${digest}.${ending}`,
+      besidePath(what, digest),
       [Buffer.from(data, 'base64'), stored] as const,
     ]);
   return zipSync(
     Object.fromEntries([
       ['job.json', [strToU8(`${JSON.stringify(rest, undefined, 1)}\n`), { mtime: firstDay }]],
-      ...blobs('photos', 'jpg', photos),
-      ...blobs('records', 'pdf', records),
+      ...blobs('photo', photos),
+      ...blobs('record', records),
     ]),
   );
 }

@@ -1,28 +1,14 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { rmSync, statSync, writeFileSync } from 'node:fs';
-import { readFile, writeFile } from 'node:fs/promises';
 import { expect, onTestFinished, test, vi } from 'vitest';
 import { signingKeyFault } from '../../src/command-line/serve-command.js';
-import { runCommand } from '../../src/run-command.js';
 import { openStore } from '../../src/store/open-store.js';
 import { makeShop } from '../../src/web/set-up-page.js';
 import { tempFolder } from '../store/temp-store.js';
+import { runHere as run } from './run-here.js';
 
 const root = new URL('../..', import.meta.url).pathname;
 const program = ['--import', 'tsx', 'src/main.ts'];
-
-/** A command in this process, with what it said. */
-async function run(...args: readonly string[]) {
-  const said = { out: [] as string[], err: [] as string[] };
-  const status = await runCommand(args, {
-    out: (line) => void said.out.push(line),
-    err: (line) => void said.err.push(line),
-    readFile: (path) => readFile(path, 'utf8'),
-    readBytes: (path) => readFile(path),
-    writeBytes: (path, bytes) => writeFile(path, bytes),
-  });
-  return { status, out: said.out.join('\n'), err: said.err.join('\n') };
-}
 
 test('without a command it says what there is', async () => {
   expect(await run()).toMatchObject({
