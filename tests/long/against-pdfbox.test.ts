@@ -1,49 +1,21 @@
 import { Buffer } from 'node:buffer';
 import { createHash } from 'node:crypto';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { circuitSchema } from '../../src/circuit/circuit.js';
 import { canonicalJson, type Json } from '../../src/logbook/canonical.js';
-import { foldJob } from '../../src/logbook/job-log.js';
 import type { Block, Cell, Section } from '../../src/record/document/block.js';
-import { type RecordDocument, recordDocument } from '../../src/record/document.js';
-import { type IssueRequest, issueRecord } from '../../src/record/issue-record.js';
-import { openSigner } from '../../src/record/keys.js';
-import { keysFromPkcs12 } from '../../src/record/own-key.js';
 import { readingsCsv } from '../../src/record/readings-csv.js';
 import { recordFactsJsonSchema } from '../../src/record/record-facts.js';
-import { timestampAuthority } from '../../src/record/timestamp-authority.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
-import { assess } from '../../src/steps/assess.js';
 import { readingsFileOf } from '../../src/steps/readings-file-of.js';
 import { runJava } from '../outside/java-tool.js';
-import { honest, opensslAuthority, timestampServer } from '../record/openssl-authority.js';
-import { opensslOwnKey, ownPassphrase } from '../record/openssl-own-key.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
-import { photoBytes } from '../record/sample-job.js';
-import { sampleRequest } from '../record/sample-record.js';
-import { testSigner } from '../record/small-record.js';
-import { demoCircuit, played } from '../steps/played.js';
+import { type IssuedKind, issuedKinds, type RecordKind, recordKinds } from '../record/record-kinds.js';
 
 /**
  * Apache PDFBox (Debian's libpdfbox2-java) as a second library that reads records: pages, texts, attachments, title, language and the
  * structure tree. Its texts come in the order in which they were written (nothing sorted by place), which must be the reading order.
  */
 
-const kinds = [
-  'on letter paper with photos',
-  'on A4 without a photo or a checker',
-  'with a long note and accented names, revision 3',
-  'of eight outlets',
-  'with a timestamp',
-  'signed with a brought key',
-] as const;
-type Kind = (typeof kinds)[number];
-
-interface Issued {
-  readonly request: IssueRequest;
-  readonly document: RecordDocument;
-  readonly pdf: Buffer;
-}
 interface Read {
   readonly title: string[];
   readonly language: string[];
@@ -56,77 +28,16 @@ interface Read {
   readonly tagged: string[];
 }
 
-const issued = new Map<Kind, Issued>();
-const read = new Map<Kind, Read>();
+let issued: Map<RecordKind, IssuedKind>;
+const read = new Map<RecordKind, Read>();
 beforeAll(async () => {
-  const server = await timestampServer(honest(opensslAuthority()));
-  for (const kind of kinds) issued.set(kind, await issue(await requestFor(kind, server.address)));
-  await server.close();
-  const files = filesIn(Object.fromEntries(kinds.map((kind, k) => [`${k}.pdf`, issued.get(kind)!.pdf])));
+  issued = await issuedKinds();
+  const files = filesIn(Object.fromEntries([...issued.values()].map(({ pdf }, k) => [`${k}.pdf`, pdf])));
   const answers = readAnswers(runJava('ReadRecord', Object.values(files)));
-  kinds.forEach((kind, k) => {
+  recordKinds.forEach((kind, k) => {
     read.set(kind, answers[k]!);
   });
 });
-
-async function requestFor(kind: Kind, authority: string): Promise<IssueRequest> {
-  const now = new Date(Math.floor(Date.now() / 1000) * 1000);
-  const issuedAt = now.toISOString().replace('.000', '');
-  const signer = testSigner(new Date(now.getTime() - 86_400_000));
-  switch (kind) {
-    case 'on letter paper with photos':
-      return sampleRequest(signer, { photos: 7 }, { issuedAt });
-    case 'on A4 without a photo or a checker':
-      return sampleRequest(signer, { photos: 0, worksAlone: true }, { issuedAt, units: 'metric' });
-    case 'with a long note and accented names, revision 3': {
-      const note = 'Über den Kanal gezogen, naïvement; größte Biegung 65 mm, żółć, Ωμέγα. '.repeat(50);
-      const facts = { issuedAt, revision: 3, shop: 'Wzdłużnica & Œuvre', issuedBy: 'Ñandú Überschall' };
-      return sampleRequest(signer, { note }, facts);
-    }
-    case 'of eight outlets':
-      return eightOutlets(await sampleRequest(signer, {}, { issuedAt, job: '2026-001' }));
-    case 'with a timestamp':
-      return {
-        ...(await sampleRequest(signer, {}, { issuedAt })),
-        authority: timestampAuthority(authority),
-      };
-    case 'signed with a brought key': {
-      const secret = 'kept elsewhere';
-      const made = opensslOwnKey();
-      // Its certificate begins with the second in which it was made.
-      const at = new Date(now.getTime() + 60_000);
-      const keys = keysFromPkcs12(made.file, { passphrase: ownPassphrase, now: at, secret });
-      const facts = { issuedAt: at.toISOString().replace('.000', '') };
-      return sampleRequest(openSigner({ ...keys, secret }), {}, facts);
-    }
-  }
-}
-
-/** The demonstration's steps played for a run of eight. */
-function eightOutlets(request: IssueRequest): IssueRequest {
-  const demo = demoCircuit();
-  const run = Array.from({ length: 8 }, (_, k) => ({
-    ...demo.run[Math.min(k, 2)]!,
-    id: `out${k + 1}`,
-    feed: { ...demo.run[1]!.feed, lengthM: 0.5 },
-    place: `bench ${k + 1}`,
-    loads: [{ name: `lamp ${k + 1}`, watts: 60 + k, continuous: false, fastened: false }],
-  }));
-  const entries = played(circuitSchema.parse({ ...demo, run, together: [] }));
-  const [picture] = photoBytes.values();
-  return {
-    ...request,
-    assessment: assess(foldJob(entries))!,
-    photos: () => picture,
-    jobFile: JSON.stringify({ format: 'inlet-job/1', entries }),
-  };
-}
-
-async function issue(request: IssueRequest): Promise<Issued> {
-  const { fingerprint, rootFingerprint } = request.signer;
-  const document = recordDocument(request.assessment, { ...request.facts, fingerprint, rootFingerprint });
-  return { request, document, pdf: (await issueRecord(request)).pdf };
-}
 
 function readAnswers(text: string): Read[] {
   const answers: Read[] = [];
@@ -147,7 +58,7 @@ function readAnswers(text: string): Read[] {
   return answers;
 }
 
-describe.each(kinds)('PDFBox reads in a record %s', (kind) => {
+describe.each(recordKinds)('PDFBox reads in a record %s', (kind) => {
   const of = () => ({ ...issued.get(kind)!, ...read.get(kind)! });
 
   test('its title, its language and as many pages as poppler does, each with its number at the end', () => {

@@ -80,10 +80,15 @@ export function edited(pdf: Buffer, id: number, from: string | RegExp, to: strin
   return [id, Buffer.from(changed, 'latin1')];
 }
 
+/** Where the signature stands, from its `<` to the `>` behind its room, and where what is used of the room ends. */
+export function signatureSpan(pdf: Buffer): { from: number; used: number; to: number } {
+  const { from, to } = contentsOf(pdf);
+  return { from, used: pdf.indexOf('0'.repeat(64), from), to };
+}
+
 /** So many places in a record, one in each of equal parts of it, none in the room left behind the signature. */
 export function spreadOver(pdf: Buffer, count: number): number[] {
-  const { from, to } = contentsOf(pdf);
-  const used = pdf.indexOf('0'.repeat(64), from);
+  const { used, to } = signatureSpan(pdf);
   const room = to - 1 - used;
   return Array.from({ length: count }, (_, k) => {
     // Now near the beginning of its part, now near its end, so that no row of equal lines is met at one place only.
