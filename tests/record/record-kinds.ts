@@ -17,7 +17,7 @@ import { testSigner } from './small-record.js';
 /** Every kind of record that outside readers must take, issued now, so that they find its certificates in force. */
 export const recordKinds = [
   'on letter paper with photos',
-  'on A4 without a photo or a checker',
+  'on A4 without a photo or a checker, by a key made for the occasion',
   'with a long note and accented names, revision 3',
   'of eight outlets',
   'with a timestamp',
@@ -47,8 +47,12 @@ async function requestFor(kind: RecordKind, authority: string): Promise<IssueReq
   switch (kind) {
     case 'on letter paper with photos':
       return sampleRequest(signer, { photos: 7 }, { issuedAt });
-    case 'on A4 without a photo or a checker':
-      return sampleRequest(signer, { photos: 0, worksAlone: true }, { issuedAt, units: 'metric' });
+    case 'on A4 without a photo or a checker, by a key made for the occasion':
+      return sampleRequest(
+        signer,
+        { photos: 0, worksAlone: true },
+        { issuedAt, units: 'metric', keyForOccasion: true },
+      );
     case 'with a long note and accented names, revision 3': {
       const note = 'Über den Kanal gezogen, naïvement; größte Biegung 65 mm, żółć, Ωμέγα. '.repeat(50);
       const facts = { issuedAt, revision: 3, shop: 'Wzdłużnica & Œuvre', issuedBy: 'Ñandú Überschall' };
