@@ -5,6 +5,8 @@ export default defineConfig({
     root: new URL('..', import.meta.url).pathname,
     include: ['tests/long/**/*.test.ts'],
     reporters: ['default', ['json', { outputFile: '.test-output/long.json' }]],
+    // Half of the time a test waits for another process; on two cores the default would run one file at a time.
+    maxWorkers: 2,
     testTimeout: 1_200_000,
     hookTimeout: 120_000,
     expect: { requireAssertions: true },
