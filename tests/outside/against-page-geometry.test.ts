@@ -189,3 +189,24 @@ describe.each([
     });
   },
 );
+
+describe('the pages of a job with notes of 4,000 characters', () => {
+  const words = Array.from({ length: 500 }, (_, k) => `wört${String(k).padStart(3, '0')}`);
+  const note = words.join(' ').slice(0, 4000);
+  let pages: Word[][];
+  beforeAll(async () => {
+    const facts = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
+    const record = recordDocument(await sampleJob({ note }), facts);
+    const pdf = await drawPdf(record, (id) => photoBytes.get(id), []);
+    pages = wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text);
+  });
+
+  test('hold every word of them, within the margins and over no other', () => {
+    const printed = new Set(pages.flat().map((w) => w.text));
+    expect(words.filter((word) => !printed.has(word))).toEqual([]);
+    for (const page of pages) {
+      expect(page.filter((w) => w.left < 53 || w.right > 560 || w.top < 36 || w.bottom > 770)).toEqual([]);
+      expect(overlaps(page)).toEqual([]);
+    }
+  });
+});

@@ -1,0 +1,37 @@
+import { mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { circuitSchema } from '../../src/circuit/circuit.js';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { recordDocument } from '../../src/record/document.js';
+import { drawPdf } from '../../src/record/draw-pdf.js';
+import { assess } from '../../src/steps/assess.js';
+import { filesIn, runTool } from '../record/outside-tool.js';
+import { photoBytes, sampleJob } from '../record/sample-job.js';
+import { sampleFacts } from '../record/sample-record.js';
+import { played } from '../steps/played.js';
+
+/** Pictures of every page at 100 dpi, kept in `.test-output/pages` for whoever looks. */
+const kept = new URL('../../.test-output/pages/', import.meta.url).pathname;
+
+test.each(['imperial', 'metric'] as const)(
+  'every page of the demonstration in %s units is a picture to look at',
+  async (units) => {
+    const circuit = circuitSchema.parse(
+      JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8')),
+    );
+    await sampleJob();
+    const pictures = [...photoBytes.values()];
+    const facts = { ...sampleFacts, units, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
+    const record = recordDocument(assess(foldJob(played(circuit)))!, facts);
+    const pdf = await drawPdf(record, () => pictures[0], []);
+    const folder = join(kept, units);
+    rmSync(folder, { recursive: true, force: true });
+    mkdirSync(folder, { recursive: true });
+    const path = filesIn({ pdf }).pdf;
+    const { code } = runTool('pdftoppm', ['-r', '100', '-png', path, join(folder, 'page')]);
+    const count = Number(/^Pages:\s+(\d+)$/m.exec(runTool('pdfinfo', [path]).text)?.[1]);
+    expect(code).toBe(0);
+    expect(readdirSync(folder)).toHaveLength(count);
+  },
+);
