@@ -4,14 +4,12 @@ import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
 import type { Assessment } from '../steps/assessment.js';
-import { readingsFileOf } from '../steps/readings-file-of.js';
-import { documentDigest } from './compose-again.js';
+import { documentDigest, readingFiles } from './compose-again.js';
 import type { NamedInstrument, RecordInput } from './document/record-input.js';
 import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { type Attachment, drawPdf } from './draw-pdf.js';
 import { mustHoldAt, type Signer } from './keys.js';
-import { readingsCsv } from './readings-csv.js';
 import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
 import { type StampedRecord, stampPdf } from './stamp-pdf.js';
@@ -99,17 +97,18 @@ function attachmentsOf(assessment: Assessment, said: RecordFacts, jobFile: strin
     type: 'application/json',
     data: Buffer.from(text, 'utf8'),
   });
+  const files = readingFiles(assessment);
   const pretty = (value: object) => `${JSON.stringify(value, null, 1)}\n`;
   return [
     json('record.json', 'What this record says of itself', canonicalJson(said as Json)),
     json('record.schema.json', 'The JSON Schema of record.json', pretty(recordFactsJsonSchema())),
     json('job.json', 'The job with its whole logbook', jobFile),
-    json('readings.json', 'The readings as measured', pretty(readingsFileOf(assessment))),
+    json('readings.json', 'The readings as measured', files['readings.json']),
     {
       name: 'readings.csv',
       description: 'The readings with what was expected, their limits and verdicts, for a spreadsheet',
       type: 'text/csv',
-      data: Buffer.from(readingsCsv(assessment), 'utf8'),
+      data: Buffer.from(files['readings.csv'], 'utf8'),
     },
   ];
 }

@@ -168,7 +168,8 @@ function factsOf(pdf: PdfFile): { facts: RecordFacts; composedAgain: ComposedAga
   if (!facts.success) throw new PdfError('says of itself what no record says');
   const job = JSON.parse(attached(pdf, 'job.json').toString('utf8')) as { entries?: unknown };
   const entries = checkLogbook(job.entries, facts.data);
-  return { facts: facts.data, composedAgain: composeAgain(facts.data, entries) };
+  const textOfFile = (name: string) => attached(pdf, name).toString('utf8');
+  return { facts: facts.data, composedAgain: composeAgain(facts.data, entries, textOfFile) };
 }
 
 /** The attached logbook must hang together and end at the digest that the record names. */

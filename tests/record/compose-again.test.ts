@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { foldJob } from '../../src/logbook/job-log.js';
-import { composeAgain } from '../../src/record/compose-again.js';
+import { composeAgain, readingFiles } from '../../src/record/compose-again.js';
 import { issueRecord } from '../../src/record/issue-record.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { assess } from '../../src/steps/assess.js';
@@ -11,6 +11,7 @@ import { sampleFacts } from './sample-record.js';
 import { testSigner } from './small-record.js';
 
 const entries = played();
+const attached = (name: 'readings.json' | 'readings.csv') => readingFiles(assess(foldJob(entries))!)[name];
 const signer = testSigner(new Date('2026-09-01T09:00:00Z'));
 let pdf: Buffer;
 
@@ -48,19 +49,32 @@ describe('a record composed again', () => {
         ? { ...e, body: { ...e.body, shown: { kind: 'ohms', ohms: 0.07 } } }
         : e,
     );
-    expect(composeAgain(facts, other)).toBe('different');
-    expect(composeAgain(facts, [])).toBe('different');
-    expect(composeAgain(facts, [null])).toBe('different');
+    expect(composeAgain(facts, other, attached)).toBe('different');
+    expect(composeAgain(facts, [], attached)).toBe('different');
+    expect(composeAgain(facts, [null], attached)).toBe('different');
   });
 
   test('reads differently where another is said to have issued it', async () => {
     const { facts } = await intact();
-    expect(composeAgain({ ...facts, issuedBy: 'Tam Whitlock' }, entries)).toBe('different');
+    expect(composeAgain({ ...facts, issuedBy: 'Tam Whitlock' }, entries, attached)).toBe('different');
+  });
+
+  test('reads differently where a file of its readings says something else, or is missing', async () => {
+    const { facts } = await intact();
+    expect(composeAgain(facts, entries, attached)).toBe('same');
+    for (const spoilt of ['readings.json', 'readings.csv'] as const) {
+      const other = (name: typeof spoilt) => attached(name).replace(name === spoilt ? '0.02' : /$^/, '0.03');
+      expect(composeAgain(facts, entries, other)).toBe('different');
+    }
+    const missing = () => {
+      throw new Error('lacks it');
+    };
+    expect(composeAgain(facts, entries, missing)).toBe('different');
   });
 
   test('is not asked of a record that does not say from what it was composed', async () => {
     const { facts } = await intact();
-    expect(composeAgain({ ...facts, composed: undefined }, entries)).toBe('not-said');
+    expect(composeAgain({ ...facts, composed: undefined }, entries, attached)).toBe('not-said');
   });
 
   test('has every required reading on the pages that a reader of the file finds', async () => {
