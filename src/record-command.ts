@@ -8,6 +8,7 @@ import { AppError } from './errors.js';
 import type { Entry } from './logbook/entry.js';
 import { foldJob } from './logbook/job-log.js';
 import type { Signature } from './logbook/signature.js';
+import { lettersNotPrinted } from './record/draw/printable.js';
 import { type IssueFacts, issueRecord } from './record/issue-record.js';
 import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
 import { timestampSentence } from './record/stamp-pdf.js';
@@ -59,6 +60,8 @@ export async function runRecord(
     io.err(`record: ${path}: the record cannot be issued yet: ${firstOf(job.barsIssue)}`);
     return 1;
   }
+  for (const lacking of lettersNotPrinted(entries))
+    io.err(`record: ${path}: ${lacking}; each is printed as its number`);
   const photos = await photosOf(file).catch((error: unknown) => unusable(path, error));
   const shop = signingShop(text(values.data), clock());
   const number = file.job ?? entries[0]!.job;

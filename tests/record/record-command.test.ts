@@ -47,6 +47,11 @@ beforeAll(async () => {
     photos,
   };
   files.set('whole.json', JSON.stringify({ ...job, entries: [...entries, look] }));
+  const statement = 'Looked at all of it, 漢.';
+  files.set(
+    'letters.json',
+    JSON.stringify({ ...job, entries: [...entries, { ...look, body: { ...look.body, statement } }] }),
+  );
   files.set('unlooked.json', JSON.stringify({ ...job, entries }));
   files.set('photoless.json', JSON.stringify({ ...job, photos: {}, entries: [...entries, look] }));
   const [one, two] = Object.keys(photos) as [string, string];
@@ -93,6 +98,14 @@ describe('record', () => {
       'Signed with a key made for the occasion: the signature shows',
     );
     expect(text).toContain('Tam Whitlock');
+  });
+
+  test('says before it writes which letters it prints as their number', async () => {
+    const { code, out } = await record('letters.json', '--out', 'letters.pdf');
+    expect([code, out[0]]).toEqual([
+      0,
+      'record: letters.json: “Looked at all of it, 漢.” has letters that the record cannot print: 漢; each is printed as its number',
+    ]);
   });
 
   test('names what bars the record and answers 1', async () => {
