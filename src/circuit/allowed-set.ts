@@ -1,20 +1,12 @@
-import { type Circuit, type Load, loadAmps } from './circuit.js';
+import type { Circuit } from './circuit.js';
+import { type LoadSum, loadSum, type PlacedLoad, placedLoads } from './load-sum.js';
 import { ampsText, listText } from './quantity-text.js';
 
-export interface PlacedLoad {
-  readonly outlet: string;
-  readonly load: Load;
-  readonly amps: number;
-}
-
 /** Loads that the owner may have on at the same time, with their sums in A. */
-export interface AllowedSet {
+export interface AllowedSet extends LoadSum {
   readonly id: string;
   readonly name: string;
   readonly loads: readonly PlacedLoad[];
-  readonly amps: number;
-  readonly continuousAmps: number;
-  readonly fastenedAmps: number;
 }
 
 /** The sets named in the circuit and every load outside them alone; without any set, all loads at once. */
@@ -61,23 +53,8 @@ export function whatMayNotRunTogether(circuit: Circuit): string[] {
   });
 }
 
-/** Every load of the circuit with the outlet it is at and its current in A at 120 V. */
-export function placedLoads(circuit: Circuit): PlacedLoad[] {
-  return circuit.run.flatMap((o) =>
-    o.loads.map((load) => ({ outlet: o.id, load, amps: loadAmps(circuit, load) })),
-  );
-}
-
 function summed(id: string, name: string, loads: readonly PlacedLoad[]): AllowedSet {
-  const sum = (chosen: readonly PlacedLoad[]) => chosen.reduce((total, p) => total + p.amps, 0);
-  return {
-    id,
-    name,
-    loads,
-    amps: sum(loads),
-    continuousAmps: sum(loads.filter((p) => p.load.continuous)),
-    fastenedAmps: sum(loads.filter((p) => p.load.fastened)),
-  };
+  return { id, name, loads, ...loadSum(loads) };
 }
 
 function setId(circuit: Circuit, s: number): string {

@@ -1,7 +1,6 @@
-import { buildLimits } from '../trade/build-limits.js';
 import { receptacleLoadAmps } from '../trade/receptacle-load.js';
-import { type PlacedLoad, placedLoads } from './allowed-set.js';
 import type { Circuit } from './circuit.js';
+import { ampsAt, countedAmps, loadSum, mostFastenedAmps, type PlacedLoad, placedLoads } from './load-sum.js';
 import { ampsText, listText } from './quantity-text.js';
 import { withinMost } from './sheet-line.js';
 
@@ -60,34 +59,28 @@ function membersOf(circuit: Circuit): PlacedLoad[][] {
 }
 
 function summed(circuit: Circuit, loads: readonly PlacedLoad[]): LoadSet {
-  return { loads, amps: sum(loads), over: overrun(circuit, loads) };
+  return { loads, amps: loadSum(loads).amps, over: overrun(circuit, loads) };
 }
 
-function overrun({ breaker, run }: Circuit, loads: readonly PlacedLoad[]): string[] {
-  const amps = sum(loads);
-  if (!withinMost(amps, breaker.amps))
-    return [`${ampsText(amps)}, more than the breaker’s ${breaker.amps} A`];
-  const lasting = sum(loads.filter((p) => p.load.continuous));
-  const counted = amps + (buildLimits.continuousShare.value / 100 - 1) * lasting;
-  const fastened = sum(loads.filter((p) => p.load.fastened));
-  const half = (buildLimits.fastenedShare.value / 100) * breaker.amps;
+function overrun(circuit: Circuit, loads: readonly PlacedLoad[]): string[] {
+  const { breaker, run } = circuit;
+  const total = loadSum(loads);
+  if (!withinMost(total.amps, breaker.amps))
+    return [`${ampsText(total.amps)}, more than the breaker’s ${breaker.amps} A`];
+  const counted = countedAmps(total);
   return [
     ...(withinMost(counted, breaker.amps)
       ? []
       : [`for three hours and more they count as ${ampsText(counted)} of ${breaker.amps} A`]),
-    ...(withinMost(fastened, half)
+    ...(withinMost(total.fastenedAmps, mostFastenedAmps(circuit))
       ? []
-      : [`fastened loads of ${ampsText(fastened)}, more than half of the breaker`]),
+      : [`fastened loads of ${ampsText(total.fastenedAmps)}, more than half of the breaker`]),
     ...run.flatMap((outlet) => {
-      const here = sum(loads.filter((p) => p.outlet === outlet.id));
+      const here = ampsAt(loads, outlet.id);
       const cap = receptacleLoadAmps(outlet.amps);
       return cap === undefined || withinMost(here, cap)
         ? []
         : [`${ampsText(here)} on the receptacle at ${outlet.place}, made for ${cap} A`];
     }),
   ];
-}
-
-function sum(loads: readonly PlacedLoad[]): number {
-  return loads.reduce((total, p) => total + p.amps, 0);
 }

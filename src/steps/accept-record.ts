@@ -1,5 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
+import { standingRecord } from '../logbook/standing-record.js';
 import { workBars } from './issue-bars.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 
@@ -40,8 +41,7 @@ export function acceptWithdrawal({ entry, log }: WithJob<Withdrawn>): Result<New
 
 /** The owner acknowledges the revision that stands: an older or withdrawn one is not what they were handed. */
 export function acceptAcknowledgement({ entry, log }: WithJob<Acknowledged>): Result<NewEntry[]> {
-  const standing = log.issued.filter((e) => !log.withdrawn.has(e.body.revision)).at(-1);
-  if (standing?.body.revision !== entry.body.revision)
+  if (standingRecord(log)?.body.revision !== entry.body.revision)
     return refuse('revision', 'This revision no longer stands: ask for the newest.');
   if (log.acknowledged.some((e) => e.body.revision === entry.body.revision))
     return refuse('revision', 'This revision is acknowledged already.');

@@ -1,5 +1,6 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import { standingRecord } from '../logbook/standing-record.js';
 import { readingMet } from './assess-readings.js';
 import type { DefectStanding, ReadingStanding, SheetStanding, StepStanding } from './assessment.js';
 import { disturbsStep } from './disturbances.js';
@@ -40,8 +41,7 @@ function outcomeOf(
   readings: ReadonlyMap<string, ReadingStanding>,
   defects: readonly DefectStanding[],
 ): Outcome {
-  if (step.id === issueStepId)
-    return { done: log.issued.some((e) => !log.withdrawn.has(e.body.revision)), reopened: [] };
+  if (step.id === issueStepId) return { done: standingRecord(log) !== undefined, reopened: [] };
   const last = log.steps.get(`step:${step.id}`)?.at(-1);
   const entry = last?.kind === 'step done' ? last : undefined;
   const reopened = last === undefined ? [] : whyReopened(log, step, last);

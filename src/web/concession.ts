@@ -15,19 +15,14 @@ export function concessionForm(
 ): ConcessionForm {
   if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
   const may = (roles: readonly string[]) => roles.includes('checker') || roles.includes('keeper');
-  const fitter = log.described?.fitter;
-  const others = people.filter((p) => p.name !== fitter && p.id !== by.id && may(p.roles));
-  if (
-    judgesOwnWork(
-      log,
-      by,
-      people.filter((p) => may(p.roles)),
-    )
-  )
+  const grantors = people.filter((p) => may(p.roles));
+  if (judgesOwnWork(log, by, grantors)) {
+    const others = grantors.filter((p) => p.name !== log.described?.fitter && p.id !== by.id);
     return {
       offered: false,
       sentence: `A concession is another person’s: ${others.map((p) => p.name).join(' or ')} may grant it.`,
     };
+  }
   if (!may(by.roles)) return { offered: false, sentence: 'A checker or a keeper may grant a concession.' };
   return {
     offered: true,

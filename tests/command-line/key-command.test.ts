@@ -1,14 +1,11 @@
 import { EventEmitter } from 'node:events';
-import { readFile, writeFile } from 'node:fs/promises';
 import { expect, onTestFinished, test } from 'vitest';
 import { openShopSigner } from '../../src/app.js';
-import type { FileIo } from '../../src/command.js';
 import { askSecret } from '../../src/command-line/ask-secret.js';
 import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { issueRecord } from '../../src/record/issue-record.js';
 import { signPdf } from '../../src/record/sign-pdf.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
-import { runCommand } from '../../src/run-command.js';
 import { knownFingerprints } from '../../src/store/keep-keys.js';
 import { openStore } from '../../src/store/open-store.js';
 import { makeShop } from '../../src/web/set-up-page.js';
@@ -18,27 +15,14 @@ import { sampleRequest } from '../record/sample-record.js';
 import { smallRecord } from '../record/small-record.js';
 import { tempFolder } from '../store/temp-store.js';
 import { addPerson, passphrase } from '../web/shop-under-test.js';
+import { runTyping } from './run-here.js';
 
 const clock = () => new Date();
 
 /** The command in this process; `typed` is what a person types where a terminal asks. */
 async function run(args: readonly string[], typed?: string) {
-  const said = { out: [] as string[], err: [] as string[], asked: [] as string[] };
-  const io: FileIo = {
-    out: (line) => void said.out.push(line),
-    err: (line) => void said.err.push(line),
-    readFile: (path) => readFile(path, 'utf8'),
-    readBytes: (path) => readFile(path),
-    writeBytes: (path, bytes) => writeFile(path, bytes),
-    ...(typed !== undefined && {
-      askSecret: async (question: string) => {
-        said.asked.push(question);
-        return typed;
-      },
-    }),
-  };
-  const code = await runCommand(['key', ...args], io);
-  return { code, out: said.out.join('\n'), err: said.err.join('\n'), asked: said.asked };
+  const { status: code, ...said } = await runTyping(typed, 'key', ...args);
+  return { code, ...said };
 }
 
 /** A shop with Ines as its keeper, and a record signed with the key it made by itself. */

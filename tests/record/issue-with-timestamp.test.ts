@@ -1,12 +1,10 @@
 import { Buffer } from 'node:buffer';
-import { readFile, writeFile } from 'node:fs/promises';
 import { beforeAll, expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
-import type { FileIo } from '../../src/command.js';
 import { readConfig } from '../../src/config.js';
 import { timestampAuthority } from '../../src/record/timestamp-authority.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
-import { runCommand } from '../../src/run-command.js';
+import { runHere as run } from '../command-line/run-here.js';
 import { playedShop } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase } from '../web/shop-under-test.js';
@@ -27,35 +25,22 @@ async function addresses() {
   return { there: server.address, gone: gone.address };
 }
 
-async function run(...args: string[]) {
-  const said = { out: [] as string[], err: [] as string[] };
-  const io: FileIo = {
-    out: (line) => void said.out.push(line),
-    err: (line) => void said.err.push(line),
-    readFile: (path) => readFile(path, 'utf8'),
-    readBytes: (path) => readFile(path),
-    writeBytes: (path, bytes) => writeFile(path, bytes),
-  };
-  const code = await runCommand(args, io);
-  return { code, out: said.out.join('\n'), err: said.err.join('\n') };
-}
-
 test('the command record stamps where it can, writes the record where it cannot and says so on the error stream', async () => {
   const { there, gone } = await addresses();
   const { one, two } = filesIn({ one: '', two: '' });
   const first = await run('record', 'seed-demo/job.json', '--out', one, '--timestamp', there);
-  expect([first.code, first.err]).toEqual([0, '']);
+  expect([first.status, first.err]).toEqual([0, '']);
   expect(first.out).toMatch(
     /^Timestamp by Slack Water timestamps at 20\d\d-.*Z, certificate [0-9a-f]{64}\.$/m,
   );
   const seen = await run('verify', one);
-  expect(seen.code).toBe(0);
+  expect(seen.status).toBe(0);
   expect(seen.out).toMatch(/ {2}Timestamp by Slack Water timestamps at 20.*certificate [0-9a-f]{64}\.$/m);
   const json = await run('verify', one, '--json');
   expect(JSON.parse(json.out).timestamp.authority).toBe('Slack Water timestamps');
 
   const second = await run('record', 'seed-demo/job.json', '--out', two, '--timestamp', gone);
-  expect(second.code).toBe(0);
+  expect(second.status).toBe(0);
   expect(second.err).toMatch(
     /^The record has no timestamp: the authority 127\.0\.0\.1:\d+ could not be reached\.$/,
   );

@@ -3,6 +3,7 @@ import { receptacleLoad, receptacleLoadAmps } from '../../trade/receptacle-load.
 import { judgement, type Source } from '../../trade/source.js';
 import { type AllowedSet, allowedSets } from '../allowed-set.js';
 import { type Circuit, loadAmps, type Outlet } from '../circuit.js';
+import { ampsAt, countedAmps, mostFastenedAmps } from '../load-sum.js';
 import { ampsText, listText } from '../quantity-text.js';
 import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
 
@@ -27,10 +28,11 @@ function noLoads({ breaker }: Circuit): SheetLine {
   });
 }
 
-function setLines({ breaker }: Circuit, set: AllowedSet): SheetLine[] {
+function setLines(circuit: Circuit, set: AllowedSet): SheetLine[] {
+  const { breaker } = circuit;
   const names = listText(set.loads.map((p) => p.load.name));
-  const counted = set.amps + (buildLimits.continuousShare.value / 100 - 1) * set.continuousAmps;
-  const half = (buildLimits.fastenedShare.value / 100) * breaker.amps;
+  const counted = countedAmps(set);
+  const half = mostFastenedAmps(circuit);
   const lines = [
     loadLine(`set.${set.id}`, `Together: ${set.name}`, {
       value: ampsText(set.amps),
@@ -73,9 +75,7 @@ function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet
   const loose = outlet.loads.filter((l) => !l.fastened);
   const most = Math.max(0, ...loose.map((l) => loadAmps(circuit, l)));
   const share = (buildLimits.loosePlugShare.value / 100) * circuit.breaker.amps;
-  const here = Math.max(
-    ...sets.map((s) => s.loads.filter((p) => p.outlet === outlet.id).reduce((sum, p) => sum + p.amps, 0)),
-  );
+  const here = Math.max(...sets.map((set) => ampsAt(set.loads, outlet.id)));
   const cap = receptacleLoadAmps(outlet.amps);
   const lines = [
     loadLine(`receptacle.${outlet.id}`, `On the receptacle: ${outlet.place}`, {
