@@ -1,6 +1,6 @@
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
-import { exportJob } from '../store/export-job.js';
+import { exportedJob, exportJob } from '../store/export-job.js';
 import { zipJob } from '../store/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
@@ -29,11 +29,10 @@ export async function runExport(args: readonly string[], io: FileIo): Promise<nu
   const store = openStore({ dir: config.dataDir, clock: () => new Date(), readOnly: true });
   try {
     if (!store.jobs.has(number)) throw new UsageError(`export: there is no job ${number} in ${store.dir}`);
-    const file = exportJob(store, number);
     const zip = text(values.zip);
-    if (zip === undefined) io.out(file.trimEnd());
+    if (zip === undefined) io.out(exportJob(store, number).trimEnd());
     else
-      await io.writeBytes(zip, zipJob(file)).catch(() => {
+      await io.writeBytes(zip, zipJob(exportedJob(store, number))).catch(() => {
         throw new UsageError(`export: ${zip}: cannot be written`);
       });
     return 0;

@@ -54,7 +54,7 @@ export async function readJobFileAt(command: string, path: string, io: FileIo): 
     throw new UsageError(`${command}: ${path}: cannot be read`);
   });
   try {
-    if (isZip(bytes)) return readJobFile(unzipJob(bytes));
+    if (isZip(bytes)) return unzipJob(bytes);
     return await withFilesBeside(readJobFile(new TextDecoder().decode(bytes)), dirname(path), io);
   } catch (error) {
     if (error instanceof AppError) throw new UsageError(`${command}: ${path}: ${error.message}`);

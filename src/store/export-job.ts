@@ -7,11 +7,16 @@ import type { Store } from './open-store.js';
  * A job as a file of the format `inlet-job/1`: the logbook as it was sealed, with the photos and records it names
  * (left out where `blobs` is false: a record carries the rest of the file in itself).
  */
-export function exportJob(store: Store, number: string, { blobs: whole = true } = {}): string {
+export function exportJob(store: Store, number: string, wish: { blobs?: boolean } = {}): string {
+  return `${JSON.stringify(exportedJob(store, number, wish), undefined, 1)}\n`;
+}
+
+/** The same as the value that the text holds. */
+export function exportedJob(store: Store, number: string, { blobs: whole = true } = {}) {
   const entries = store.logbook.entries(number);
   const shop = store.shop.state();
   const authors = new Map(entries.map((entry) => [entry.by.id, entry.by]));
-  const file = {
+  return {
     format: 'inlet-job/1',
     job: number,
     people: [...authors.values()].map(({ id, name }) => ({
@@ -30,7 +35,6 @@ export function exportJob(store: Store, number: string, { blobs: whole = true } 
     ]),
     entries,
   };
-  return `${JSON.stringify(file, undefined, 1)}\n`;
 }
 
 /** Every role that a person of the shop has held; of another, whose job was imported, those that their entries show. */

@@ -63,6 +63,11 @@ export function readJobFile(text: string): JobFile {
   } catch {
     throw new AppError('bad-file', 'is not JSON');
   }
+  return jobFileOf(json);
+}
+
+/** The same from the value that a JSON text holds. */
+export function jobFileOf(json: unknown): JobFile {
   refuseUnsealable(json);
   const read = jobFileSchema.safeParse(json);
   if (!read.success) throw new AppError('bad-file', sentence(read.error.issues[0]));

@@ -1,6 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { strFromU8, strToU8, type UnzipFileInfo, unzipSync, zipSync } from 'fflate';
 import { AppError } from '../errors.js';
+import { type JobFile, jobFileOf } from './job-file.js';
 
 /** A zip begins with these two letters, which no JSON does. */
 export const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
@@ -19,8 +20,7 @@ const mostBytes = 512 * 1024 * 1024;
  * A job file as one zip: `job.json`, each photo as `photos/DIGEST.jpg`, each record as `records/DIGEST.pdf`. The same job file gives
  * the same bytes.
  */
-export function zipJob(text: string): Uint8Array {
-  const { photos = {}, records = {}, ...rest } = JSON.parse(text) as Record<string, Blobs>;
+export function zipJob({ photos, records, ...rest }: Zippable): Uint8Array {
   // Pictures and signed files do not get smaller, and a fixed day keeps the bytes the same.
   const stored = { level: 0, mtime: firstDay } as const;
   const blobs = (what: 'photo' | 'record', all: Blobs) =>
@@ -36,13 +36,18 @@ export function zipJob(text: string): Uint8Array {
     ]),
   );
 }
-type Blobs = Record<string, string>;
+/** A job file as it is exported, its photos and records in base64 by their digest. */
+export interface Zippable {
+  readonly photos: Blobs;
+  readonly records: Blobs;
+}
+type Blobs = Readonly<Record<string, string>>;
 
 /**
- * The job file in a zip, as text for `readJobFile`. Throws AppError `bad-file` for a zip that cannot be read, lacks job.json, holds
+ * Reads the job file in a zip. Throws, beside what `jobFileOf` throws, AppError `bad-file` for a zip that cannot be read, lacks job.json, holds
  * anything else, or would unpack to more than 512 MB or 5,000 files.
  */
-export function unzipJob(bytes: Uint8Array): string {
+export function unzipJob(bytes: Uint8Array): JobFile {
   const { 'job.json': job, ...blobs } = unzipped(bytes);
   if (job === undefined) throw new AppError('bad-file', 'holds no job.json');
   const ofFolder = (folder: string) =>
@@ -59,7 +64,7 @@ export function unzipJob(bytes: Uint8Array): string {
   }
   if (typeof rest !== 'object' || rest === null)
     throw new AppError('bad-file', 'holds a job.json that is no job');
-  return JSON.stringify({ ...rest, photos: ofFolder('photos'), records: ofFolder('records') });
+  return jobFileOf({ ...rest, photos: ofFolder('photos'), records: ofFolder('records') });
 }
 
 function unzipped(bytes: Uint8Array): Record<string, Uint8Array> {

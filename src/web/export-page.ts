@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../errors.js';
-import { exportJob } from '../store/export-job.js';
+import { exportedJob } from '../store/export-job.js';
 import { zipJob } from '../store/job-zip.js';
 import { requirePerson } from './guard.js';
 import { jobAt } from './job-at.js';
@@ -17,6 +17,6 @@ export function registerExport(app: FastifyInstance, services: Services): void {
       .type('application/zip')
       .header('content-disposition', `attachment; filename="job-${number}.zip"`)
       .header('cache-control', 'no-store')
-      .send(Buffer.from(zipJob(exportJob(services.store, number))));
+      .send(Buffer.from(zipJob(exportedJob(services.store, number))));
   });
 }

@@ -5,18 +5,18 @@ import { readJobFile } from '../../src/store/job-file.js';
 import { isZip, unzipJob, zipJob } from '../../src/store/job-zip.js';
 import { demoJobText } from './demo-job-file.js';
 
-const zipped = zipJob(demoJobText);
+const zipped = zipJob(JSON.parse(demoJobText));
 
 describe('a zipped job', () => {
   test('unpacks to the same job file, photos and all', () => {
-    expect(readJobFile(unzipJob(zipped))).toEqual(readJobFile(demoJobText));
-    expect(Object.keys(readJobFile(unzipJob(zipped)).photos).length).toBeGreaterThan(20);
+    expect(unzipJob(zipped)).toEqual(readJobFile(demoJobText));
+    expect(Object.keys(unzipJob(zipped).photos).length).toBeGreaterThan(20);
   });
 
   test('is told from JSON by its first letters, and is the same bytes for the same job', () => {
     expect(isZip(zipped)).toBe(true);
     expect(isZip(strToU8(demoJobText))).toBe(false);
-    expect(Buffer.from(zipJob(demoJobText)).equals(Buffer.from(zipped))).toBe(true);
+    expect(Buffer.from(zipJob(JSON.parse(demoJobText))).equals(Buffer.from(zipped))).toBe(true);
   });
 
   test.each<[string, () => Uint8Array, RegExp]>([
@@ -53,7 +53,7 @@ describe('a zipped job', () => {
 /** A photo's bytes are held to its digest where the job is written, so here only the logbook must be the same. */
 function readOrRefused(bytes: Uint8Array, before: string): boolean {
   try {
-    const { entries } = readJobFile(unzipJob(bytes));
+    const { entries } = unzipJob(bytes);
     return JSON.stringify(entries) === JSON.stringify(JSON.parse(before).entries);
   } catch (error) {
     return (error as { code?: string }).code === 'bad-file';

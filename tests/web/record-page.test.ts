@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest';
-import { readJobFile } from '../../src/store/job-file.js';
 import { unzipJob } from '../../src/store/job-zip.js';
 import { playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
@@ -81,7 +80,7 @@ test('the job goes out as one zip for its fitter', async () => {
   const shop = await playedShop((job) => job.log.steps.size === 0);
   const reply = await shop.fitter.get(`/jobs/${shop.number}/export`);
   expect(reply.headers['content-disposition']).toContain(`job-${shop.number}.zip`);
-  expect(readJobFile(unzipJob(reply.rawPayload))).toMatchObject({
+  expect(unzipJob(reply.rawPayload)).toMatchObject({
     format: 'inlet-job/1',
     job: shop.number,
   });
