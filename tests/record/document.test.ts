@@ -163,6 +163,8 @@ describe('the sections', () => {
     expect(text).toContain('from memory: check it');
     expect(text).toContain('CORD IN: do not drive');
     expect(text).toMatch(/Job 2026-014, revision 1, 4 March 2026/);
+    expect(text).toContain('May run together: gluing: task lamp, glue pot and battery charger');
+    expect(text).not.toContain('glue pot, nipping-press heater');
     const cards = section('To cut out').blocks.flatMap((b) => (b.kind === 'cut-outs' ? b.cards : []));
     expect(cards.find((card) => card.purpose === 'Beside the inlet')!.leastHeightMm).toBeGreaterThanOrEqual(
       44.45,

@@ -1,3 +1,5 @@
+import { whatMayRunTogether } from '../../circuit/allowed-set.js';
+import type { Circuit } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
 import { cordText } from '../../circuit/owner-facts.js';
 import { metresText } from '../../circuit/quantity-text.js';
@@ -81,7 +83,6 @@ function cordTag({ circuit, log }: Assessment): CutOut {
 
 function walletCard(job: Assessment, input: RecordInput): CutOut {
   const { circuit, log } = job;
-  const [fullest] = loadSets(circuit).largest;
   return {
     title: `${nameOf(log.described?.vehicle.description)}: 120 V inlet, ${circuit.inlet.amps} A`,
     purpose: 'For the wallet',
@@ -91,11 +92,18 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
     lines: [
       `Job ${input.job}, revision ${input.revision}, ${spelledDay(input.issuedAt)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
       `Breaker ${circuit.breaker.amps} A. Cord ${circuit.cord.awg} AWG, ${metresText(circuit.cord.lengthM)}. ${circuit.run.length} outlets; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
-      ...(fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : []),
+      ...mayRun(circuit),
       'A tingle: let go, keep people off, have the plug pulled at the supply.',
       'A record of what was checked on its date. It is no approval.',
     ],
   };
+}
+
+/** As planned, where there is a plan: the card must not name what the plan keeps apart. */
+function mayRun(circuit: Circuit): string[] {
+  if (circuit.together.length > 0) return [`May run together: ${whatMayRunTogether(circuit).join('; ')}.`];
+  const [fullest] = loadSets(circuit).largest;
+  return fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : [];
 }
 
 /** The van's name where its description has one before a comma. */
