@@ -2,13 +2,13 @@
 
 export const tones = {
   ink: '#26221d',
-  muted: '#655c50',
+  muted: '#50483e',
   faint: '#cfc4b2',
   accent: '#1f4e79',
-  hot: '#8f2f12',
-  neutral: '#465160',
-  ground: '#2a6238',
-  defect: '#a3161a',
+  hot: '#882b10',
+  neutral: '#424c5a',
+  ground: '#22552f',
+  defect: '#981317',
   hold: '#26221d',
   focus: '#f6dd8f',
   paper: '#fffdf8',

@@ -1,10 +1,18 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { tones as drawn } from '../../src/drawing/appearance.js';
 
 const css = readFileSync(new URL('../../views/assets/inlet.css', import.meta.url), 'utf8');
-const tones = Object.fromEntries(
-  [...css.matchAll(/--([a-z-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1], m[2]] as const),
-) as Record<string, string>;
+/** The tones of each theme; the dark one says all of them anew, so that none is forgotten. */
+const themes = Object.fromEntries(
+  [...css.matchAll(/:root \{([^}]*)\}/g)].map((block, k) => [
+    k === 0 ? 'by day' : 'by lamplight',
+    Object.fromEntries(
+      [...(block[1] as string).matchAll(/--([a-z-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1], m[2]]),
+    ) as Record<string, string>,
+  ]),
+);
+const each = Object.entries(themes);
 
 /** @source WCAG 2.2, relative luminance and contrast ratio */
 function contrast(a: string, b: string): number {
@@ -19,20 +27,56 @@ function contrast(a: string, b: string): number {
   return (light + 0.05) / (dark + 0.05);
 }
 
-const grounds = ['paper', 'sheet', 'wash'];
+const grounds = ['paper', 'sheet', 'wash', 'field'];
 const texts = ['ink', 'soft', 'copper', 'copper-deep'];
 
-test.each(grounds.flatMap((ground) => texts.map((text) => [text, ground] as const)))(
-  'text in %s on %s can be read in the sun (7:1)',
-  (text, ground) => {
-    expect(contrast(tones[text] as string, tones[ground] as string)).toBeGreaterThanOrEqual(7);
-  },
-);
-
-test('words on the copper button can be read in the sun (7:1)', () => {
-  expect(contrast('#ffffff', tones.copper as string)).toBeGreaterThanOrEqual(7);
+test('both themes say the same tones', () => {
+  expect(each.map(([name]) => name)).toEqual(['by day', 'by lamplight']);
+  expect(Object.keys(themes['by lamplight'] ?? {})).toEqual(Object.keys(themes['by day'] ?? {}));
 });
 
-test.each(['paper', 'sheet'])('the edge of a field shows on %s (3:1)', (ground) => {
+test.each(
+  each.flatMap(([theme, tones]) =>
+    grounds.flatMap((ground) => texts.map((text) => ({ theme, text, ground, tones }))),
+  ),
+)('$theme, text in $text on $ground can be read in the sun (7:1)', ({ text, ground, tones }) => {
+  expect(contrast(tones[text] as string, tones[ground] as string)).toBeGreaterThanOrEqual(7);
+});
+
+test.each(each)('%s, words on the copper button can be read in the sun (7:1)', (_theme, tones) => {
+  for (const copper of ['copper', 'copper-deep'])
+    expect(contrast(tones['on-copper'] as string, tones[copper] as string)).toBeGreaterThanOrEqual(7);
+});
+
+test.each(
+  each.flatMap(([theme, tones]) => ['paper', 'sheet', 'field'].map((ground) => ({ theme, ground, tones }))),
+)('$theme, the edge of a field shows on $ground (3:1)', ({ ground, tones }) => {
   expect(contrast(tones.edge as string, tones[ground] as string)).toBeGreaterThanOrEqual(3);
+});
+
+// The drawing's tones by lamplight, against the sheet they lie on; brass, silver and green are fills that words never stand on.
+const drawing = readFileSync(new URL('../../views/assets/drawing.css', import.meta.url), 'utf8');
+const inks = [...drawing.matchAll(/\.d-([a-z]+) \{\s*--tone: (#[0-9a-f]{6})/g)].map(
+  (m) => [m[1], m[2]] as [string, string],
+);
+
+test('by lamplight every tone of a drawing is turned over', () => {
+  expect(inks.map(([name]) => name).sort()).toEqual(
+    Object.keys(drawn)
+      .filter((name) => name !== 'ink')
+      .sort(),
+  );
+});
+
+const worded = ['muted', 'accent', 'hot', 'neutral', 'ground', 'defect', 'hold'] as const;
+
+test.each(worded)('by day words of a drawing in %s can be read in the sun (7:1)', (tone) => {
+  for (const ground of [drawn.paper, drawn.inside])
+    expect(contrast(drawn[tone], ground)).toBeGreaterThanOrEqual(7);
+});
+
+test.each(worded)('by lamplight words of a drawing in %s stand at 7:1 too', (tone) => {
+  const ink = inks.find(([name]) => name === tone)?.[1] as string;
+  const lamplit = [themes['by lamplight']?.sheet, inks.find(([name]) => name === 'inside')?.[1]] as string[];
+  for (const ground of lamplit) expect(contrast(ink, ground)).toBeGreaterThanOrEqual(7);
 });
