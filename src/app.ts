@@ -65,7 +65,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   await keepSessions(app, services);
   guardRoutes(app, accessTo);
   await takeUploads(app);
-  await registerAssets(app);
+  registerAssets(app);
   registerRoutes(app, services);
   await app.ready();
   return app;

@@ -4,6 +4,7 @@ import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { Append } from '../store/logbook-store.js';
 import type { ShopAppend } from '../store/shop-store.js';
+import { assetAddress } from './assets.js';
 import { keyOf, makeForm, type Typed, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import type { Services } from './services.js';
@@ -38,6 +39,7 @@ export async function render(
     broken: store.broken,
     flash,
     path: request.url.split('?')[0],
+    asset: assetAddress,
     form: makeForm(csrfOf(reply), more.typed ?? {}, more.issues ?? [], model.labels),
   });
   return reply

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { tones as drawn } from '../../src/drawing/appearance.js';
 
-const css = readFileSync(new URL('../../views/assets/inlet.css', import.meta.url), 'utf8');
+const css = readFileSync(new URL('../../views/style/tones.css', import.meta.url), 'utf8');
 /** The tones of each theme; the dark one says all of them anew, so that none is forgotten. */
 const themes = Object.fromEntries(
   [...css.matchAll(/:root \{([^}]*)\}/g)].map((block, k) => [
@@ -55,7 +55,7 @@ test.each(
 });
 
 // The drawing's tones by lamplight, against the sheet they lie on; brass, silver and green are fills that words never stand on.
-const drawing = readFileSync(new URL('../../views/assets/drawing.css', import.meta.url), 'utf8');
+const drawing = readFileSync(new URL('../../views/style/drawing.css', import.meta.url), 'utf8');
 const inks = [...drawing.matchAll(/\.d-([a-z]+) \{\s*--tone: (#[0-9a-f]{6})/g)].map(
   (m) => [m[1], m[2]] as [string, string],
 );
