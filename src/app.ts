@@ -44,6 +44,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     signer: parts.signer ?? (() => openShopSigner(parts.store)),
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
     authority: parts.authority,
+    keptPages: new Map(),
   };
   const app = fastify(serverOptions(parts)) as FastifyInstance;
   app.decorate('services', services);

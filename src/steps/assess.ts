@@ -1,3 +1,4 @@
+import type { Circuit } from '../circuit/circuit.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { standingDefects } from './assess-defects.js';
 import { standingReadings } from './assess-readings.js';
@@ -13,8 +14,18 @@ import { stageIds, stages } from './step.js';
  * what is held, and what bars the record. Undefined while no circuit is set.
  */
 export function assess(log: JobLog): Assessment | undefined {
-  const circuit = log.circuit;
-  if (circuit === undefined) return undefined;
+  if (log.circuit === undefined) return undefined;
+  const before = assessed.get(log);
+  if (before !== undefined) return before;
+  const assessment = assessNew(log, log.circuit);
+  assessed.set(log, assessment);
+  return assessment;
+}
+
+/** A log never changes once it is folded, so it is assessed once, however many pages ask. */
+const assessed = new WeakMap<JobLog, Assessment>();
+
+function assessNew(log: JobLog, circuit: Circuit): Assessment {
   const plan = planOf(circuit);
   const lines = standingSheet(log, plan);
   const readings = standingReadings(log, plan);

@@ -32,6 +32,23 @@ export function openDatabase(file: string, how: { readOnly?: boolean } = {}): Sq
   }
 }
 
+const kept = new WeakMap<Sql, Map<string, Database.Statement>>();
+
+/** The statement for a text, prepared once for each database: for what every request asks. Do not `pluck` or `iterate` it. */
+export function prepared(db: Sql, text: string): Database.Statement {
+  let statements = kept.get(db);
+  if (statements === undefined) {
+    statements = new Map();
+    kept.set(db, statements);
+  }
+  let statement = statements.get(text);
+  if (statement === undefined) {
+    statement = db.prepare(text);
+    statements.set(text, statement);
+  }
+  return statement;
+}
+
 /** What each guard must read back as (synchronous 2 is FULL). */
 export const guards: Readonly<Record<string, number>> = {
   synchronous: 2,

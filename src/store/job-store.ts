@@ -1,7 +1,7 @@
 import { AppError, type Result } from '../errors.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import type { LogbookStore, Place } from './logbook-store.js';
 import type { ShopStore } from './shop-store.js';
 import type { Guard } from './write-guard.js';
@@ -31,7 +31,8 @@ export interface JobStore {
 }
 
 export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop: ShopStore): JobStore {
-  const has = (number: string) => db.prepare('SELECT 1 FROM jobs WHERE number = ?').get(number) !== undefined;
+  const has = (number: string) =>
+    prepared(db, 'SELECT 1 FROM jobs WHERE number = ?').get(number) !== undefined;
 
   const open = (command: OpenJob): Result<{ number: string; entries: readonly Entry[] }> => {
     let refused: Result<never> | undefined;

@@ -2,7 +2,7 @@ import { AppError, type Result } from '../errors.js';
 import { type Link, seal } from '../logbook/chain.js';
 import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
 import { foldJob, type JobLog } from '../logbook/job-log.js';
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, writtenByForm } from './form-keys.js';
 import { addHead, readEntries } from './heads.js';
 import type { NewPhoto, PhotoStore } from './photo-store.js';
@@ -136,7 +136,7 @@ function refuseTaken(db: Sql, job: string, key: string): void {
 
 /** The newest digest, not the newest number: a number may have been taken back with its transaction. */
 function lastDigest(db: Sql, job: string): string | undefined {
-  const row = db.prepare('SELECT digest FROM entries WHERE job = ? ORDER BY seq DESC LIMIT 1').get(job);
+  const row = prepared(db, 'SELECT digest FROM entries WHERE job = ? ORDER BY seq DESC LIMIT 1').get(job);
   return (row as { digest: string } | undefined)?.digest;
 }
 

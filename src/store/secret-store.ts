@@ -1,4 +1,4 @@
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import type { Guard } from './write-guard.js';
 
 /** Passphrase hashes (`passphrase:<person>`) and encrypted private keys (`key:<fingerprint>`). These may change. */
@@ -21,7 +21,7 @@ export function makeSecretStore(db: Sql, guard: Guard): SecretStore {
       );
     },
     get(name) {
-      const row = db.prepare('SELECT value FROM secrets WHERE name = ?').get(name) as
+      const row = prepared(db, 'SELECT value FROM secrets WHERE name = ?').get(name) as
         | { value: string }
         | undefined;
       return row?.value;

@@ -1,6 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { AppError } from '../errors.js';
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import { writing } from './sql-error.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
@@ -55,9 +55,9 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
 
   return {
     get(id) {
-      const row = db.prepare(`SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(digestOf(id)) as
-        | (SessionRow & { data: string })
-        | undefined;
+      const row = prepared(db, `SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(
+        digestOf(id),
+      ) as (SessionRow & { data: string }) | undefined;
       if (row === undefined) return undefined;
       if (expired(row)) {
         whereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
@@ -71,7 +71,7 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
     },
     set(id, data, about) {
       if (ended.has(digestOf(id))) return;
-      const known = db.prepare('SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
+      const known = prepared(db, 'SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
       const write = () => {
         if (known === undefined) sweep();
         db.prepare(

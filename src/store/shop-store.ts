@@ -3,7 +3,7 @@ import { seal } from '../logbook/chain.js';
 import type { Author } from '../logbook/entry.js';
 import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
 import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, type SentForm, writtenByForm } from './form-keys.js';
 import { addHead, readShopEntries, shopChain } from './heads.js';
 import type { Guard } from './write-guard.js';
@@ -27,7 +27,7 @@ export interface ShopStore {
 export function makeShopStore(db: Sql, guard: Guard): ShopStore {
   let cached: Shop | undefined;
   const state = (): Shop => {
-    const last = db.prepare('SELECT digest FROM shop_entries ORDER BY seq DESC LIMIT 1').get() as
+    const last = prepared(db, 'SELECT digest FROM shop_entries ORDER BY seq DESC LIMIT 1').get() as
       | { digest: string }
       | undefined;
     if (cached === undefined || cached.entries.at(-1)?.digest !== last?.digest)

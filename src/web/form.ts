@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import type { FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { Issue, Result } from '../errors.js';
@@ -24,17 +23,23 @@ export interface Form {
   labelled(issue: Issue): string;
 }
 
+/** What every form carries hidden: its session's token, and a key of its own that makes it one entry however often it is sent. */
+export interface FormTokens {
+  readonly csrf: string;
+  readonly key: () => string;
+}
+
 export function makeForm(
-  csrf: string,
+  tokens: FormTokens,
   typed: Typed,
   issues: readonly Issue[],
   labels: Readonly<Record<string, string>> = {},
 ): Form {
   const sent = Object.keys(typed).length > 0;
   return {
-    csrf,
+    csrf: tokens.csrf,
     get key() {
-      return randomUUID();
+      return tokens.key();
     },
     issues,
     id: fieldId,

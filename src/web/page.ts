@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue, Result } from '../errors.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
@@ -5,7 +6,7 @@ import type { JobLog } from '../logbook/job-log.js';
 import type { Append } from '../store/logbook-store.js';
 import type { ShopAppend } from '../store/shop-store.js';
 import { assetAddress } from './assets.js';
-import { keyOf, makeForm, type Typed, typedOf } from './form.js';
+import { type FormTokens, keyOf, makeForm, type Typed, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import type { Services } from './services.js';
 
@@ -27,26 +28,44 @@ export async function render(
   model: PageModel,
   more: { status?: number; issues?: readonly Issue[]; typed?: Typed } = {},
 ): Promise<FastifyReply> {
+  const flash = takeFlash(reply.request);
+  const form = { csrf: csrfOf(reply), key: randomUUID };
+  return sendPage(reply, await drawPage(reply, view, model, form, { ...more, flash }), more.status);
+}
+
+/** The page's markup, whose forms carry these tokens. */
+export function drawPage(
+  reply: FastifyReply,
+  view: string,
+  model: PageModel,
+  tokens: FormTokens,
+  more: { issues?: readonly Issue[]; typed?: Typed; flash?: string | undefined } = {},
+): Promise<string> {
   const { request } = reply;
   const { store } = request.server.services;
-  const flash = request.session?.flash;
-  if (flash !== undefined) request.session.flash = undefined;
   const shop = store.shop.state();
-  const html = await reply.viewAsync(view, {
+  return reply.viewAsync(view, {
     ...model,
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
-    flash,
+    flash: more.flash,
     path: request.url.split('?')[0],
     asset: assetAddress,
-    form: makeForm(csrfOf(reply), more.typed ?? {}, more.issues ?? [], model.labels),
+    form: makeForm(tokens, more.typed ?? {}, more.issues ?? [], model.labels),
   });
-  return reply
-    .code(more.status ?? 200)
-    .type('text/html; charset=utf-8')
-    .header('cache-control', 'no-store')
-    .send(html);
+}
+
+/** Sends a page that no browser or proxy may keep. */
+export function sendPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
+  return reply.code(status).type('text/html; charset=utf-8').header('cache-control', 'no-store').send(html);
+}
+
+/** What is said once, on the next page. */
+function takeFlash({ session }: FastifyRequest): string | undefined {
+  const flash = session?.flash;
+  if (flash !== undefined) session.flash = undefined;
+  return flash;
 }
 
 /** Draws the page again with status 422: the issues on top and beside their fields, all that was typed kept. */
@@ -110,6 +129,7 @@ export function contentOf(request: FastifyRequest): Record<string, unknown> {
   };
 }
 
-function csrfOf(reply: FastifyReply): string {
+/** A fresh token for a form of this session; '' where there is none. */
+export function csrfOf(reply: FastifyReply): string {
   return reply.request.session ? reply.generateCsrf() : '';
 }

@@ -5,7 +5,8 @@ import { one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
-import { goTo, render, renderIssues } from './page.js';
+import { renderKept } from './kept-page.js';
+import { goTo, renderIssues } from './page.js';
 import { instrumentsFor, shownFrom, snapshotOf } from './reading-form.js';
 import { readingModel } from './reading-model.js';
 import { concessionOf, writeReason } from './reason.js';
@@ -31,7 +32,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
 
   app.get('/jobs/:job/readings/:reading', async (request, reply) => {
     const { at, standing } = readingAt(services, request);
-    return render(reply, 'reading', model(request, at, standing));
+    return renderKept(reply, services, at.log, 'reading', () => model(request, at, standing));
   });
 
   app.post('/jobs/:job/readings/:reading', async (request, reply) => {

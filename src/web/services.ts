@@ -2,6 +2,7 @@ import type { Config } from '../config.js';
 import type { Signer } from '../record/keys.js';
 import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
+import type { KeptPages } from './kept-page.js';
 import type { SetUpToken } from './set-up-token.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
@@ -12,6 +13,7 @@ export interface Services {
   /** Opens the shop's signing key; throws AppError `bad-file` where it cannot be opened. */
   readonly signer: () => Signer;
   readonly setUp: SetUpToken;
+  readonly keptPages: KeptPages;
   /** Asked for a timestamp on every record, where the shop has one. */
   readonly authority?: TimestampAuthority | undefined;
 }

@@ -5,6 +5,7 @@ import type { StepStanding } from '../steps/assessment.js';
 import { one, type Typed, typedOf } from './form.js';
 import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
+import { renderKept } from './kept-page.js';
 import { goTo, render, renderIssues } from './page.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
@@ -24,7 +25,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
 
   app.get<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
-    return render(reply, 'step', model(request, at, standing));
+    return renderKept(reply, services, at.log, 'step', () => model(request, at, standing));
   });
 
   app.post<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
