@@ -44,10 +44,11 @@ export function lastHead(db: Sql): HeadRow | undefined {
 }
 
 /**
- * Writes the newest heads beside the database, fsynced, after the transaction and before anyone is answered: a tail
- * that the database loses later is missed when it is next opened.
+ * Writes the newest heads into a file beside heads.json, fsynced, and answers how to put it in its place. Called before the
+ * commit, so that a disk without room for it refuses the entries with it; the answer is called after the commit and
+ * before anyone is answered, so that a tail that the database loses later is missed when it is next opened.
  */
-export function writeHeads(db: Sql, file: string): void {
+export function stageHeads(db: Sql, file: string): () => void {
   const rows = db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT ?').all(newestKept) as HeadRow[];
   const newest = rows.reverse();
   const last = newest.at(-1);
@@ -59,8 +60,15 @@ export function writeHeads(db: Sql, file: string): void {
   } finally {
     closeSync(handle);
   }
-  renameSync(`${file}.tmp`, file);
-  syncFolder(file.slice(0, file.lastIndexOf('/')));
+  return () => {
+    renameSync(`${file}.tmp`, file);
+    syncFolder(file.slice(0, file.lastIndexOf('/')));
+  };
+}
+
+/** The newest heads of what is committed, beside the database. */
+export function writeHeads(db: Sql, file: string): void {
+  stageHeads(db, file)();
 }
 
 /** What is wrong with the store as it lies on the disk, in words; undefined where everything agrees. */

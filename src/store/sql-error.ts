@@ -1,5 +1,8 @@
 import { AppError } from '../errors.js';
 
+/** What the system answers where a disk is full, failing or closed for writing. */
+const noRoom = new Set(['SQLITE_FULL', 'ENOSPC', 'EDQUOT', 'EFBIG', 'EIO', 'EROFS']);
+
 /** Runs a write and turns what the disk and the schema refuse into the errors that people are told about. */
 export function writing<T>(write: () => T): T {
   try {
@@ -7,10 +10,16 @@ export function writing<T>(write: () => T): T {
   } catch (error) {
     const code = (error as { code?: unknown }).code;
     if (typeof code !== 'string' || error instanceof AppError) throw error;
-    if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || code === 'ENOSPC')
+    if (noRoom.has(code) || code.startsWith('SQLITE_IOERR'))
       throw new AppError('store-full', undefined, { cause: error, facts: { code } });
     if (code === 'SQLITE_CORRUPT' || code === 'SQLITE_NOTADB')
       throw new AppError('logbook-broken', undefined, { cause: error, facts: { code } });
     throw error;
   }
+}
+
+/** Whether an fsync failed, of SQLite or of our own: what was written before it may be on the disk or not. */
+export function isUnconfirmed(error: unknown): boolean {
+  const { code, syscall } = error as { code?: unknown; syscall?: unknown };
+  return syscall === 'fsync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
 }

@@ -1,22 +1,70 @@
 import { AppError } from '../errors.js';
 import type { Sql } from './database.js';
-import { lastHead, writeHeads } from './heads.js';
-import { writing } from './sql-error.js';
+import { lastHead, stageHeads, writeHeads } from './heads.js';
+import { isUnconfirmed, writing } from './sql-error.js';
 
 export interface Guard {
   /** Why nothing more is written, or undefined where all is well. */
   readonly broken: string | undefined;
-  /** Runs `write` in one immediate transaction, then anchors the newest head beside the database. */
+  /** Runs `write` in one immediate transaction and anchors the newest head beside the database: both, or neither. */
   write<T>(write: (now: string) => T): T;
 }
 
 /** The one door through which the logbooks are written: refused while the store is broken or read-only. */
 export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken: string | undefined): Guard {
   let fault = broken;
+  let headsBehind = false;
+
   const refuse = () => {
     if (fault !== undefined)
       throw new AppError('logbook-broken', `Nothing more is written: ${fault}.`, { facts: { fault } });
   };
+
+  /** A disk that could not confirm what it was given may have dropped it: only a fresh start can tell what is there. */
+  const stopWhereUnconfirmed = <T>(write: () => T): T => {
+    try {
+      return write();
+    } catch (cause) {
+      if (!isUnconfirmed(cause)) throw cause;
+      fault = 'the disk did not confirm what was written; start the server again, which looks at every entry';
+      throw new AppError(
+        'logbook-broken',
+        'The disk did not confirm that this was kept. Start the server again, then send it once more: it is written once.',
+        { cause, facts: { fault } },
+      );
+    }
+  };
+
+  const catchUp = () => {
+    writeHeads(db, headsFile);
+    headsBehind = false;
+  };
+
+  const writeWithHeads = <T>(write: (now: string) => T): T => {
+    if (headsBehind) catchUp();
+    const before = lastHead(db)?.n ?? 0;
+    let putHeads: (() => void) | undefined;
+    const result = db
+      .transaction(() => {
+        const made = write(clock().toISOString());
+        if ((lastHead(db)?.n ?? 0) !== before) putHeads = stageHeads(db, headsFile);
+        return made;
+      })
+      .immediate();
+    try {
+      putHeads?.();
+    } catch (cause) {
+      if (isUnconfirmed(cause)) throw cause;
+      headsBehind = true;
+      throw new AppError(
+        'store-full',
+        'The disk would not take heads.json beside the database. Send it once more: it is written once.',
+        { cause },
+      );
+    }
+    return result;
+  };
+
   return {
     get broken() {
       return fault;
@@ -24,22 +72,7 @@ export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken:
     write(write) {
       refuse();
       if (db.inTransaction) return write(clock().toISOString());
-      return writing(() => {
-        const before = lastHead(db)?.n ?? 0;
-        const result = db.transaction(() => write(clock().toISOString())).immediate();
-        if ((lastHead(db)?.n ?? 0) !== before) {
-          try {
-            writeHeads(db, headsFile);
-          } catch (cause) {
-            // The entry is in, its anchor is not: nothing may be added until the two agree again at the next start.
-            fault = 'heads.json beside the database could not be written';
-            throw new AppError('store-full', `The entry was kept, but ${fault}; start the server again.`, {
-              cause,
-            });
-          }
-        }
-        return result;
-      });
+      return writing(() => stopWhereUnconfirmed(() => writeWithHeads(write)));
     },
   };
 }

@@ -14,7 +14,7 @@ const titles: Partial<Record<ErrorCode, string>> = {
   'too-many': 'Too many tries',
   'out-of-order': 'Not at this point yet',
   'logbook-broken': 'The logbook is closed for writing',
-  'store-full': 'The disk is full',
+  'store-full': 'The disk would not take it',
 };
 
 /** One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. */

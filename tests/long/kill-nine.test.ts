@@ -1,136 +1,102 @@
-import { type ChildProcess, spawn } from 'node:child_process';
+import { createHash, randomUUID } from 'node:crypto';
 import { setTimeout as wait } from 'node:timers/promises';
-import { expect, onTestFinished, test } from 'vitest';
+import sharp from 'sharp';
+import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
-import { openStore } from '../../src/store/open-store.js';
-import { makeShop } from '../../src/web/set-up-page.js';
-import { described, ines, made, standingClock, tempFolder } from '../store/temp-store.js';
-import { tokensOf } from '../web/shop-under-test.js';
+import { openStore, type Store } from '../../src/store/open-store.js';
+import { tempFolder } from '../store/temp-store.js';
+import { type Form, NoAnswer, Phone, photoForm, readingForm } from './real-server/phone.js';
+import { loadServer, makeShopAtGroundPath, written } from './real-server/real-server.js';
 
-const kills = 12;
-const port = 18_231;
-const site = `http://127.0.0.1:${port}`;
-const root = new URL('../..', import.meta.url).pathname;
-const passphrase = 'spindle-lantern-otter-quarry';
+const kills = 100;
+const writers = 3;
 
-test('a server that is killed while entries are being made loses none that was answered with success', async () => {
+test(`a server that is killed ${kills} times while forms come in keeps every one that it answered, once`, async () => {
   const dir = tempFolder();
-  const job = await shopWithJob(dir);
-  const answered = new Set<string>();
-  for (let round = 0; round < kills; round++) {
-    const server = await served(dir);
-    const sessions = await Promise.all([signedIn(), signedIn()]);
-    const killer = wait(150 + round * 37).then(() => server.kill('SIGKILL'));
-    await Promise.all([
-      ...sessions.map((cookie, k) => writeUntilKilled(cookie, job, `${round}-${k}`, answered)),
-      killer,
-    ]);
-    await gone(server);
-    const store = openStore({ dir, clock: () => new Date() });
-    expect(store.broken).toBeUndefined();
-    const kept = new Set(
-      store.logbook.entries(job).map((e) => (e.kind === 'defect raised' ? e.body.what : '')),
-    );
-    expect([...answered].filter((text) => !kept.has(text))).toEqual([]);
-    expect(chainFault(store.logbook.entries(job))).toBeUndefined();
-    expect(store.db.pragma('integrity_check', { simple: true })).toBe('ok');
-    store.close();
+  await makeShopAtGroundPath(dir);
+  const answered: Form[] = [];
+  let open: Form[] = [];
+  let resent = 0;
+  let phones: Phone[] = [];
+  let ahead = loadServer(dir);
+  for (let round = 0; round <= kills; round++) {
+    const server = await ahead();
+    if (round < kills) ahead = loadServer(dir);
+    expect(server.printed()).not.toMatch(/reading only/);
+    if (round === 0)
+      phones = await Promise.all(Array.from({ length: writers }, () => new Phone(server.address).signIn()));
+    for (const phone of phones) phone.address = server.address;
+    // What the last kill left without an answer is sent again, as a phone does.
+    for (const form of open) {
+      expect((await (phones[0] as Phone).send(form)).status).toBe(303);
+      answered.push(form);
+      resent += 1;
+    }
+    open = [];
+    if (round === kills) {
+      await server.end('SIGTERM');
+      break;
+    }
+    const kill = wait(10 + Math.random() * 120).then(() => server.end());
+    const writing = phones.map(async (phone, k) => {
+      const unanswered = await writeUntilKilled(phone, k === 0, answered);
+      open.push(unanswered);
+    });
+    await Promise.all([...writing, kill]);
   }
-  expect(answered.size).toBeGreaterThan(kills);
+  for (const phone of phones) phone.leave();
+
+  const store = openStore({ dir, clock: () => new Date() });
+  expect(store.broken).toBeUndefined();
+  expect(store.db.pragma('integrity_check', { simple: true })).toBe('ok');
+  expect(chainFault(store.logbook.entries(written.job))).toBeUndefined();
+  const times = timesKept(store);
+  expect(answered.filter((form) => times(form) !== 1).map((form) => form.key)).toEqual([]);
+  expect(times({ ...readingForm('never-sent') })).toBe(0);
+  expect(resent).toBe(kills * writers);
+  // Enough was answered between the kills for them to have fallen into work.
+  expect(answered.length - resent).toBeGreaterThan(kills);
+  store.close();
 });
 
-/** A shop with one job whose circuit is set, so that a defect may be raised in it by hand. */
-async function shopWithJob(dir: string): Promise<string> {
-  const clock = standingClock();
-  const store = openStore({ dir, clock });
-  const person = { name: ines.name, signIn: 'ines', roles: ['fitter', 'checker', 'keeper'] };
-  const shop = { name: 'Thimble Lane Vanworks', place: '', units: 'metric' };
-  made(await makeShop({ store, clock }, { shop, person, passphrase, id: ines.id }));
-  const { readFileSync } = await import('node:fs');
-  const { circuitSchema } = await import('../../src/circuit/circuit.js');
-  const circuit = circuitSchema.parse(JSON.parse(readFileSync(`${root}seed-demo/circuit.json`, 'utf8')));
-  const opened = store.jobs.open({
-    by: ines,
-    key: 'kill-nine-job',
-    content: 'job',
-    decide: () => ({
-      ok: true,
-      value: [described, { kind: 'circuit set', subject: 'job', body: { circuit, rules: '1', reason: '' } }],
-    }),
-  });
-  store.close();
-  return made(opened).number;
-}
-
-async function served(dir: string): Promise<ChildProcess> {
-  const server = spawn(
-    process.execPath,
-    ['--import', 'tsx', 'src/main.ts', 'serve', '--data', dir, '--port', String(port)],
-    {
-      cwd: root,
-      env: { ...process.env, INLET_LOG: 'error' },
-      stdio: ['ignore', 'pipe', 'inherit'],
-    },
-  );
-  onTestFinished(() => void server.kill('SIGKILL'));
-  for (let tries = 0; tries < 200; tries++) {
-    const up = await fetch(`${site}/health`).then(
-      (r) => r.ok,
-      () => false,
-    );
-    if (up) return server;
-    await wait(100);
-  }
-  throw new Error('the server does not answer');
-}
-
-const gone = (server: ChildProcess) =>
-  server.exitCode !== null || server.signalCode !== null
-    ? Promise.resolve()
-    : new Promise<void>((resolve) => server.once('exit', () => resolve()));
-
-interface Cookie {
-  readonly cookie: string;
-}
-
-async function signedIn(): Promise<Cookie> {
-  const page = await fetch(`${site}/sign-in`);
-  const cookie = cookieOf(page);
-  const { _csrf } = tokensOf(await page.text());
-  const reply = await fetch(`${site}/sign-in`, {
-    method: 'POST',
-    redirect: 'manual',
-    headers: { cookie },
-    body: new URLSearchParams({ _csrf, signIn: 'ines', passphrase }),
-  });
-  return { cookie: cookieOf(reply) };
-}
-
-const cookieOf = (reply: Response) => (reply.headers.get('set-cookie') ?? '').split(';')[0] as string;
-
-/** Raises one defect after another; what was answered with a redirect was taken. */
-async function writeUntilKilled(
-  headers: Cookie,
-  job: string,
-  name: string,
-  answered: Set<string>,
-): Promise<void> {
-  try {
-    const address = `${site}/jobs/${job}/defects`;
-    const { _csrf } = tokensOf(await (await fetch(address, { headers: { ...headers } })).text());
-    for (let k = 0; ; k++) {
-      const what = `defect ${name}-${k}`;
-      const reply = await fetch(address, {
-        method: 'POST',
-        redirect: 'manual',
-        headers: { ...headers },
-        body: new URLSearchParams({ _csrf, _key: `kill-nine-${name}-${k}`, about: 'step:labels', what }),
-      });
-      if (reply.status === 303) answered.add(what);
-      else throw new Error(`${reply.status} ${await reply.text()}`);
+/** Sends one form after another; answers with the one that got no answer. */
+async function writeUntilKilled(phone: Phone, photosToo: boolean, answered: Form[]): Promise<Form> {
+  for (let k = 0; ; k++) {
+    const key = randomUUID();
+    const form = photosToo && k % 3 === 0 ? photoForm(key, await smallPicture()) : readingForm(key);
+    try {
+      const reply = await phone.send(form);
+      if (reply.status !== 303) throw new Error(`${reply.status} ${reply.body.slice(0, 2000)}`);
+      answered.push(form);
+    } catch (error) {
+      if (!(error instanceof NoAnswer)) throw error;
+      return form;
     }
-  } catch (error) {
-    // The connection breaks when the server is killed; anything else is a fault of this test.
-    if (!(error instanceof TypeError)) throw error;
   }
+}
+
+/** How often a form is in the logbook: told by its key, or by the digest of the photo that was sent. */
+function timesKept(store: Store): (form: Form) => number {
+  const count = new Map<string, number>();
+  for (const entry of store.logbook.entries(written.job)) {
+    const name = entry.kind === 'photo added' ? entry.body.original : entry.key;
+    count.set(name, (count.get(name) ?? 0) + 1);
+  }
+  const nameOf = ({ key, files = [] }: Form) =>
+    files[0] === undefined ? key : createHash('sha256').update(files[0].bytes).digest('hex');
+  return (form) => count.get(nameOf(form)) ?? 0;
+}
+
+function smallPicture(): Promise<Buffer> {
+  const [r, g, b] = [0, 0, 0].map(() => Math.floor(Math.random() * 256));
+  return sharp({
+    create: {
+      width: 200 + Math.floor(Math.random() * 200),
+      height: 200,
+      channels: 3,
+      background: { r, g, b } as never,
+    },
+  })
+    .jpeg()
+    .toBuffer();
 }

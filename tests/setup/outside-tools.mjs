@@ -13,6 +13,7 @@ const tools = [
   { command: 'openssl', package: 'openssl' },
   ...(process.argv.includes('--long')
     ? [
+        { command: 'strace', package: 'strace' },
         { command: 'javac', package: 'openjdk-17-jdk-headless' },
         { file: '/usr/share/java/bcpkix.jar', package: 'libbcpkix-java' },
         { file: '/usr/share/java/preflight.jar', package: 'libpdfbox2-java' },

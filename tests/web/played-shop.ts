@@ -10,7 +10,7 @@ import { stepsOf } from '../../src/steps/steps-of.js';
 import { importJob } from '../../src/store/import-job.js';
 import { readJobFile } from '../../src/store/job-file.js';
 import { makeShop } from '../../src/web/set-up-page.js';
-import { made } from '../store/temp-store.js';
+import { ines, made } from '../store/temp-store.js';
 import { addPerson, Browser, passphrase, type ShopUnderTest, shopUnderTest } from './shop-under-test.js';
 
 export const demoCircuit = made(
@@ -28,27 +28,8 @@ export interface PlayedShop extends ShopUnderTest {
 /** A shop of two with instruments, and the demonstration job played until `until` is true of it, or to its end. */
 export async function playedShop(until?: Script['until'], more: Partial<Script> = {}): Promise<PlayedShop> {
   const shop = await shopUnderTest({ named: false });
-  const roles = ['fitter', 'checker', 'keeper'];
-  made(
-    await makeShop(shop, {
-      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
-      person: { name: 'Ines Okafor', signIn: 'ines', roles },
-      passphrase,
-      id: 'ines',
-    }),
-  );
+  await furnishShop(shop);
   await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  const by = { id: 'ines', name: 'Ines Okafor' };
-  for (const { id, ...instrument } of demoInstruments)
-    made(
-      shop.store.shop.append({
-        by,
-        decide: () => ({
-          ok: true,
-          value: [{ kind: 'instrument added', subject: id, body: instrument as never }],
-        }),
-      }),
-    );
   const { number } = await importJob(shop.store, readJobFile(JSON.stringify(await playedFile(until, more))));
   const fitter = new Browser(shop.app);
   await fitter.signIn('ines');
@@ -61,8 +42,31 @@ export async function playedShop(until?: Script['until'], more: Partial<Script> 
   };
 }
 
+/** The shop with its keeper, who is fitter and checker too, its key and its instruments. */
+export async function furnishShop(shop: Parameters<typeof makeShop>[0]): Promise<void> {
+  const roles = ['fitter', 'checker', 'keeper'];
+  made(
+    await makeShop(shop, {
+      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
+      person: { name: 'Ines Okafor', signIn: 'ines', roles },
+      passphrase,
+      id: 'ines',
+    }),
+  );
+  for (const { id, ...instrument } of demoInstruments)
+    made(
+      shop.store.shop.append({
+        by: ines,
+        decide: () => ({
+          ok: true,
+          value: [{ kind: 'instrument added', subject: id, body: instrument as never }],
+        }),
+      }),
+    );
+}
+
 /** The job as a file without digests: its people are those of the shop. */
-async function playedFile(until: Script['until'] | undefined, more: Partial<Script>) {
+export async function playedFile(until?: Script['until'], more: Partial<Script> = {}) {
   const script = demoScript(demoCircuit);
   const cast = { [script.fitter.id]: 'ines', [script.checker.id]: 'tam' };
   const photos = await demoPhotos();

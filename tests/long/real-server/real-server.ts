@@ -1,0 +1,95 @@
+import { spawn } from 'node:child_process';
+import { onTestFinished } from 'vitest';
+import { demoInstruments } from '../../../seed-demo/demo-script.js';
+import { importJob } from '../../../src/store/import-job.js';
+import { readJobFile } from '../../../src/store/job-file.js';
+import { openStore } from '../../../src/store/open-store.js';
+import { furnishShop, playedFile } from '../../web/played-shop.js';
+
+const root = new URL('../../..', import.meta.url).pathname;
+
+/** The compiled server in a process of its own. */
+export interface RealServer {
+  readonly address: URL;
+  readonly pid: number;
+  /** All that it printed so far. */
+  readonly printed: () => string;
+  /** Ends it with a signal and waits until it is gone. */
+  end(signal?: NodeJS.Signals): Promise<void>;
+}
+
+/**
+ * Starts the compiled server over a data folder, on a port of its own, and waits until it says where it is. `under` is a command
+ * that runs it, such as strace; the process is then that command's.
+ */
+export function startServer(
+  dir: string,
+  { under = [], program = `${root}dist/main.js` }: { under?: readonly string[]; program?: string } = {},
+): Promise<RealServer> {
+  return untilReady(spawnServer(dir, under, program));
+}
+
+/** The same in two steps: its modules are loaded while something else goes on, and the data folder is opened by the answer. */
+export function loadServer(dir: string): () => Promise<RealServer> {
+  const child = spawnServer(dir, [], new URL('loaded-ahead.mjs', import.meta.url).pathname);
+  return () => {
+    child.stdin.end('start\n');
+    return untilReady(child);
+  };
+}
+
+function spawnServer(dir: string, under: readonly string[], program: string) {
+  const words = [...under, process.execPath, program, 'serve', '--data', dir, '--port', '0'];
+  const child = spawn(words[0] as string, words.slice(1), {
+    cwd: root,
+    env: { ...process.env, INLET_LOG: 'error' },
+    stdio: ['pipe', 'pipe', 'pipe'],
+  });
+  onTestFinished(() => void child.kill('SIGKILL'));
+  return child;
+}
+
+async function untilReady(child: ReturnType<typeof spawnServer>): Promise<RealServer> {
+  const gone = new Promise<void>((resolve) => child.once('close', () => resolve()));
+  let printed = '';
+  const address = await new Promise<URL>((resolve, reject) => {
+    for (const stream of [child.stdout, child.stderr])
+      stream.setEncoding('utf8').on('data', (text: string) => {
+        printed += text;
+        const found = /Inlet Logbook: (http:\S+)\n/.exec(printed);
+        if (found !== null) resolve(new URL(found[1] as string));
+      });
+    void gone.then(() => reject(new Error(`the server does not start:\n${printed}`)));
+  });
+  return {
+    address,
+    pid: child.pid as number,
+    printed: () => printed,
+    async end(signal = 'SIGKILL') {
+      child.kill(signal);
+      await gone;
+    },
+  };
+}
+
+/** What can be written over and over in the job below: a reading of a dead circuit, and a photo. */
+export const written = {
+  job: '2026-001',
+  reading: 'ground-path.bench',
+  /** What the meter shows on the sound circuit. */
+  ohms: '0.02',
+  instrument: demoInstruments[0]?.id as string,
+  photoStep: 'bond',
+  photoAsk: 'bare',
+} as const;
+
+/** A furnished shop in this folder with one job, played until the ground path is to be read. */
+export async function makeShopAtGroundPath(dir: string): Promise<void> {
+  const clock = () => new Date();
+  const store = openStore({ dir, clock });
+  await furnishShop({ store, clock });
+  const file = await playedFile((job) => job.next?.step.id === 'ground-path');
+  const { number } = await importJob(store, readJobFile(JSON.stringify(file)));
+  store.close();
+  if (number !== written.job) throw new Error(`the job is ${number}, not ${written.job}`);
+}
