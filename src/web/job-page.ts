@@ -3,9 +3,9 @@ import { parsePlace, placeWords } from '../drawing/place.js';
 import { AppError } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Assessment, StepStanding } from '../steps/assessment.js';
+import { jobNext } from '../steps/job-next.js';
 import { type JobAt, jobAt, workAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { jobNext } from './job-next.js';
 import { jobPath, standingOf } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
 import { writeReason } from './reason.js';
@@ -50,6 +50,7 @@ const standings = [
 function jobModel(at: JobAt, units: 'metric' | 'imperial') {
   const { number, log, job } = at;
   const { described } = log;
+  const next = jobNext(log, job);
   return {
     title: `Job ${number}`,
     labels: { reason: 'Why' },
@@ -68,7 +69,7 @@ function jobModel(at: JobAt, units: 'metric' | 'imperial') {
       ...(described?.vehicle.vin ? [{ term: 'VIN', value: described.vehicle.vin }] : []),
       ...(described?.vehicle.invented ? [{ term: 'Data', value: 'invented, for practice' }] : []),
     ],
-    next: jobNext(at),
+    next: next && { ...next, href: jobPath(number, ...next.path) },
     drawing: job && drawJob(number, job, units),
     stages: job?.stages.map((stage) => ({
       id: stage.id,
