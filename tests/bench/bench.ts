@@ -1,10 +1,12 @@
 // npm run bench: every measure beside its bare part, in one run. Ends with 1 where a mark is missed.
 import { parseArgs } from 'node:util';
 import { type Measure, reached } from './row.js';
+import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
 
 const measures: Readonly<Record<string, Measure>> = {
   'step-page': stepPage,
+  saving,
 };
 
 const { values } = parseArgs({ options: { only: { type: 'string', multiple: true } } });
