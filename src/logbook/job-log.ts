@@ -61,6 +61,10 @@ export function circuitAt(log: JobLog, seq: number): Circuit | undefined {
 
 function bySubject<E extends Entry>(entries: readonly E[]): Map<string, E[]> {
   const sorted = new Map<string, E[]>();
-  for (const entry of entries) sorted.set(entry.subject, [...(sorted.get(entry.subject) ?? []), entry]);
+  for (const entry of entries) {
+    const same = sorted.get(entry.subject);
+    if (same === undefined) sorted.set(entry.subject, [entry]);
+    else same.push(entry);
+  }
   return sorted;
 }

@@ -38,7 +38,8 @@ function standing(log: JobLog, planned: PlannedReading): ReadingStanding {
 /** Why a reading that was taken no longer counts, in words; empty where it does. */
 export function whySpent(log: JobLog, planned: PlannedReading, taken: EntryOf<'reading taken'>): string[] {
   const then = circuitAt(log, taken.seq);
-  const plannedThen = then && planOf(then).readings.find((r) => r.id === planned.id);
+  const plannedThen =
+    then === log.circuit ? planned : then && planOf(then).readings.find((r) => r.id === planned.id);
   const changes = plannedThen
     ? basisChanges(plannedThen.basis, planned.basis)
     : ['the circuit did not call for it then'];

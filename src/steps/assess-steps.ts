@@ -80,7 +80,7 @@ function whyReopened(
 ): string[] {
   if (last.kind === 'step reopened') return [`Opened again by ${last.by.name}: ${last.body.reason}`];
   const then = circuitAt(log, last.seq);
-  const before = then && planOf(then).steps.find((s) => s.id === step.id);
+  const before = then === log.circuit ? step : then && planOf(then).steps.find((s) => s.id === step.id);
   const changes = before ? basisChanges(before.basis, step.basis) : ['the circuit did not call for it then'];
   const mend =
     log.circuit &&
@@ -95,9 +95,7 @@ function whyReopened(
 
 function place(step: Step, plan: Plan, outcome: ReadonlyMap<string, Outcome>): StepStanding {
   const own = outcome.get(step.id) as Outcome;
-  const before = plan.steps.filter(
-    (s) => s.id !== step.id && bars(s, step) && outcome.get(s.id)?.done !== true,
-  );
+  const before = (plan.barring.get(step.id) ?? []).filter((s) => outcome.get(s.id)?.done !== true);
   const holding = before.filter((s) => s.hold !== undefined);
   const status =
     before.length === 0
@@ -123,13 +121,4 @@ function place(step: Step, plan: Plan, outcome: ReadonlyMap<string, Outcome>): S
     ...(own.entry ? { done: own.entry } : {}),
     ...(own.concession ? { concession: own.concession } : {}),
   };
-}
-
-/**
- * What bars a step: the steps it names, and for everything that is energised every dead test. The second is not left to
- * the steps' own lists, because one forgotten name there would put a person at a live terminal.
- */
-function bars(earlier: Step, step: Step): boolean {
-  if (step.waitsFor.includes(earlier.id)) return earlier.conditional === undefined;
-  return step.stage === 'live' && earlier.stage === 'dead' && earlier.conditional === undefined;
 }

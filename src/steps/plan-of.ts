@@ -9,6 +9,8 @@ export interface Plan {
   readonly sheet: readonly SheetLine[];
   readonly steps: readonly Step[];
   readonly readings: readonly PlannedReading[];
+  /** By a step's id: the steps that bar it while they are not done. */
+  readonly barring: ReadonlyMap<string, readonly Step[]>;
 }
 
 // A plan depends on nothing but its circuit, and circuits are never changed in place: each is worked out once.
@@ -18,9 +20,22 @@ const plans = new WeakMap<Circuit, Plan>();
 export function planOf(circuit: Circuit): Plan {
   const known = plans.get(circuit);
   if (known) return known;
-  const plan = { sheet: sheet(circuit), steps: stepsOf(circuit), readings: plannedReadings(circuit) };
+  const steps = stepsOf(circuit);
+  const barring = new Map(
+    steps.map((step) => [step.id, steps.filter((earlier) => earlier !== step && bars(earlier, step))]),
+  );
+  const plan = { sheet: sheet(circuit), steps, readings: plannedReadings(circuit), barring };
   plans.set(circuit, plan);
   return plan;
+}
+
+/**
+ * What bars a step: the steps it names, and for everything that is energised every dead test. The second is not left to
+ * the steps' own lists, because one forgotten name there would put a person at a live terminal.
+ */
+function bars(earlier: Step, step: Step): boolean {
+  if (step.waitsFor.includes(earlier.id)) return earlier.conditional === undefined;
+  return step.stage === 'live' && earlier.stage === 'dead' && earlier.conditional === undefined;
 }
 
 /** What changed between two bases, as "label: from → to"; empty where nothing did. */
@@ -28,6 +43,8 @@ export function basisChanges(
   before: Readonly<Record<string, string>>,
   now: Readonly<Record<string, string>>,
 ): string[] {
+  // The same plan gave both: most entries are of the circuit that is in force.
+  if (before === now) return [];
   const labels = [...new Set([...Object.keys(before), ...Object.keys(now)])];
   return labels
     .filter((label) => before[label] !== now[label])
