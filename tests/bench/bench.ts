@@ -1,5 +1,7 @@
 // npm run bench: every measure beside its bare part, in one run. Ends with 1 where a mark is missed.
 import { parseArgs } from 'node:util';
+import { faultFinder } from './fault-finder.js';
+import { folding } from './folding.js';
 import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
@@ -7,6 +9,8 @@ import { stepPage } from './step-page.js';
 const measures: Readonly<Record<string, Measure>> = {
   'step-page': stepPage,
   saving,
+  folding,
+  'fault-finder': faultFinder,
 };
 
 const { values } = parseArgs({ options: { only: { type: 'string', multiple: true } } });

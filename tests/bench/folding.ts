@@ -1,0 +1,34 @@
+import { mkdirSync } from 'node:fs';
+import type { Entry } from '../../src/logbook/entry.js';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { openDatabase } from '../../src/store/database.js';
+import { readEntries } from '../../src/store/heads.js';
+import { databaseName } from '../../src/store/open-store.js';
+import { type Measure, timed } from './row.js';
+import type { ServedShop } from './served/shop.js';
+import { inFolder, start } from './served/start.js';
+
+export const folding: Measure = () =>
+  inFolder(async (dir) => {
+    mkdirSync(`${dir}/shop`);
+    const shop = await start<ServedShop>('shop', `${dir}/shop`, '1', '1000');
+    const [job = ''] = shop.told.jobs;
+    await shop.stop();
+    const db = openDatabase(`${dir}/shop/${databaseName}`, { readOnly: true });
+    const select = db.prepare('SELECT * FROM entries WHERE job = ? ORDER BY seq');
+    const read = await timed(() => select.all(job), { runs: 40, warm: 10 });
+    const folded = await timed(() => foldJob(readEntries(db, job) as unknown as Entry[]), {
+      runs: 40,
+      warm: 10,
+    });
+    db.close();
+    return [
+      {
+        what: 'a job of 1,000 entries, read and folded',
+        beside: 'reading the same rows',
+        figures: `${folded.toFixed(2)} and ${read.toFixed(2)} ms`,
+        ratio: folded / read,
+        mark: { atMost: 3 },
+      },
+    ];
+  });
