@@ -2,6 +2,7 @@
 import { parseArgs } from 'node:util';
 import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
+import { memory } from './memory.js';
 import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
@@ -11,6 +12,7 @@ const measures: Readonly<Record<string, Measure>> = {
   saving,
   folding,
   'fault-finder': faultFinder,
+  memory,
 };
 
 const { values } = parseArgs({ options: { only: { type: 'string', multiple: true } } });
