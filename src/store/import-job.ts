@@ -66,7 +66,7 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
 function refuseSecondCopy(store: Store, file: JobFile): void {
   const theirs = file.entries.map(writtenOf);
   const opened = new Date(file.entries[0]?.at ?? '').toISOString();
-  for (const { number } of store.jobs.list().filter((job) => job.openedAt === opened)) {
+  for (const number of store.jobs.openedAt(opened)) {
     const mine = store.logbook.entries(number).map(writtenOf);
     const shared = Math.min(mine.length, theirs.length);
     if (mine.slice(0, shared).some((what, k) => what !== theirs[k])) continue;

@@ -27,6 +27,8 @@ export interface JobStore {
   open(command: OpenJob): Result<{ number: string; entries: readonly Entry[] }>;
   /** Newest first. */
   list(): readonly JobSummary[];
+  /** The numbers of the jobs whose first entry was written at this very time. */
+  openedAt(at: string): readonly string[];
   has(number: string): boolean;
 }
 
@@ -79,7 +81,10 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
       .prepare('SELECT number, opened_at AS openedAt FROM jobs ORDER BY opened_at DESC, number DESC')
       .all() as JobSummary[];
 
-  return { open, list, has };
+  const openedAt = (at: string) =>
+    (db.prepare('SELECT number FROM jobs WHERE opened_at = ?').all(at) as JobSummary[]).map((j) => j.number);
+
+  return { open, list, openedAt, has };
 }
 
 /** Takes the transaction back when the first entries are refused: no number is spent on a job that was not opened. */
@@ -94,8 +99,8 @@ function nextNumber(db: Sql, year: string): string {
   const { last } = db
     .prepare(
       `SELECT coalesce(max(CAST(substr(number, 6) AS INTEGER)), 0) AS last
-       FROM jobs WHERE number GLOB ? || '-[0-9][0-9][0-9]*' AND substr(number, 6) NOT GLOB '*[^0-9]*'`,
+       FROM jobs WHERE number > @year || '-' AND number < @year || '.' AND number GLOB @year || '-[0-9][0-9][0-9]*' AND substr(number, 6) NOT GLOB '*[^0-9]*'`,
     )
-    .get(year) as { last: number };
+    .get({ year }) as { last: number };
   return `${year}-${String(last + 1).padStart(3, '0')}`;
 }

@@ -43,7 +43,7 @@ export interface LogbookStore {
 export function makeLogbookStore(
   db: Sql,
   guard: Guard,
-  keep: { photos: PhotoStore; records: RecordStore },
+  keep: { photos: PhotoStore; records: RecordStore; putLine: (job: string, log: JobLog) => void },
 ): LogbookStore {
   const cache = new Map<string, JobLog>();
 
@@ -85,7 +85,9 @@ export function makeLogbookStore(
       const [first, last] = [entries[0], entries.at(-1)];
       if (first === undefined || last === undefined) return { ok: true, value: entries };
       // Where the transaction is taken back, the newest digest tells that this log is not the one in the database.
-      cache.set(command.job, foldJob([...standing.entries, ...entries]));
+      const grown = foldJob([...standing.entries, ...entries]);
+      cache.set(command.job, grown);
+      keep.putLine(command.job, grown);
       if (command.place === undefined)
         noteForm(db, { ...command, chain: command.job }, { first: first.seq, last: last.seq }, now);
       return { ok: true, value: entries };

@@ -4,6 +4,7 @@ import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { openDatabase, type Sql } from './database.js';
 import { storeFault, writeHeads } from './heads.js';
+import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
 import { migrate, readMigrations } from './migrate.js';
@@ -23,6 +24,7 @@ export interface Store {
   readonly broken: string | undefined;
   readonly secret: ShopSecret;
   readonly jobs: JobStore;
+  readonly lines: JobLines;
   readonly logbook: LogbookStore;
   readonly shop: ShopStore;
   readonly photos: PhotoStore;
@@ -113,7 +115,8 @@ function assemble(
   const guard = makeGuard(db, `${dir}/${headsName}`, clock, broken);
   const photos = makePhotoStore(db, guard);
   const records = makeRecordStore(db, guard);
-  const logbook = makeLogbookStore(db, guard, { photos, records });
+  const lines = makeJobLines(db, guard, (job) => logbook.log(job));
+  const logbook: LogbookStore = makeLogbookStore(db, guard, { photos, records, putLine: lines.put });
   const shop = makeShopStore(db, guard);
   return {
     dir,
@@ -122,6 +125,7 @@ function assemble(
     },
     secret: openShopSecret(dir),
     jobs: makeJobStore(db, guard, logbook, shop),
+    lines,
     logbook,
     shop,
     photos,

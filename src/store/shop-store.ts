@@ -53,6 +53,8 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
         const decided = command.decide(shop, at);
         if (!decided.ok) return decided;
         const entries = writeShopEntries(db, command.by, shop.entries.at(-1), decided.value, at);
+        // Where the transaction is taken back, the newest digest tells that this is not the shop in the database.
+        cached = foldShop([...shop.entries, ...entries]);
         command.also?.();
         const [first, last] = [entries[0], entries.at(-1)];
         if (form !== undefined && first !== undefined && last !== undefined)

@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { Role } from '../logbook/shop-entry.js';
 import { registerAccountPages } from './account-page.js';
+import { fillList } from './fill-list.js';
 import { registerHealth } from './health.js';
 import { registerInstrumentPages } from './instrument-page.js';
 import { registerJobPages } from './job-pages.js';
@@ -44,7 +45,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['POST', '/shop', 'keeper', 'changes name, place or units'],
   ['POST', '/shop/key', 'keeper', 'makes a new signing key'],
 
-  ['GET', '/', 'person', 'the list of jobs'],
+  ['GET', '/', 'person', 'the list of jobs, searched'],
   ['GET', '/jobs/new', 'person', 'a new job'],
   ['POST', '/jobs', 'person', 'opens it'],
   ['GET', '/jobs/:job', 'person', 'the job: its drawing, what is next, its stages'],
@@ -112,4 +113,5 @@ export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerShopPage(app, services, passphraseAgain);
   registerPhotos(app, services);
   registerJobPages(app, services, passphraseAgain);
+  fillList(app, services);
 }

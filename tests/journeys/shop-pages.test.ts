@@ -12,6 +12,7 @@ afterAll(() => browser.close());
 
 const pages = [
   '/',
+  '/?q=nothing',
   '/people',
   '/people/ines',
   '/instruments',

@@ -6,7 +6,7 @@ import { formOn, plain } from './read-form.js';
 const words = (html: string) =>
   plain(html.replace(/<svg[\s\S]*?<\/svg>/g, ' ').replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
 
-test('the list of jobs says the stage and what is next, and a closed job stands apart with its reason', async () => {
+test('the list of jobs says the stage and what is next, and a closed job says so with its reason', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
   const open = words((await shop.fitter.get('/')).body);
   expect(open).toContain('Dead tests');
@@ -17,8 +17,8 @@ test('the list of jobs says the stage and what is next, and a closed job stands 
     { page: `/jobs/${shop.number}` },
   );
   const closed = words((await shop.fitter.get('/')).body);
-  expect(closed).toContain('Set aside or closed');
-  expect(closed).toContain('The van was sold.');
+  expect(closed).toContain('closed The van was sold.');
+  expect(closed).not.toContain('Next:');
   const page = `/jobs/${shop.number}/readings/ground-path.bench`;
   const refused = await shop.fitter.post(page, { ohms: '0.02', instrument: 'i-meter' });
   expect(words(refused.body)).toContain('This job is closed');

@@ -1,0 +1,117 @@
+import type { JobLog } from '../logbook/job-log.js';
+import { packageVersion } from '../package-root.js';
+import { type JobLine, jobLine } from '../steps/job-line.js';
+import { rulesVersion } from '../trade/rules-version.js';
+import { prepared, type Sql } from './database.js';
+import { conditionOf, type JobSearch, searchWords } from './job-search.js';
+import type { Guard } from './write-guard.js';
+
+export interface ListedJob {
+  readonly number: string;
+  /** When its newest entry was written. */
+  readonly at: string;
+  readonly line: JobLine;
+}
+
+/** One page of the list, newest activity first. */
+export interface JobPage {
+  readonly jobs: readonly ListedJob[];
+  /** Whether older ones follow. */
+  readonly more: boolean;
+}
+
+/** The lines of the list of jobs, kept beside the entries that they are computed from. */
+export interface JobLines {
+  /** Writes a job's line anew. Call it in the transaction that writes the entries. */
+  put(job: string, log: JobLog): void;
+  find(search: JobSearch): JobPage;
+  /** How many lines this version of the program has not computed yet: a search may miss those jobs. */
+  pending(): number;
+  /** Computes up to `count` of them, newest first, in one transaction; answers how many are left. */
+  fill(count: number): number;
+}
+
+/** Lines say what this version of the program and its rules would say; another version computes them anew. */
+const logic = `${packageVersion} ${rulesVersion}`;
+
+interface Row {
+  readonly job: string;
+  readonly at: string;
+  readonly logic: string;
+  readonly line: string;
+}
+
+export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobLog): JobLines {
+  let left: number | undefined;
+  let filledDownTo = { at: '\u{10ffff}', job: '' };
+
+  const count = () =>
+    (db.prepare('SELECT count(*) AS n FROM job_lines WHERE logic <> ?').get(logic) as { n: number }).n;
+  const pending = () => {
+    left ??= count();
+    return left;
+  };
+
+  const put = (job: string, log: JobLog): void => {
+    const line = jobLine(log);
+    const words = searchWords(job, line);
+    const before = prepared(db, 'SELECT id, words, logic FROM job_lines WHERE job = ?').get(job) as
+      | { id: number; words: string; logic: string }
+      | undefined;
+    const { id } = prepared(db, upsert).get({
+      job,
+      at: log.entries.at(-1)?.at ?? '',
+      logic,
+      words,
+      standing: line.standing,
+      held: Number(line.held),
+      issued: Number(line.revision > 0),
+      inQuestion: Number(line.inQuestion),
+      line: JSON.stringify(line),
+    }) as { id: number };
+    if (before !== undefined && before.logic !== logic) left = undefined;
+    if (before?.words === words) return;
+    if (before !== undefined) prepared(db, 'DELETE FROM job_words WHERE rowid = ?').run(id);
+    prepared(db, 'INSERT INTO job_words (rowid, words) VALUES (?, ?)').run(id, words);
+  };
+
+  const find = (search: JobSearch): JobPage => {
+    const { sql, values } = conditionOf(db, search);
+    const rows = db
+      .prepare(`SELECT job, at, logic, line ${sql} ORDER BY at DESC, job DESC LIMIT @limit`)
+      .all({ ...values, limit: search.limit + 1 }) as Row[];
+    return {
+      more: rows.length > search.limit,
+      jobs: rows.slice(0, search.limit).map((row) => ({
+        number: row.job,
+        at: row.at,
+        line: row.logic === logic ? (JSON.parse(row.line) as JobLine) : jobLine(logOf(row.job)),
+      })),
+    };
+  };
+
+  const fill = (most: number): number => {
+    if (pending() === 0) return 0;
+    const rows = db
+      .prepare(
+        `SELECT job, at FROM job_lines WHERE (at, job) < (@at, @job) AND logic <> @logic
+         ORDER BY at DESC, job DESC LIMIT @most`,
+      )
+      .all({ ...filledDownTo, logic, most }) as Pick<Row, 'job' | 'at'>[];
+    guard.write(() => {
+      for (const { job } of rows) put(job, logOf(job));
+    });
+    filledDownTo = rows.at(-1) ?? { at: '\u{10ffff}', job: '' };
+    left = count();
+    return left;
+  };
+
+  return { put, find, pending, fill };
+}
+
+const upsert = `
+  INSERT INTO job_lines (job, at, logic, words, standing, held, issued, in_question, line)
+  VALUES (@job, @at, @logic, @words, @standing, @held, @issued, @inQuestion, @line)
+  ON CONFLICT (job) DO UPDATE SET at = @at, logic = @logic, words = @words, standing = @standing, held = @held,
+    issued = @issued, in_question = @inQuestion, line = @line
+  RETURNING id`;
