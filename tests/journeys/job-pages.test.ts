@@ -17,11 +17,14 @@ const withDefect = () => playedShop((job) => job.defects.some((d) => d.status ==
 /** Where a link is part of a sentence or a drawing and need be no larger. */
 const sentences = 'svg, p:not(.back, .actions, .top-name), dd, li:not(.line), .skip, [aria-hidden]';
 
-test.each([320, 1280])(
-  'every page of a job fits %s px, has targets for a thumb and nothing that axe finds',
-  async (width) => {
+test.each([
+  [320, 'light'],
+  [1280, 'dark'],
+] as const)(
+  'every page of a job fits %s px, has targets for a thumb and nothing that axe finds, in the %s theme',
+  async (width, theme) => {
     const shop = await withDefect();
-    const { page, site } = await signedIn(shop, { width });
+    const { page, site } = await signedIn(shop, { width, theme });
     const problems: string[] = [];
     for (const path of pagesOf(shop)) {
       const reply = await page.goto(`${site}${path}`);
@@ -76,11 +79,19 @@ test('without scripts a reading is taken, mended and taken again, a step is writ
   expect(await page.inputValue('[name="run.1.place"]')).toBe('the long bench');
 }, 120_000);
 
-async function signedIn(shop: PlayedShop, { width = 360, scripts = true } = {}) {
+async function signedIn(
+  shop: PlayedShop,
+  {
+    width = 360,
+    scripts = true,
+    theme = 'light',
+  }: { width?: number; scripts?: boolean; theme?: 'light' | 'dark' },
+) {
   const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
   const context = await browser.newContext({
     viewport: { width, height: 740 },
     javaScriptEnabled: scripts,
+    colorScheme: theme,
     reducedMotion: 'reduce',
   });
   onTestFinished(() => context.close());

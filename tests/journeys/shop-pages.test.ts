@@ -27,12 +27,20 @@ const pages = [
 const sentences = 'p:not(.top-name), dd, .skip, [aria-hidden]';
 const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
-test.each([true, false])(
-  'every page of the shop fits 320 px, has targets for a thumb and nothing that axe finds (scripts: %s)',
-  async (javaScriptEnabled) => {
+test.each([
+  ['light', true],
+  ['dark', true],
+  ['light', false],
+] as const)(
+  'every page of the shop fits 320 px, has targets for a thumb and nothing that axe finds (%s, scripts: %s)',
+  async (colorScheme, javaScriptEnabled) => {
     const shop = await shopUnderTest();
     const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
-    const context = await browser.newContext({ viewport: { width: 320, height: 640 }, javaScriptEnabled });
+    const context = await browser.newContext({
+      viewport: { width: 320, height: 640 },
+      javaScriptEnabled,
+      colorScheme,
+    });
     onTestFinished(() => context.close());
     const page = await context.newPage();
     const problems: string[] = [];
