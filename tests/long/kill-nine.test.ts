@@ -1,12 +1,12 @@
-import { createHash, randomUUID } from 'node:crypto';
+import { randomUUID } from 'node:crypto';
 import { setTimeout as wait } from 'node:timers/promises';
-import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
 import { tempFolder } from '../store/temp-store.js';
-import { type Form, NoAnswer, Phone, photoForm, readingForm } from './real-server/phone.js';
+import { type Form, NoAnswer, nameOf, Phone, photoForm, readingForm } from './real-server/phone.js';
 import { loadServer, makeShopAtGroundPath, written } from './real-server/real-server.js';
+import { smallPicture } from './real-server/small-picture.js';
 
 const kills = 100;
 const writers = 3;
@@ -82,21 +82,5 @@ function timesKept(store: Store): (form: Form) => number {
     const name = entry.kind === 'photo added' ? entry.body.original : entry.key;
     count.set(name, (count.get(name) ?? 0) + 1);
   }
-  const nameOf = ({ key, files = [] }: Form) =>
-    files[0] === undefined ? key : createHash('sha256').update(files[0].bytes).digest('hex');
   return (form) => count.get(nameOf(form)) ?? 0;
-}
-
-function smallPicture(): Promise<Buffer> {
-  const [r, g, b] = [0, 0, 0].map(() => Math.floor(Math.random() * 256));
-  return sharp({
-    create: {
-      width: 200 + Math.floor(Math.random() * 200),
-      height: 200,
-      channels: 3,
-      background: { r, g, b } as never,
-    },
-  })
-    .jpeg()
-    .toBuffer();
 }

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { Agent, type IncomingHttpHeaders, request } from 'node:http';
 import { passphrase, tokensOf } from '../../web/shop-under-test.js';
 import { written } from './real-server.js';
@@ -112,6 +113,10 @@ export const photoForm = (key: string, ...pictures: readonly Buffer[]): Form => 
   fields: { ask: written.photoAsk, caption: '' },
   files: pictures.map((bytes) => ({ field: `photo.${written.photoAsk}`, name: 'IMG_1.jpg', bytes })),
 });
+
+/** What a form is told by in the logbook: its key, or the digest of the photo that it carried. */
+export const nameOf = ({ key, files = [] }: Form): string =>
+  files[0] === undefined ? key : createHash('sha256').update(files[0].bytes).digest('hex');
 
 const boundary = '----inlet-phone';
 

@@ -1,4 +1,5 @@
 import { spawn } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { onTestFinished } from 'vitest';
 import { demoInstruments } from '../../../seed-demo/demo-script.js';
 import { importJob } from '../../../src/store/import-job.js';
@@ -20,13 +21,13 @@ export interface RealServer {
 
 /**
  * Starts the compiled server over a data folder, on a port of its own, and waits until it says where it is. `under` is a command
- * that runs it, such as strace; the process is then that command's.
+ * that runs it, such as strace; signals go to the server itself.
  */
 export function startServer(
   dir: string,
   { under = [], program = `${root}dist/main.js` }: { under?: readonly string[]; program?: string } = {},
 ): Promise<RealServer> {
-  return untilReady(spawnServer(dir, under, program));
+  return untilReady(spawnServer(dir, under, program), under.length > 0);
 }
 
 /** The same in two steps: its modules are loaded while something else goes on, and the data folder is opened by the answer. */
@@ -49,7 +50,7 @@ function spawnServer(dir: string, under: readonly string[], program: string) {
   return child;
 }
 
-async function untilReady(child: ReturnType<typeof spawnServer>): Promise<RealServer> {
+async function untilReady(child: ReturnType<typeof spawnServer>, isUnder = false): Promise<RealServer> {
   const gone = new Promise<void>((resolve) => child.once('close', () => resolve()));
   let printed = '';
   const address = await new Promise<URL>((resolve, reject) => {
@@ -61,12 +62,14 @@ async function untilReady(child: ReturnType<typeof spawnServer>): Promise<RealSe
       });
     void gone.then(() => reject(new Error(`the server does not start:\n${printed}`)));
   });
+  const own = child.pid as number;
+  const pid = isUnder ? Number.parseInt(readFileSync(`/proc/${own}/task/${own}/children`, 'utf8'), 10) : own;
   return {
     address,
-    pid: child.pid as number,
+    pid,
     printed: () => printed,
     async end(signal = 'SIGKILL') {
-      child.kill(signal);
+      if (child.exitCode === null && child.signalCode === null) process.kill(pid, signal);
       await gone;
     },
   };
