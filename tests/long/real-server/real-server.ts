@@ -1,7 +1,9 @@
 import { spawn } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { onTestFinished } from 'vitest';
 import { demoInstruments } from '../../../seed-demo/demo-script.js';
+import { chainFault } from '../../../src/logbook/chain.js';
 import { importJob } from '../../../src/store/import-job.js';
 import { readJobFile } from '../../../src/store/job-file.js';
 import { openStore } from '../../../src/store/open-store.js';
@@ -86,13 +88,36 @@ export const written = {
   photoAsk: 'bare',
 } as const;
 
-/** A furnished shop in this folder with one job, played until the ground path is to be read. */
+/** A furnished shop in this folder with one job, played until the ground path is to be read: made once a file of tests. */
 export async function makeShopAtGroundPath(dir: string): Promise<void> {
-  const clock = () => new Date();
-  const store = openStore({ dir, clock });
-  await furnishShop({ store, clock });
-  const file = await playedFile((job) => job.next?.step.id === 'ground-path');
-  const { number } = await importJob(store, readJobFile(JSON.stringify(file)));
+  madeOnce ??= makeShop();
+  for (const [name, bytes] of await madeOnce) writeFileSync(`${dir}/${name}`, bytes, { mode: 0o600 });
+}
+
+let madeOnce: Promise<ReadonlyMap<string, Buffer>> | undefined;
+
+async function makeShop(): Promise<ReadonlyMap<string, Buffer>> {
+  const dir = mkdtempSync(`${tmpdir()}/inlet-made-`);
+  try {
+    const clock = () => new Date();
+    const store = openStore({ dir, clock });
+    await furnishShop({ store, clock });
+    const file = await playedFile((job) => job.next?.step.id === 'ground-path');
+    const { number } = await importJob(store, readJobFile(JSON.stringify(file)));
+    store.close();
+    if (number !== written.job) throw new Error(`the job is ${number}, not ${written.job}`);
+    return new Map(readdirSync(dir).map((name) => [name, readFileSync(`${dir}/${name}`)]));
+  } finally {
+    rmSync(dir, { recursive: true });
+  }
+}
+
+/** What a store says of itself once its server is gone, and how many readings of the ground path it has. */
+export function standing(dir: string) {
+  const store = openStore({ dir, clock: () => new Date() });
+  const entries = store.logbook.entries(written.job);
+  const readings = entries.filter((e) => e.subject === `reading:${written.reading}`).length;
+  const found = { broken: store.broken, fault: chainFault(entries), readings };
   store.close();
-  if (number !== written.job) throw new Error(`the job is ${number}, not ${written.job}`);
+  return found;
 }
