@@ -37,6 +37,18 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
     about: 'a job file into a shop',
     load: async () => (await import('./command-line/import-command.js')).runImport,
   },
+  backup: {
+    about: 'the whole shop in one file',
+    load: async () => (await import('./command-line/backup-command.js')).runBackup,
+  },
+  restore: {
+    about: 'a backup into an empty folder',
+    load: async () => (await import('./command-line/restore-command.js')).runRestore,
+  },
+  'check-data': {
+    about: 'whether everything in a data folder agrees',
+    load: async () => (await import('./command-line/check-data-command.js')).runCheckData,
+  },
   key: {
     about: 'a signing key of the shop’s own',
     load: async () => (await import('./command-line/key-command.js')).runKey,
@@ -65,7 +77,7 @@ function overview(): string[] {
   return [
     'Usage: inlet-logbook COMMAND …',
     '',
-    ...Object.entries(commands).map(([name, { about }]) => `  ${name.padEnd(9)} ${about}`),
+    ...Object.entries(commands).map(([name, { about }]) => `  ${name.padEnd(10)} ${about}`),
     '',
     'Each command has --help. A guide and a notebook for adding a shore-power inlet to a van; no approval.',
   ];

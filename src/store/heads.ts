@@ -3,6 +3,7 @@ import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } f
 import { z } from 'zod';
 import { chainFault, chainStart } from '../logbook/chain.js';
 import type { Sql } from './database.js';
+import { syncFolder } from './sync-folder.js';
 
 /** The name of the shop's own chain among the heads; a job's chain goes by the job's number. */
 export const shopChain = 'shop';
@@ -15,7 +16,7 @@ const headRow = z.object({
   digest: z.string(),
   head: z.string(),
 });
-type HeadRow = z.output<typeof headRow>;
+export type HeadRow = z.output<typeof headRow>;
 const headsFile = z.object({
   format: z.literal('inlet-heads/1'),
   n: z.number().int().min(0),
@@ -26,9 +27,7 @@ const headsFile = z.object({
 /** Adds an entry's digest to the one head over all chains. Call it in the transaction that writes the entry. */
 export function addHead(db: Sql, chain: string, seq: number, digest: string): void {
   const last = lastHead(db);
-  const head = createHash('sha256')
-    .update(`${last?.head ?? chainStart}${digest}`)
-    .digest('hex');
+  const head = headOver(last?.head, digest);
   db.prepare('INSERT INTO heads (n, chain, seq, digest, head) VALUES (?, ?, ?, ?, ?)').run(
     (last?.n ?? 0) + 1,
     chain,
@@ -71,16 +70,19 @@ export function writeHeads(db: Sql, file: string): void {
   stageHeads(db, file)();
 }
 
-/** What is wrong with the store as it lies on the disk, in words; undefined where everything agrees. */
-export function storeFault(db: Sql, file: string): string | undefined {
-  const quick = db.pragma('quick_check(1)', { simple: true });
-  if (quick !== 'ok') return `the database file is damaged (${String(quick)})`;
-  return headsFault(db, file) ?? chainsFault(db);
+/**
+ * What is wrong with the store as it can be told at once, however many jobs there are: the newest head against the one
+ * kept beside the database, and every chain that the newest heads name. The rest is for `findings`. Undefined where all agrees.
+ */
+export function startFault(db: Sql, file: string): string | undefined {
+  return headsFault(db, file) ?? newestFault(db);
 }
 
-function headsFault(db: Sql, file: string): string | undefined {
-  const last = lastHead(db);
+/** What the heads kept beside the database say against it. */
+export function headsFault(db: Sql, file: string): string | undefined {
+  // In this order, since whoever writes beside this reader puts the heads in their place after the entries.
   const kept = readHeads(file);
+  const last = lastHead(db);
   if (kept === 'absent')
     return last === undefined ? undefined : 'heads.json is gone from beside the database';
   if (kept === 'unreadable') return 'heads.json beside the database cannot be read';
@@ -96,30 +98,28 @@ function headsFault(db: Sql, file: string): string | undefined {
     : 'the entries are not the ones that heads.json was written for';
 }
 
-/** Every chain that the newest heads name is gone through whole, entry by entry, with the shop's. */
-function chainsFault(db: Sql): string | undefined {
-  let previous = chainStart;
-  let n = 0;
-  for (const row of db.prepare('SELECT * FROM heads ORDER BY n').iterate() as Iterable<HeadRow>) {
-    n += 1;
-    const head = createHash('sha256').update(`${previous}${row.digest}`).digest('hex');
-    if (row.n !== n || row.head !== head) return `head ${row.n} does not follow from the one before it`;
-    previous = row.head;
+function newestFault(db: Sql): string | undefined {
+  const newest = db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT ?').all(newestKept + 1) as HeadRow[];
+  for (const [k, row] of newest.entries()) {
+    const before = newest[k + 1];
+    if (before === undefined && row.n > 1) continue;
+    if (row.n !== (before?.n ?? 0) + 1 || row.head !== headOver(before?.head, row.digest))
+      return `head ${row.n} does not follow from the one before it`;
   }
-  const counts = db
-    .prepare('SELECT (SELECT count(*) FROM entries) + (SELECT count(*) FROM shop_entries) AS entries')
-    .get() as { entries: number };
-  if (counts.entries !== n) return `there are ${counts.entries} entries where the heads count ${n}`;
-  const chains = db
-    .prepare('SELECT DISTINCT chain FROM (SELECT chain FROM heads ORDER BY n DESC LIMIT 5000)')
-    .all() as { chain: string }[];
-  for (const { chain } of chains) {
+  for (const chain of new Set(newest.map((row) => row.chain))) {
     const fault = chainFault(chain === shopChain ? readShopEntries(db) : readEntries(db, chain));
     if (fault !== undefined) return `${chainName(chain)}: ${fault}`;
     const spoilt = chain === shopChain ? undefined : attachedFault(db, chain);
     if (spoilt !== undefined) return `${chainName(chain)}: ${spoilt}`;
   }
   return undefined;
+}
+
+/** The head over all chains once the entry with this digest is written. */
+export function headOver(before: string | undefined, digest: string): string {
+  return createHash('sha256')
+    .update(`${before ?? chainStart}${digest}`)
+    .digest('hex');
 }
 
 /** Photos and records go by their digests: those that a job's entries name must be there, byte for byte. */
@@ -153,7 +153,7 @@ const attached = [
   },
 ] as const;
 
-type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
+export type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
 
 /** A job's entries as they were sealed, oldest first. */
 export function readEntries(db: Sql, job: string): Row[] {
@@ -169,13 +169,13 @@ export function readShopEntries(db: Sql): Row[] {
   return (db.prepare('SELECT * FROM shop_entries ORDER BY seq').all() as Row[]).map(sealed);
 }
 
-function sealed(row: Row): Row {
+export function sealed(row: Row): Row {
   const { seq, at, kind, subject, previous, digest } = row;
   const by = { id: row.by_id, name: row.by_name };
   return { seq, at, by, kind, subject, body: JSON.parse(row.body as string), previous, digest };
 }
 
-function chainName(chain: string): string {
+export function chainName(chain: string): string {
   return chain === shopChain ? "the shop's logbook" : `the logbook of job ${chain}`;
 }
 
@@ -190,14 +190,5 @@ function readHeads(file: string): z.output<typeof headsFile> | 'absent' | 'unrea
     return headsFile.parse(JSON.parse(text));
   } catch {
     return 'unreadable';
-  }
-}
-
-function syncFolder(folder: string): void {
-  const handle = openSync(folder, 'r');
-  try {
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
   }
 }

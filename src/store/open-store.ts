@@ -3,7 +3,7 @@ import { dirname, resolve } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { openDatabase, type Sql } from './database.js';
-import { storeFault, writeHeads } from './heads.js';
+import { startFault, writeHeads } from './heads.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
@@ -62,7 +62,7 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
     db = openDatabase(file, { readOnly });
     if (!readOnly) migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString());
     const heads = `${dir}/${headsName}`;
-    const fault = storeFault(db, heads);
+    const fault = startFault(db, heads);
     if (!readOnly && fault === undefined) writeHeads(db, heads);
     return assemble(dir, db, clock, readOnly ? 'the data folder is open for reading only' : fault, hold);
   } catch (error) {

@@ -1,0 +1,31 @@
+import type { Io } from '../command.js';
+import { readConfig } from '../config.js';
+import { notInside, restoreBackup } from '../store/backup.js';
+import { holds } from './backup-command.js';
+import { readArguments, storeOptions, text } from './options.js';
+
+const help = [
+  'Usage: inlet-logbook restore FILE [--data DIR]',
+  '',
+  'Puts a backup into a folder that is empty or not there yet. Everything is looked through first; a backup that is',
+  'damaged, cut short or of a newer version is refused whole.',
+  notInside,
+  'Put shop.secret into the folder before the first start, or make a new signing key on the page of the shop.',
+  '  --data DIR   the folder (INLET_DATA; ./data where nothing is said)',
+  '  --help       this text',
+];
+
+/** The command `restore`. */
+export async function runRestore(args: readonly string[], io: Io): Promise<number> {
+  const { values, positionals } = readArguments('restore', args, storeOptions, { names: ['FILE'] });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return 0;
+  }
+  const [file] = positionals as [string];
+  const { dataDir } = readConfig({ data: text(values.data) });
+  io.out(`${dataDir}: ${holds(restoreBackup(file, dataDir))}.`);
+  io.out(notInside);
+  io.out('A keeper gets in again by: inlet-logbook keeper-passphrase NAME --data DIR');
+  return 0;
+}
