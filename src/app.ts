@@ -13,6 +13,7 @@ import type { Store } from './store/open-store.js';
 import { registerAssets } from './web/assets.js';
 import { showErrors } from './web/error-page.js';
 import { guardRoutes } from './web/guard.js';
+import { noteMeanwhile } from './web/meanwhile.js';
 import { accessTo, registerRoutes } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { keepSessions } from './web/session.js';
@@ -66,6 +67,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   await keepSessions(app, services);
   guardRoutes(app, accessTo);
   await takeUploads(app);
+  noteMeanwhile(app);
   registerAssets(app);
   registerRoutes(app, services);
   await app.ready();

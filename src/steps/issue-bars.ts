@@ -1,9 +1,10 @@
+import type { EntryKind } from '../logbook/entry.js';
 import { readingMet } from './assess-readings.js';
 import { issueStepId } from './assess-steps.js';
 import type { Assessment } from './assessment.js';
 
 /** Entries after which a second look has to be given again: they change what it looked at. */
-const changesTheWork = new Set([
+export const changesTheWork: ReadonlySet<EntryKind> = new Set<EntryKind>([
   'circuit set',
   'step done',
   'step reopened',

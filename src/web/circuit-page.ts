@@ -1,6 +1,9 @@
 import type { FastifyInstance } from 'fastify';
+import { changedParts } from '../circuit/changed-parts.js';
+import type { Circuit } from '../circuit/circuit.js';
 import { unitFactor } from '../circuit/units.js';
 import { AppError, type Issue } from '../errors.js';
+import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import { afterAct, fieldAfter, firstTyped } from './circuit-acts.js';
 import {
@@ -19,9 +22,11 @@ import {
   typedFromCircuit,
   type Units,
 } from './circuit-form.js';
+import { withTheirChanges } from './circuit-merge.js';
 import { typedOf } from './form.js';
 import { type JobAt, jobAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
+import { seenBy } from './meanwhile.js';
 import { goTo, render } from './page.js';
 import { reopenedBy } from './reopened.js';
 import type { Services } from './services.js';
@@ -71,6 +76,11 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
         reason,
       },
     });
+    if (!written.ok && request.meanwhile !== undefined) {
+      const back = merged(at.log, seenBy(request, at.log), typed, units());
+      const model = { ...circuitModel(at, back.typed, units()), meanwhileChanges: back.changes };
+      return render(reply, 'circuit', model, { typed: back.typed, issues: written.issues });
+    }
     if (!written.ok) return refuse(written.issues);
     const seq = written.value[0]?.seq ?? 0;
     if (!hasBegun(at))
@@ -91,6 +101,20 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       ...reopenedBy(at, seq),
     });
   });
+}
+
+/** A form that came after another's change: what it left alone follows the other's, and what it would still change is said. */
+function merged(log: JobLog, seen: number, typed: Typed, units: Units): { typed: Typed; changes: string[] } {
+  const [opened, now] = [circuitAt(log, seen), log.circuit];
+  if (now === undefined) return { typed, changes: [] };
+  const shown = (circuit: Circuit | undefined) =>
+    circuit === undefined ? firstTyped(units) : typedFromCircuit(circuit, units);
+  const back = withTheirChanges(typed, shown(opened), shown(now));
+  const circuit = circuitFromTyped(back, { circuit: now, units });
+  const changes = circuit.ok
+    ? changedParts(now, circuit.value).map((c) => `${c.label}: ${c.from} → ${c.to}`)
+    : ['The two together make no whole circuit: look it through before you send it.'];
+  return { typed: back, changes };
 }
 
 function hasBegun({ log }: JobAt): boolean {

@@ -10,6 +10,8 @@ export interface Form {
   readonly csrf: string;
   /** A fresh key each time it is read: one for each form on a page. */
   readonly key: string;
+  /** The newest entry that a page of a job was drawn from. */
+  readonly seen: number | undefined;
   readonly issues: readonly Issue[];
   /** The id of a field's control, which the error summary links to. */
   id(name: string): string;
@@ -23,10 +25,14 @@ export interface Form {
   labelled(issue: Issue): string;
 }
 
-/** What every form carries hidden: its session's token, and a key of its own that makes it one entry however often it is sent. */
+/**
+ * What every form carries hidden: its session's token, a key of its own that makes it one entry however often it is sent, and on a
+ * page of a job the newest entry that the page was drawn from.
+ */
 export interface FormTokens {
   readonly csrf: string;
   readonly key: () => string;
+  readonly seen?: number | undefined;
 }
 
 export function makeForm(
@@ -41,6 +47,7 @@ export function makeForm(
     get key() {
       return tokens.key();
     },
+    seen: tokens.seen,
     issues,
     id: fieldId,
     value: (name, otherwise) => (sent && name in typed ? one(typed, name) : String(otherwise ?? '')),
@@ -81,7 +88,7 @@ function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
-const tokens = new Set(['_csrf', '_key']);
+const tokens = new Set(['_csrf', '_key', '_seen']);
 
 /** The fields of the form that was sent, without its tokens. Files are in `request.uploads`. */
 export function typedOf(request: FastifyRequest): Typed {

@@ -7,6 +7,7 @@ import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
 import { requirePerson } from './guard.js';
+import { refuseUnseen } from './meanwhile.js';
 import { appendForm, type FormPart } from './page.js';
 import type { Services } from './services.js';
 
@@ -25,6 +26,7 @@ export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
   if (!/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/.test(number) || !store.jobs.has(number))
     throw new AppError('not-found', 'There is no such job.');
   const log = store.logbook.log(number);
+  request.drawnFrom = log.entries.length;
   return { number, log, job: assess(log) };
 }
 
@@ -56,6 +58,8 @@ export function writeEntries(
 ): Result<readonly Entry[]> {
   const context = askerOf(request, services);
   const decide = (log: JobLog): Result<NewEntry[]> => {
+    const unseen = refuseUnseen(request, log, entries);
+    if (unseen !== undefined) return unseen;
     const decided = entries.map((entry) => accept(log, entry, context));
     const issues = decided.flatMap((d) => (d.ok ? [] : d.issues));
     return issues.length > 0

@@ -8,6 +8,7 @@ import type { ShopAppend } from '../store/shop-store.js';
 import { assetAddress } from './assets.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
+import { meanwhileLines, seenOn } from './meanwhile.js';
 import type { Services } from './services.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
@@ -30,7 +31,9 @@ export async function render(
 ): Promise<FastifyReply> {
   const flash = takeFlash(reply.request);
   const form = { csrf: csrfOf(reply), key: randomUUID };
-  return sendPage(reply, await drawPage(reply, view, model, form, { ...more, flash }), more.status);
+  // What came in between is no slip of whoever typed.
+  const status = reply.request.meanwhile === undefined ? more.status : 409;
+  return sendPage(reply, await drawPage(reply, view, model, form, { ...more, flash }), status);
 }
 
 /** The page's markup, whose forms carry these tokens. */
@@ -52,7 +55,13 @@ export function drawPage(
     flash: more.flash,
     path: request.url.split('?')[0],
     asset: assetAddress,
-    form: makeForm(tokens, more.typed ?? {}, more.issues ?? [], model.labels),
+    meanwhile: meanwhileLines(request),
+    form: makeForm(
+      { ...tokens, seen: seenOn(request, more.typed !== undefined) },
+      more.typed ?? {},
+      more.issues ?? [],
+      model.labels,
+    ),
   });
 }
 

@@ -6,6 +6,7 @@ import { requirePerson } from './guard.js';
 import { issueJob } from './issue-job.js';
 import { askerOf, type JobAt, workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
+import { refuseUnseen } from './meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
 import type { PassphraseAgain } from './passphrase-again.js';
 import { writeReason } from './reason.js';
@@ -38,6 +39,8 @@ export function registerRecordPage(
     const asker = askerOf(request, services);
     if (!asker.by.roles.includes('fitter') && !asker.by.roles.includes('keeper'))
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
+    const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
+    if (unseen !== undefined) return refuse(reply, at, unseen.issues);
     const signature = signatureFrom(typedOf(request));
     if (!signature.ok) return refuse(reply, at, signature.issues);
     const wrong = await passphraseAgain(request);
@@ -49,12 +52,13 @@ export function registerRecordPage(
         at.job.barsIssue.map((message) => ({ field: '', message })),
       );
     const issued = await issueJob(services, at, { by: asker.by.name, signature: signature.value });
+    const entry = { kind: 'record issued', subject: 'job', body: issued.body } as const;
     const written = store.logbook.append({
       job: number,
       key: keyOf(request),
       by: authorOf(request),
       content: contentOf(request),
-      decide: (now) => accept(now, { kind: 'record issued', subject: 'job', body: issued.body }, asker),
+      decide: (now) => refuseUnseen(request, now, [entry]) ?? accept(now, entry, asker),
       attach: {
         records: [
           { job: number, revision: issued.body.revision, sha256: issued.body.sha256, pdf: issued.pdf },

@@ -144,9 +144,9 @@ export class Browser {
 }
 
 /** The token of a page's forms and the key of its first. */
-export function tokensOf(html: string): { _csrf: string; _key: string } {
+export function tokensOf(html: string): { _csrf: string; _key: string; _seen: string } {
   const find = (name: string) => new RegExp(`name="${name}" value="([^"]*)"`).exec(html)?.[1] ?? '';
-  return { _csrf: find('_csrf'), _key: find('_key') };
+  return { _csrf: find('_csrf'), _key: find('_key'), _seen: find('_seen') };
 }
 
 /** The sentences beside fields and on top, without markup. */
