@@ -1,17 +1,19 @@
 import { type FileIo, plainLine, UsageError } from './command.js';
 import { readArguments, text } from './command-line/options.js';
-import { plainHex, type Verification, verifyRecord } from './record/verify-pdf.js';
+import { verifyPages } from './record/verify-pages.js';
+import { plainHex, type Verification } from './record/verify-pdf.js';
 
 const help = [
   'Usage: inlet-logbook verify FILE.pdf [--fingerprint HEX] [--json]',
   '',
   'Says whether a file is a record as it was issued: one signature over every byte, made by the certificate in it.',
+  'Then draws its pages again from the logbook and the photos in it, and says whether they read the same.',
   'It says nothing about the wiring.',
   '  --fingerprint HEX   the SHA-256 of the signer’s certificate or of the shop’s root: another signer is then exit 1',
   '  --json              one line of JSON in place of text',
   '  --help              this text',
   '',
-  'Exit 0 for an intact record, 1 for anything else, 2 for a wrong argument or a path that cannot be read.',
+  'Exit 0 for an intact record whose pages do not belie its data, 1 for anything else, 2 for a wrong argument or a path that cannot be read.',
 ];
 
 const options = { fingerprint: { type: 'string' }, json: { type: 'boolean' } } as const;
@@ -28,7 +30,7 @@ export async function runVerify(args: readonly string[], io: FileIo): Promise<nu
   const bytes = await io.readBytes(path).catch(() => {
     throw new UsageError(`verify: ${path}: cannot be read`);
   });
-  const seen = await verifyRecord(bytes, { fingerprint });
+  const seen = await verifyPages(bytes, { fingerprint });
   const answer =
     values.json === true ? [JSON.stringify({ file: path, ...seen })] : told(path, seen).map(plainLine);
   for (const line of answer) io.out(line);
@@ -46,6 +48,7 @@ function askedFingerprint(given: string | undefined): string | undefined {
 const words: Record<Verification['state'], string> = {
   intact: 'an intact record',
   'another-signer': 'not by the signer asked for',
+  'other-pages': 'intact, but not as the data attached to it say',
   'not-intact': 'not intact',
   'not-a-record': 'not a record',
 };

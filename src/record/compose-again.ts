@@ -32,6 +32,12 @@ export function readingFiles(job: Assessment): ReadingFiles {
   };
 }
 
+/** What came of composing a record again; with the document where it is the one that was printed. */
+export interface RecomposedRecord {
+  readonly reads: ComposedAgain;
+  readonly document?: RecordDocument;
+}
+
 /**
  * Composes a record again from the logbook attached to it, and the files of its readings, of which `attached` answers the text.
  * Different means that another version of this project made it, or none. Never throws for what the entries hold.
@@ -40,22 +46,23 @@ export function composeAgain(
   facts: RecordFacts,
   entries: readonly unknown[],
   attached: (name: keyof ReadingFiles) => string,
-): ComposedAgain {
+): RecomposedRecord {
   const { composed } = facts;
-  if (composed === undefined) return 'not-said';
+  if (composed === undefined) return { reads: 'not-said' };
   const { digest, ...from } = composed;
   try {
     const job = assess(foldJob(entries as Entry[]));
-    if (job === undefined) return 'different';
+    if (job === undefined) return { reads: 'different' };
     const { shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint } = facts;
     const input = { ...from, shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint };
     const files = readingFiles(job);
+    const document = recordDocument(job, { ...input, job: facts.job });
     const same =
-      documentDigest(recordDocument(job, { ...input, job: facts.job })) === digest &&
+      documentDigest(document) === digest &&
       attached('readings.json') === files['readings.json'] &&
       attached('readings.csv') === files['readings.csv'];
-    return same ? 'same' : 'different';
+    return same ? { reads: 'same', document } : { reads: 'different' };
   } catch {
-    return 'different';
+    return { reads: 'different' };
   }
 }

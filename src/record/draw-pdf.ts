@@ -1,6 +1,7 @@
 import { Buffer } from 'node:buffer';
 import PDFDocument from 'pdfkit';
 import { tones } from '../drawing/appearance.js';
+import type { Attachment } from './attached-data.js';
 import type { Section } from './document/block.js';
 import type { RecordDocument } from './document.js';
 import { drawBlocks } from './draw/blocks.js';
@@ -12,15 +13,6 @@ import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
 import { tableBeginning } from './draw/table.js';
 import { recordMark } from './verify-pdf.js';
-
-/** A file that travels inside the record. */
-export interface Attachment {
-  readonly name: string;
-  readonly description: string;
-  /** Its media type. */
-  readonly type: string;
-  readonly data: Buffer;
-}
 
 /** How a record is kept: PDF/A-3 carries files and tags; PDF/A-1 carries neither and has a validator that the tests can run. */
 export interface Archival {

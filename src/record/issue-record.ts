@@ -4,11 +4,13 @@ import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
 import type { Assessment } from '../steps/assessment.js';
+import type { Attachment } from './attached-data.js';
 import { documentDigest, readingFiles } from './compose-again.js';
 import type { NamedInstrument, RecordInput } from './document/record-input.js';
 import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
-import { type Attachment, drawPdf } from './draw-pdf.js';
+import { drawPdf } from './draw-pdf.js';
+import { drawingVersion } from './drawing-version.js';
 import { mustHoldAt, type Signer } from './keys.js';
 import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
@@ -77,6 +79,7 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
     entries: entries.length,
     head: entries.at(-1)?.digest ?? chainStart,
     rules: circuits.at(-1)?.body.rules ?? '',
+    drawing: drawingVersion,
     fingerprint: signer.fingerprint,
     rootFingerprint: signer.rootFingerprint,
     composed: {

@@ -1,16 +1,34 @@
 import type { Buffer } from 'node:buffer';
 import { inflateSync } from 'node:zlib';
-import { type PdfDict, PdfError, PdfName, PdfRef, PdfString, type PdfValue, readValue } from './pdf-value.js';
+import {
+  type PdfDict,
+  PdfError,
+  PdfName,
+  PdfRef,
+  PdfString,
+  type PdfValue,
+  type ReadValue,
+  readValue,
+} from './pdf-value.js';
 
 /** A PDF as records are laid out: one plain cross-reference table at its end, and nothing behind it. */
 export interface PdfFile {
   readonly root: PdfDict;
+  /** What the file says of itself to a reader that looks at nothing else: title, author, time. */
+  readonly info: PdfValue | undefined;
   /** The value itself, or what a reference points at. */
   resolve(value: PdfValue | undefined): PdfValue | undefined;
   /** As `resolve`, where it must be a dictionary. */
   dict(value: PdfValue | undefined, what: string): PdfDict;
   /** What a reference to a stream holds, inflated, at most `most` bytes. */
   stream(value: PdfValue | undefined, most: number): Buffer;
+  /** The bytes of a stream as they stand in the file, with their dictionary; undefined where the reference is to something else. */
+  rawStream(ref: PdfRef): RawStream | undefined;
+}
+
+export interface RawStream {
+  readonly dict: PdfDict;
+  readonly raw: Buffer;
 }
 
 /** Reads the file strictly. Throws PdfError for anything that a record does not do, an appended update included. */
@@ -30,13 +48,17 @@ export function readPdf(bytes: Buffer): PdfFile {
   };
   return {
     root: dict(trailer.get('Root'), 'a catalogue'),
+    info: trailer.get('Info'),
     resolve,
     dict,
     stream(value, most) {
       if (!(value instanceof PdfRef)) throw new PdfError('lacks an attachment');
-      const object = objectAt(bytes, value.id, offsets[value.id]);
-      return streamBehind(bytes, object.value, object.end, most);
+      const found = rawStreamAt(bytes, objectAt(bytes, value.id, offsets[value.id]));
+      if (found === undefined || found.raw.length > most)
+        throw new PdfError('has an attachment that cannot be read');
+      return inflated(found, most);
     },
+    rawStream: (ref) => rawStreamAt(bytes, objectAt(bytes, ref.id, offsets[ref.id])),
   };
 }
 
@@ -70,20 +92,24 @@ function readTable(bytes: Buffer, at: number): { offsets: readonly number[]; tra
   return { offsets, trailer: value as PdfDict };
 }
 
-function objectAt(bytes: Buffer, id: number, offset: number | undefined): { value: PdfValue; end: number } {
+function objectAt(bytes: Buffer, id: number, offset: number | undefined): ReadValue {
   const head = `${id} 0 obj\n`;
   if (!offset || bytes.toString('latin1', offset, offset + head.length) !== head)
     throw new PdfError(`has no object ${id} where it says`);
   return readValue(bytes, offset + head.length);
 }
 
-function streamBehind(bytes: Buffer, value: PdfValue, end: number, most: number): Buffer {
-  const length = value instanceof Map ? value.get('Length') : undefined;
+function rawStreamAt(bytes: Buffer, { value, end }: ReadValue): RawStream | undefined {
   const start = end + '\nstream\n'.length;
-  if (typeof length !== 'number' || bytes.toString('latin1', end, start) !== '\nstream\n' || length > most)
-    throw new PdfError('has an attachment that cannot be read');
-  const raw = bytes.subarray(start, start + length);
-  if (nameIn(value as PdfDict, 'Filter') === undefined) return raw;
+  if (!(value instanceof Map) || bytes.toString('latin1', end, start) !== '\nstream\n') return undefined;
+  const length = value.get('Length');
+  if (typeof length !== 'number' || start + length > bytes.length) return undefined;
+  return { dict: value as PdfDict, raw: bytes.subarray(start, start + length) };
+}
+
+/** What a stream holds, at most `most` bytes; one without a filter, or with a picture's own, is what stands in the file. */
+export function inflated({ dict, raw }: RawStream, most: number): Buffer {
+  if (nameIn(dict, 'Filter') !== 'FlateDecode') return raw;
   try {
     return inflateSync(raw, { maxOutputLength: most });
   } catch {

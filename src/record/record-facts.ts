@@ -18,6 +18,8 @@ export const recordFactsSchema = z.object({
   entries: z.number().int().min(0),
   head: digest,
   rules: z.string().max(20),
+  /** The version of the drawing: how what was composed is set on the pages. */
+  drawing: z.string().max(20).optional(),
   fingerprint: digest,
   rootFingerprint: digest,
   /** What the pages were composed from beside the attached logbook, and the digest of what came out. */

@@ -1,13 +1,15 @@
 import { Buffer } from 'node:buffer';
 import { verify as verifySignature } from 'node:crypto';
-import { chainFault } from '../logbook/chain.js';
+import { attachedData } from './attached-data.js';
+import { Broken } from './broken.js';
 import { fingerprintOf, readCertificate } from './certificate.js';
 import { isStrong, shopRsaBits } from './certificate-chain.js';
-import { type ComposedAgain, composeAgain } from './compose-again.js';
+import type { ComposedAgain, RecomposedRecord } from './compose-again.js';
 import { DerError, readElement } from './der.js';
+import type { PagesRead } from './draw-again.js';
 import { type PdfDict, PdfError, PdfRef, type PdfString } from './pdf-value.js';
 import { nameIn, type PdfFile, readPdf, textIn } from './read-pdf.js';
-import { type RecordFacts, recordFactsSchema } from './record-facts.js';
+import type { RecordFacts } from './record-facts.js';
 import { readSignedData, signedAttributes } from './signed-data.js';
 import { checkTimestamp, type Timestamp, TimestampError } from './timestamp-token.js';
 
@@ -18,7 +20,8 @@ import { checkTimestamp, type Timestamp, TimestampError } from './timestamp-toke
  */
 export type Verification =
   | {
-      readonly state: 'intact' | 'another-signer';
+      /** `other-pages` is the answer of `verifyPages` alone: an intact file whose pages do not read as the data attached to it. */
+      readonly state: 'intact' | 'another-signer' | 'other-pages';
       readonly signer: 'known' | 'unknown';
       readonly facts: RecordFacts;
       readonly fingerprint: string;
@@ -27,6 +30,8 @@ export type Verification =
       readonly timestamp?: Timestamp;
       /** Whether the attached logbook still gives what the pages were drawn from. */
       readonly composedAgain: ComposedAgain;
+      /** What came of drawing the pages again; only where that was asked for. */
+      readonly pages?: PagesRead;
       readonly reasons: readonly string[];
     }
   | { readonly state: 'not-intact' | 'not-a-record'; readonly reasons: readonly string[] };
@@ -40,9 +45,6 @@ export interface Expectation {
 /** A mark that every record carries uncompressed, so that a damaged one is still called a damaged record. */
 export const recordMark = 'Inlet Logbook';
 const subFilter = 'ETSI.CAdES.detached';
-const mostAttached = 32 * 1024 * 1024;
-
-class Broken extends Error {}
 
 /**
  * Judges the bytes of a file. Never throws for what they hold. Intact asks: one signature, over every byte of the file,
@@ -50,17 +52,30 @@ class Broken extends Error {}
  * @source ETSI EN 319 142-1 baseline B-B; ISO 32000-1 12.8
  */
 export async function verifyRecord(file: Uint8Array, expected: Expectation = {}): Promise<Verification> {
+  return examine(file, expected).seen;
+}
+
+/** An answer, with what was read on the way to it where the file is a record. */
+export interface Examined {
+  readonly seen: Verification;
+  readonly pdf?: PdfFile;
+  readonly recomposed?: RecomposedRecord;
+}
+
+/** As `verifyRecord`, for whoever looks at the pages as well. */
+export function examine(file: Uint8Array, expected: Expectation = {}): Examined {
   const bytes = Buffer.from(file.buffer, file.byteOffset, file.byteLength);
-  if (bytes.length === 0) return { state: 'not-a-record', reasons: ['The file is empty.'] };
+  if (bytes.length === 0) return { seen: { state: 'not-a-record', reasons: ['The file is empty.'] } };
   try {
     const pdf = readPdf(bytes);
     const signature = signatureOf(pdf);
     const signed = checkSignature(bytes, signature);
-    const { facts, composedAgain } = factsOf(pdf);
+    const { facts, recomposed } = attachedData(pdf);
     checkFacts(facts, signed);
-    return answer({ facts, composedAgain, signed }, expected);
+    const composedAgain = recomposed.reads;
+    return { seen: answer({ facts, composedAgain, signed }, expected), pdf, recomposed };
   } catch (error) {
-    return refusal(bytes, error);
+    return { seen: refusal(bytes, error) };
   }
 }
 
@@ -161,39 +176,6 @@ function signingTime(text: PdfString | undefined): Date | undefined {
   const [, year, month, day, hour, minute, second] = found;
   const at = new Date(`${year}-${month}-${day}T${hour}:${minute}:${second}Z`);
   return Number.isNaN(at.getTime()) ? undefined : at;
-}
-
-function factsOf(pdf: PdfFile): { facts: RecordFacts; composedAgain: ComposedAgain } {
-  const facts = recordFactsSchema.safeParse(JSON.parse(attached(pdf, 'record.json').toString('utf8')));
-  if (!facts.success) throw new PdfError('says of itself what no record says');
-  const job = JSON.parse(attached(pdf, 'job.json').toString('utf8')) as { entries?: unknown };
-  const entries = checkLogbook(job.entries, facts.data);
-  const textOfFile = (name: string) => attached(pdf, name).toString('utf8');
-  return { facts: facts.data, composedAgain: composeAgain(facts.data, entries, textOfFile) };
-}
-
-/** The attached logbook must hang together and end at the digest that the record names. */
-function checkLogbook(entries: unknown, facts: RecordFacts): readonly unknown[] {
-  if (!Array.isArray(entries) || entries.length !== facts.entries)
-    throw new Broken('The attached logbook is not as long as the record says.');
-  const fault = chainFault(entries);
-  if (fault) throw new Broken(`The attached logbook does not hang together: ${fault}.`);
-  if (entries.length > 0 && entries.at(-1).digest !== facts.head)
-    throw new Broken('The attached logbook does not end at the digest that the record names.');
-  return entries;
-}
-
-function attached(pdf: PdfFile, name: string): Buffer {
-  const names = pdf.dict(pdf.root.get('Names'), 'attachments');
-  const list = pdf.dict(names.get('EmbeddedFiles'), 'attachments').get('Names');
-  if (!Array.isArray(list)) throw new PdfError('lacks attachments');
-  const at = list.findIndex((entry, k) => k % 2 === 0 && textOf(entry) === name);
-  const file = pdf.dict(at < 0 ? undefined : list[at + 1], `the attachment ${name}`);
-  return pdf.stream(pdf.dict(file.get('EF'), 'attachments').get('F'), mostAttached);
-}
-
-function textOf(value: unknown): string {
-  return (value as { bytes?: Buffer }).bytes?.toString('latin1') ?? '';
 }
 
 function checkFacts(facts: RecordFacts, signed: Signed): void {

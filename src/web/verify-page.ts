@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
-import { verifyRecord } from '../record/verify-pdf.js';
+import { verifyApart } from '../record/verify-apart.js';
 import { knownFingerprints } from '../store/keep-keys.js';
 import { dayText } from './job-words.js';
 import { render, renderIssues } from './page.js';
@@ -24,10 +24,22 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
 
 async function answerTo({ store }: Services, bytes: Buffer) {
   const shop = store.shop.state();
-  const found = await verifyRecord(bytes, {
+  const found = await verifyApart(bytes, {
     knownFingerprints: knownFingerprints(store),
   });
-  if (found.state !== 'intact' && found.state !== 'another-signer')
+  if (typeof found === 'string')
+    return {
+      look: 'unproven',
+      word: 'not checked',
+      sentences: [
+        found === 'busy'
+          ? 'Several files are being checked already: please try again in a minute.'
+          : 'The file takes more time or memory than is given to a check here. Nothing is known of it.',
+      ],
+      facts: [],
+      standing: '',
+    };
+  if (!('facts' in found))
     return {
       look: 'fail',
       word: found.state === 'not-intact' ? 'not intact' : 'not a record',
@@ -37,8 +49,9 @@ async function answerTo({ store }: Services, bytes: Buffer) {
     };
   const { facts } = found;
   return {
-    look: 'pass',
-    word: 'intact',
+    ...(found.state === 'other-pages'
+      ? { look: 'fail', word: 'intact, but its pages do not read as its data' }
+      : { look: 'pass', word: 'intact' }),
     sentences: [
       ...found.reasons,
       'This says nothing about the wiring today: it says that the paper is the one that was signed.',

@@ -1,0 +1,98 @@
+import type { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
+import { AppError } from '../errors.js';
+import { attachmentsIn } from './attached-data.js';
+import type { RecordDocument } from './document.js';
+import { drawPdf } from './draw-pdf.js';
+import { PdfError, PdfRef, type PdfValue } from './pdf-value.js';
+import { nameIn, type PdfFile, readPdf } from './read-pdf.js';
+import { sameObjects } from './same-objects.js';
+
+/**
+ * What came of drawing a record's pages again. Where they differ, `page` is the first that does, from 1; 0 where it is not one page
+ * but a photo, their number, or what stands beside them.
+ */
+export type PagesRead =
+  | { readonly read: 'same' }
+  | { readonly read: 'otherwise'; readonly page: number; readonly what: string }
+  | { readonly read: 'not-compared'; readonly why: string };
+
+/**
+ * Draws the document again, with the photos and attachments of the file itself, and holds both files against one another: first
+ * what is written on each page, then everything else that a reader shows or reads aloud, the signature's own bytes alone left out.
+ */
+export async function drawAgain(pdf: PdfFile, document: RecordDocument): Promise<PagesRead> {
+  try {
+    const photos = photosIn(pdf);
+    const again = readPdf(await drawPdf(document, (id) => photos.get(id), attachmentsIn(pdf)));
+    return compared(pdf, again);
+  } catch (error) {
+    if (error instanceof AppError && error.code === 'bad-file')
+      return {
+        read: 'otherwise',
+        page: 0,
+        what: 'A photo on the pages is not the one that the attached data name.',
+      };
+    if (error instanceof PdfError) return beside;
+    throw error;
+  }
+}
+
+const beside: PagesRead = {
+  read: 'otherwise',
+  page: 0,
+  what: 'The pages read as the attached data say, but something beside them is not as this program writes it.',
+};
+
+function compared(pdf: PdfFile, again: PdfFile): PagesRead {
+  const theirs = pagesOf(pdf);
+  const ours = pagesOf(again);
+  const isSame = sameObjects(pdf, again);
+  const differs = (same: (a: PdfRef, b: PdfRef) => boolean) =>
+    ours.findIndex((page, k) => theirs[k] === undefined || !same(theirs[k], page));
+  const contents = (from: PdfFile, page: PdfRef) => from.dict(page, 'a page').get('Contents');
+  // What is written comes first: a letter in another face would otherwise be told of page 1, where the face is met first.
+  for (const same of [
+    (a: PdfRef, b: PdfRef) => isSame(contents(pdf, a), contents(again, b)),
+    (a: PdfRef, b: PdfRef) => isSame(a, b),
+  ]) {
+    const at = differs(same);
+    if (at >= 0) return otherwise(at + 1);
+  }
+  if (theirs.length > ours.length) return otherwise(ours.length + 1);
+  return isSame(pdf.root, again.root) && isSame(pdf.info, again.info) ? { read: 'same' } : beside;
+}
+
+function otherwise(page: number): PagesRead {
+  return { read: 'otherwise', page, what: `Page ${page} does not read as the attached data say.` };
+}
+
+/** The pages in their order. A record keeps them in one list. */
+function pagesOf(pdf: PdfFile): PdfRef[] {
+  const kids = pdf.resolve(pdf.dict(pdf.root.get('Pages'), 'pages').get('Kids'));
+  if (!Array.isArray(kids)) throw new PdfError('lacks pages');
+  const pages = kids.filter((kid): kid is PdfRef => kid instanceof PdfRef);
+  const tree = pdf.root.get('Pages');
+  for (const page of pages) {
+    // A page takes from its parent how it is turned and cut.
+    const parent = pdf.dict(page, 'a page').get('Parent');
+    if (!(parent instanceof PdfRef && tree instanceof PdfRef && parent.id === tree.id))
+      throw new PdfError('has a page outside the list of its pages');
+  }
+  return pages;
+}
+
+/** The pictures on the pages, by their SHA-256 (hex): a record keeps the bytes of a photo as they are. */
+function photosIn(pdf: PdfFile): Map<string, Buffer> {
+  const photos = new Map<string, Buffer>();
+  for (const page of pagesOf(pdf)) {
+    const resources = pdf.resolve(pdf.dict(page, 'a page').get('Resources'));
+    const drawn = resources instanceof Map ? pdf.resolve(resources.get('XObject') as PdfValue) : undefined;
+    for (const ref of drawn instanceof Map ? drawn.values() : []) {
+      const found = ref instanceof PdfRef ? pdf.rawStream(ref) : undefined;
+      if (found === undefined || nameIn(found.dict, 'Filter') !== 'DCTDecode') continue;
+      photos.set(createHash('sha256').update(found.raw).digest('hex'), found.raw);
+    }
+  }
+  return photos;
+}

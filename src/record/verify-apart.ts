@@ -1,0 +1,82 @@
+import { Worker, type WorkerOptions } from 'node:worker_threads';
+import { withPages } from './verify-pages.js';
+import type { Expectation, Verification } from './verify-pdf.js';
+
+/** How long a file may take, ms, and how much memory its reading may hold, MiB. */
+export interface Limits {
+  readonly milliseconds: number;
+  readonly mebibytes: number;
+}
+const usual: Limits = { milliseconds: 45_000, mebibytes: 512 };
+/** One file after the other, so that many strangers take no more memory than one; so many may wait. */
+const mostWaiting = 4;
+let waiting = 0;
+let last: Promise<unknown> = Promise.resolve();
+
+/**
+ * As `verifyPages`, in a thread of its own: whoever else asks something meanwhile is answered. A file that takes more time or memory than
+ * allowed is ended there: then its pages were not compared or, where not even its signature was reached, the answer is `ended`. With
+ * several files waiting already it is `busy`.
+ */
+export async function verifyApart(
+  file: Uint8Array,
+  expected: Expectation = {},
+  limits = usual,
+): Promise<Verification | 'ended' | 'busy'> {
+  if (waiting >= mostWaiting) return 'busy';
+  waiting += 1;
+  const mine = last.then(() => inThread(file, expected, limits));
+  last = mine.then(
+    () => {},
+    () => {},
+  );
+  return mine.finally(() => {
+    waiting -= 1;
+  });
+}
+
+/** What the thread sends: the answer without the pages, and then the one with them. */
+export interface Told {
+  readonly seen: Verification;
+  readonly whole: boolean;
+}
+
+function inThread(
+  file: Uint8Array,
+  expected: Expectation,
+  { milliseconds, mebibytes }: Limits,
+): Promise<Verification | 'ended'> {
+  const worker = threadWith({
+    workerData: { file, expected },
+    resourceLimits: { maxOldGenerationSizeMb: mebibytes },
+  });
+  return new Promise((resolve, reject) => {
+    let told: Told | undefined;
+    let why = 'that needs more memory than is given to it here';
+    const clock = setTimeout(() => {
+      why = 'that takes longer than is given to it here';
+      void worker.terminate();
+    }, milliseconds);
+    worker.on('message', (said: Told) => {
+      told = said;
+    });
+    worker.on('error', (error: Error & { code?: string }) => {
+      // A thread that runs out of memory exits as any other, and what it told by then stands.
+      if (error.code !== 'ERR_WORKER_OUT_OF_MEMORY') reject(error);
+    });
+    worker.on('exit', () => {
+      clearTimeout(clock);
+      if (told === undefined) resolve('ended');
+      else resolve(told.whole ? told.seen : withPages(told.seen, { read: 'not-compared', why }));
+    });
+  });
+}
+
+function threadWith(options: WorkerOptions): Worker {
+  if (!import.meta.url.endsWith('.ts'))
+    return new Worker(new URL('./verify-thread.js', import.meta.url), options);
+  // Run from its sources, a thread needs their loader as well.
+  const source = JSON.stringify(new URL('./verify-thread.ts', import.meta.url).href);
+  const start = `import('tsx/esm/api').then(({ register }) => { register(); return import(${source}); })`;
+  return new Worker(start, { ...options, eval: true });
+}
