@@ -3,13 +3,19 @@ import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import view from '@fastify/view';
 import { Eta } from 'eta';
-import fastify, { type FastifyInstance, type FastifyReply, type FastifyServerOptions } from 'fastify';
+import fastify, {
+  type FastifyBaseLogger,
+  type FastifyInstance,
+  type FastifyReply,
+  type FastifyServerOptions,
+} from 'fastify';
 import type { Config } from './config.js';
 import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
 import { openSigner, type Signer } from './record/keys.js';
 import type { TimestampAuthority } from './record/timestamp-authority.js';
 import type { Store } from './store/open-store.js';
+import type { Upkeep } from './store/upkeep.js';
 import { registerAssets } from './web/assets.js';
 import { showErrors } from './web/error-page.js';
 import { guardRoutes } from './web/guard.js';
@@ -29,6 +35,8 @@ export interface AppParts {
   readonly signer?: () => Signer;
   readonly setUp?: SetUpToken;
   readonly authority?: TimestampAuthority | undefined;
+  /** Looks after the store while the app runs; nobody does where nothing is given. */
+  readonly upkeep?: (log: FastifyBaseLogger) => Upkeep;
   /** Certificate and key, PEM, where pages go over TLS. */
   readonly tls?: { readonly cert: string; readonly key: string };
   readonly requestsPerMinute?: number;
@@ -38,6 +46,8 @@ export interface AppParts {
 
 /** The web app, ready for `inject` or `listen`; it never listens itself. */
 export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
+  const app = fastify(serverOptions(parts)) as FastifyInstance;
+  const upkeep = parts.upkeep?.(app.log);
   const services: Services = {
     config: parts.config,
     store: parts.store,
@@ -46,8 +56,9 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
     authority: parts.authority,
     keptPages: new Map(),
+    upkeep,
   };
-  const app = fastify(serverOptions(parts)) as FastifyInstance;
+  app.addHook('onClose', async () => upkeep?.stop());
   app.decorate('services', services);
   letGoOfSilent(app, { https: parts.tls !== undefined });
   showErrors(app);

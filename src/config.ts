@@ -7,6 +7,13 @@ const port = z
   .transform(Number)
   .refine((n) => n <= 65_535, 'must be a port number from 0 to 65535');
 
+const wholeNumber = (from: number, to: number) =>
+  z
+    .string()
+    .regex(/^\d{1,5}$/, `must be a whole number from ${from} to ${to}`)
+    .transform(Number)
+    .refine((n) => n >= from && n <= to, `must be a whole number from ${from} to ${to}`);
+
 const schema = z.object({
   INLET_DATA: z.string().min(1, 'must name a folder').default('data'),
   INLET_PORT: port.default(8080),
@@ -31,6 +38,9 @@ const schema = z.object({
     .string()
     .refine(isPlainAddress, 'must be an http or https address without a name or passphrase in it')
     .optional(),
+  INLET_BACKUP_DIR: z.string().min(1, 'must name a folder').optional(),
+  INLET_BACKUP_EVERY: wholeNumber(1, 8760).default(24),
+  INLET_BACKUP_KEEP: wholeNumber(1, 999).default(14),
 });
 
 /** Where the shop is kept, where it is served, and how much is logged. */
@@ -43,11 +53,13 @@ export interface Config {
   readonly address: string | undefined;
   /** The address of the authority that is asked for a timestamp on every record; undefined where none is. */
   readonly timestamp: string | undefined;
+  /** Where backups go by themselves, every how many hours, and how many of them stay; undefined where none are made. */
+  readonly backups: { readonly dir: string; readonly everyHours: number; readonly keep: number } | undefined;
   /** True where pages go over TLS: any host but this machine itself. */
   readonly https: boolean;
 }
 
-/** Options given on the command line win over the environment (INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP). */
+/** Options given on the command line win over the environment (INLET_DATA and so on). */
 export function readConfig(
   options: {
     data?: string | undefined;
@@ -55,6 +67,9 @@ export function readConfig(
     host?: string | undefined;
     address?: string | undefined;
     timestamp?: string | undefined;
+    backupDir?: string | undefined;
+    backupEvery?: string | undefined;
+    backupKeep?: string | undefined;
     /** How much is logged where the environment does not say. */
     log?: Config['logLevel'];
   },
@@ -67,18 +82,19 @@ export function readConfig(
     INLET_LOG: environment.INLET_LOG ?? options.log,
     INLET_ADDRESS: options.address ?? environment.INLET_ADDRESS,
     INLET_TIMESTAMP: options.timestamp ?? environment.INLET_TIMESTAMP,
+    INLET_BACKUP_DIR: options.backupDir ?? environment.INLET_BACKUP_DIR,
+    INLET_BACKUP_EVERY: options.backupEvery ?? environment.INLET_BACKUP_EVERY,
+    INLET_BACKUP_KEEP: options.backupKeep ?? environment.INLET_BACKUP_KEEP,
   };
   const read = schema.safeParse(given);
   if (!read.success) {
     const [issue] = read.error.issues;
     const name = String(issue?.path[0]);
-    const option = {
-      ...{ INLET_DATA: '--data', INLET_PORT: '--port', INLET_HOST: '--host', INLET_ADDRESS: '--address' },
-      INLET_TIMESTAMP: '--timestamp',
-    }[name];
-    throw new UsageError(`${option === undefined ? name : `${option} (or ${name})`} ${issue?.message}`);
+    const option = `--${name.replace('INLET_', '').toLowerCase().replace('_', '-')}`;
+    throw new UsageError(`${name === 'INLET_LOG' ? name : `${option} (or ${name})`} ${issue?.message}`);
   }
-  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP } = read.data;
+  const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP, INLET_BACKUP_DIR } =
+    read.data;
   return {
     dataDir: INLET_DATA,
     port: INLET_PORT,
@@ -86,6 +102,14 @@ export function readConfig(
     logLevel: INLET_LOG,
     address: INLET_ADDRESS,
     timestamp: INLET_TIMESTAMP,
+    backups:
+      INLET_BACKUP_DIR === undefined
+        ? undefined
+        : {
+            dir: INLET_BACKUP_DIR,
+            everyHours: read.data.INLET_BACKUP_EVERY,
+            keep: read.data.INLET_BACKUP_KEEP,
+          },
     https: !isLoopback(INLET_HOST),
   };
 }

@@ -4,6 +4,7 @@ import { type Io, UsageError } from '../command.js';
 import type { Config } from '../config.js';
 import { timestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
+import { keepUp } from '../store/upkeep.js';
 import type { SetUpToken } from '../web/set-up-token.js';
 import { reachableHosts } from './host-names.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
@@ -25,6 +26,7 @@ export async function listen(config: Config, store: Store, setUp?: SetUpToken): 
     config,
     store,
     clock,
+    upkeep: (log) => keepUp({ store, clock, plan: config.backups, log }),
     ...(setUp === undefined ? {} : { setUp }),
     ...(config.timestamp === undefined ? {} : { authority: timestampAuthority(config.timestamp) }),
     ...(tls === undefined ? {} : { tls }),

@@ -10,6 +10,7 @@ import { readArguments, serveOptions, text, timestampOption } from './options.js
 
 const help = [
   'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--address URL] [--timestamp URL]',
+  '                           [--backup-dir DIR [--backup-every HOURS] [--backup-keep N]]',
   '',
   'Serves the shop that is kept in a data folder. An empty folder prints a one-time set-up token.',
   '  --data DIR    the data folder (INLET_DATA; ./data where nothing is said)',
@@ -22,13 +23,24 @@ const help = [
   '  --timestamp URL',
   '                asks the authority at this http or https address (RFC 3161) for its time on every record that is',
   '                issued (INLET_TIMESTAMP). A record is issued all the same where it does not answer.',
+  '  --backup-dir DIR',
+  '                makes a backup of the whole shop in this folder by itself, while people work (INLET_BACKUP_DIR):',
+  '                at the start where one is due, then every HOURS (--backup-every, INLET_BACKUP_EVERY; 24), of which the',
+  '                newest N stay (--backup-keep, INLET_BACKUP_KEEP; 14).',
   '  --help        this text',
   '',
   'INLET_LOG sets how much is logged: silent, error, warn, info or debug.',
   'Exit 0 when told to stop, 2 for a wrong argument, 1 where the data folder cannot be opened.',
 ];
 
-const options = { ...serveOptions, ...timestampOption, address: { type: 'string' } } as const;
+const options = {
+  ...serveOptions,
+  ...timestampOption,
+  address: { type: 'string' },
+  'backup-dir': { type: 'string' },
+  'backup-every': { type: 'string' },
+  'backup-keep': { type: 'string' },
+} as const;
 
 /** The command `serve`: until it is told to stop. */
 export async function runServe(args: readonly string[], io: Io): Promise<number> {
@@ -41,6 +53,9 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
     ...{ data: text(values.data), port: text(values.port), host: text(values.host) },
     address: text(values.address),
     timestamp: text(values.timestamp),
+    backupDir: text(values['backup-dir']),
+    backupEvery: text(values['backup-every']),
+    backupKeep: text(values['backup-keep']),
   });
   const clock = () => new Date();
   const store = openStore({ dir: config.dataDir, clock });
@@ -50,6 +65,10 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
     printWhere(io, 'Inlet Logbook', server);
     io.out(`Data folder: ${store.dir}`);
     if (config.timestamp !== undefined) io.out(`Timestamps are asked of ${config.timestamp}`);
+    if (config.backups !== undefined)
+      io.out(
+        `Backups: every ${config.backups.everyHours} h in ${config.backups.dir}, ${config.backups.keep} kept`,
+      );
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
     const closed = signingKeyFault(store);
     if (closed !== undefined) io.err(closed);

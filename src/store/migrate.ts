@@ -25,13 +25,20 @@ export function readMigrations(folder: string): Migration[] {
 
 /**
  * Brings a database up to the newest migration, one transaction each, and says how many were applied. A database from
- * a newer version, or one whose applied migrations are not the ones here, is refused and left as it was.
+ * a newer version, or one whose applied migrations are not the ones here, is refused and left as it was. `copyFirst` is
+ * called before an older version's data are changed, with the number of its newest migration.
  */
-export function migrate(db: Sql, migrations: readonly Migration[], at: string): number {
+export function migrate(
+  db: Sql,
+  migrations: readonly Migration[],
+  at: string,
+  copyFirst: (version: number) => void = () => undefined,
+): number {
   const version = db.pragma('user_version', { simple: true }) as number;
   if (version > migrations.length) throw new AppError('store-newer');
   if (version > 0) refuseChanged(db, migrations.slice(0, version));
   const pending = migrations.slice(version);
+  if (version > 0 && pending.length > 0) copyFirst(version);
   for (const migration of pending) apply(db, migration, at);
   return pending.length;
 }
@@ -66,6 +73,9 @@ function apply(db: Sql, migration: Migration, at: string): void {
     if ((db.pragma('foreign_key_check') as unknown[]).length > 0) {
       throw new AppError('unexpected', `${migration.name} would leave a row without the row it belongs to`);
     }
+    const sound = db.pragma('integrity_check(1)', { simple: true });
+    if (sound !== 'ok')
+      throw new AppError('unexpected', `${migration.name} would leave the file damaged: ${sound}`);
     db.pragma(`user_version = ${migration.number}`);
   }).immediate();
 }

@@ -1,4 +1,4 @@
-import { accessSync, constants, existsSync, mkdirSync } from 'node:fs';
+import { accessSync, constants, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
@@ -15,6 +15,7 @@ import { makeSecretStore, type SecretStore } from './secret-store.js';
 import { makeSessionStore, type SessionStore } from './session-store.js';
 import { openShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
+import { syncFile, syncFolder } from './sync-folder.js';
 import { makeGuard } from './write-guard.js';
 
 /** All that a shop keeps, in one data folder: the database, its newest heads and the shop's secret. */
@@ -22,6 +23,8 @@ export interface Store {
   readonly dir: string;
   /** Why nothing more is written, or undefined where all is well. Reading goes on either way. */
   readonly broken: string | undefined;
+  /** Nothing more is written from now on, for this reason. */
+  closeForWriting(why: string): void;
   readonly secret: ShopSecret;
   readonly jobs: JobStore;
   readonly lines: JobLines;
@@ -60,7 +63,10 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   try {
     if (!readOnly) hold = holdFolder(dir);
     db = openDatabase(file, { readOnly });
-    if (!readOnly) migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString());
+    if (!readOnly) {
+      const copyFirst = (version: number) => copyOf(db as Sql, `${dir}/${beforeName(version)}`);
+      migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString(), copyFirst);
+    }
     const heads = `${dir}/${headsName}`;
     const fault = startFault(db, heads);
     if (!readOnly && fault === undefined) writeHeads(db, heads);
@@ -70,6 +76,20 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
     hold?.release();
     throw openingError(file, error);
   }
+}
+
+/** What an older version's database is kept as, whole, before this version changes it. */
+export function beforeName(version: number): string {
+  return `logbook-before-${String(version + 1).padStart(3, '0')}.db`;
+}
+
+function copyOf(db: Sql, file: string): void {
+  // A copy that an earlier try left may be half of one.
+  rmSync(`${file}.part`, { force: true });
+  db.prepare('VACUUM INTO ?').run(`${file}.part`);
+  syncFile(`${file}.part`);
+  renameSync(`${file}.part`, file);
+  syncFolder(dirname(file));
 }
 
 /** What keeps a data folder from opening, told to a person; anything else as it was thrown. */
@@ -123,6 +143,7 @@ function assemble(
     get broken() {
       return guard.broken;
     },
+    closeForWriting: (why) => guard.close(why),
     secret: openShopSecret(dir),
     jobs: makeJobStore(db, guard, logbook, shop),
     lines,

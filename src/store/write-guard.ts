@@ -6,6 +6,8 @@ import { isUnconfirmed, writing } from './sql-error.js';
 export interface Guard {
   /** Why nothing more is written, or undefined where all is well. */
   readonly broken: string | undefined;
+  /** Nothing more is written from now on, for this reason; the first reason stays. */
+  close(why: string): void;
   /** Runs `write` in one immediate transaction and anchors the newest head beside the database: both, or neither. */
   write<T>(write: (now: string) => T): T;
 }
@@ -68,6 +70,9 @@ export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken:
   return {
     get broken() {
       return fault;
+    },
+    close(why) {
+      fault ??= why;
     },
     write(write) {
       refuse();

@@ -44,6 +44,8 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['GET', '/shop', 'keeper', 'name, place, units, signing key'],
   ['POST', '/shop', 'keeper', 'changes name, place or units'],
   ['POST', '/shop/key', 'keeper', 'makes a new signing key'],
+  ['POST', '/shop/backup', 'keeper', 'makes a backup now, where backups are planned'],
+  ['POST', '/shop/check', 'keeper', 'looks through the whole store now'],
 
   ['GET', '/', 'person', 'the list of jobs, searched'],
   ['GET', '/jobs/new', 'person', 'a new job'],

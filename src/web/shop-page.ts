@@ -4,6 +4,7 @@ import { shopBodies } from '../logbook/shop-entry.js';
 import { makeShopKeys } from '../record/keys.js';
 import { keepKeys } from '../store/keep-keys.js';
 import { one, read, typedOf } from './form.js';
+import { whenText } from './job-words.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import type { PassphraseAgain } from './passphrase-again.js';
 import type { Services } from './services.js';
@@ -31,8 +32,29 @@ export function registerShopPage(
       },
       olderKeys: Math.max(0, keys.length - 1),
       entryCount: entries.length,
+      upkeep: upkeepModel(services),
     };
   };
+
+  app.post('/shop/backup', async (_request, reply) => {
+    await services.upkeep?.backUp();
+    const fault = services.upkeep?.state().backupFault;
+    return goTo(
+      reply,
+      '/shop#upkeep',
+      fault === undefined ? 'A backup was made.' : `No backup was made: ${fault}`,
+    );
+  });
+
+  app.post('/shop/check', async (_request, reply) => {
+    await services.upkeep?.check();
+    const found = services.upkeep?.state().checked?.found.length ?? 0;
+    return goTo(
+      reply,
+      '/shop#upkeep',
+      found === 0 ? 'Everything agrees.' : 'Something does not agree: see below.',
+    );
+  });
 
   app.get('/shop', async (_request, reply) => render(reply, 'shop', model()));
 
@@ -81,4 +103,34 @@ function signerFault({ store, signer }: Services): string | undefined {
     if (error instanceof AppError) return error.message;
     throw error;
   }
+}
+
+/** What looks after the store did last, in words. */
+function upkeepModel({ upkeep }: Services) {
+  if (upkeep === undefined) return undefined;
+  const { plan, newest, backupFault, checked } = upkeep.state();
+  return {
+    planned: plan !== undefined,
+    backupFault,
+    found: checked?.found ?? [],
+    facts: [
+      {
+        term: 'Backups',
+        value:
+          plan === undefined
+            ? 'none by themselves; start the server with --backup-dir'
+            : `every ${plan.everyHours} h, the newest ${plan.keep} kept in ${plan.dir}`,
+      },
+      ...(plan === undefined
+        ? []
+        : [{ term: 'Newest backup', value: newest === undefined ? 'none yet' : whenText(newest.at) }]),
+      {
+        term: 'Looked through',
+        value:
+          checked === undefined
+            ? 'not yet since the start'
+            : `${whenText(checked.at)}: ${checked.found.length === 0 ? 'everything agrees' : 'something does not agree'}`,
+      },
+    ],
+  };
 }

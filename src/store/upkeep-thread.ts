@@ -1,0 +1,35 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { AppError } from '../errors.js';
+import { findingText, makeBackup } from './backup.js';
+import { openDatabase } from './database.js';
+import { findings } from './findings.js';
+import { databaseName, headsName } from './open-store.js';
+import type { ThreadAnswer, ThreadTask } from './upkeep.js';
+
+/** What a person can take in; the command `check-data` names them all. */
+const namedAtMost = 20;
+
+const task = workerData as ThreadTask;
+parentPort?.postMessage(answer());
+
+function answer(): ThreadAnswer {
+  try {
+    if (task.do === 'check') return { found: foundIn(task.dir) };
+    return { manifest: makeBackup(task.dir, task.file, new Date(task.now)) };
+  } catch (error) {
+    if (error instanceof AppError) return { refused: error.message };
+    throw error;
+  }
+}
+
+function foundIn(dir: string): string[] {
+  const db = openDatabase(`${dir}/${databaseName}`, { readOnly: true });
+  try {
+    const found: string[] = [];
+    for (const finding of findings(db, `${dir}/${headsName}`))
+      if (found.push(findingText(finding)) >= namedAtMost) break;
+    return found;
+  } finally {
+    db.close();
+  }
+}
