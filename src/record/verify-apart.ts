@@ -1,4 +1,4 @@
-import { Worker, type WorkerOptions } from 'node:worker_threads';
+import { ownThread } from '../own-thread.js';
 import { withPages } from './verify-pages.js';
 import type { Expectation, Verification } from './verify-pdf.js';
 
@@ -46,7 +46,7 @@ function inThread(
   expected: Expectation,
   { milliseconds, mebibytes }: Limits,
 ): Promise<Verification | 'ended'> {
-  const worker = threadWith({
+  const worker = ownThread(import.meta.url, './verify-thread', {
     workerData: { file, expected },
     resourceLimits: { maxOldGenerationSizeMb: mebibytes },
   });
@@ -70,13 +70,4 @@ function inThread(
       else resolve(told.whole ? told.seen : withPages(told.seen, { read: 'not-compared', why }));
     });
   });
-}
-
-function threadWith(options: WorkerOptions): Worker {
-  if (!import.meta.url.endsWith('.ts'))
-    return new Worker(new URL('./verify-thread.js', import.meta.url), options);
-  // Run from its sources, a thread needs their loader as well.
-  const source = JSON.stringify(new URL('./verify-thread.ts', import.meta.url).href);
-  const start = `import('tsx/esm/api').then(({ register }) => { register(); return import(${source}); })`;
-  return new Worker(start, { ...options, eval: true });
 }

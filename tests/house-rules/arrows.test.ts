@@ -102,7 +102,7 @@ test('no folder or file is a drawer for anything', () => {
 
 /** Files at the root that say where things are and how a person set them: the outer folders may ask, the pure ones never. */
 function openTo(folder: string): readonly string[] {
-  const atRoot = ['package-root.js', 'config.js', 'command.js'];
+  const atRoot = ['package-root.js', 'own-thread.js', 'config.js', 'command.js'];
   if (folder === 'command-line') return [...atRoot, 'app.js'];
   return pure.has(folder) ? [] : atRoot;
 }
