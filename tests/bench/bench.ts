@@ -2,6 +2,7 @@
 import { parseArgs } from 'node:util';
 import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
+import { manyJobs } from './many-jobs.js';
 import { memory } from './memory.js';
 import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
@@ -12,6 +13,7 @@ const measures: Readonly<Record<string, Measure>> = {
   saving,
   folding,
   'fault-finder': faultFinder,
+  'many-jobs': manyJobs(10_000),
   memory,
 };
 
