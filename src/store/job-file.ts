@@ -10,7 +10,7 @@ const digest = z.string().regex(/^[0-9a-f]{64}$/, 'must be a SHA-256 in hex');
 const base64 = z.string().regex(/^[A-Za-z0-9+/]*={0,2}$/, 'must be base64');
 const personId = z.string().min(1).max(40);
 
-const fileEntry = z.object({
+export const fileEntry = z.object({
   seq: z.number().int().min(1).optional(),
   job: z.string().optional(),
   at: z.iso.datetime({ error: 'must be a UTC time such as 2026-11-25T08:30:00.000Z' }),
@@ -26,7 +26,7 @@ const fileEntry = z.object({
   digest: digest.optional(),
 });
 
-const jobFileSchema = z.object({
+export const jobFileSchema = z.object({
   format: z.literal('inlet-job/1', { error: 'must be inlet-job/1' }),
   job: z
     .string()

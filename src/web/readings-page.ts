@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import { readingsCsv } from '../record/readings-csv.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { ReadingStanding } from '../steps/assessment.js';
 import { type JobAt, workAt } from './job-at.js';
@@ -21,11 +22,20 @@ const groupCautions = {
   handover: ['mains-kills', 'work-dead'],
 } as const;
 
-/** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed. */
+/** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed; and as CSV. */
 export function registerReadingsPage(app: FastifyInstance, services: Services): void {
   app.get('/jobs/:job/readings', async (request, reply) =>
     render(reply, 'readings', readingsModel(workAt(services, request))),
   );
+
+  app.get('/jobs/:job/readings.csv', async (request, reply) => {
+    const { number, job } = workAt(services, request);
+    return reply
+      .type('text/csv; charset=utf-8; header=present')
+      .header('content-disposition', `attachment; filename="readings-${number}.csv"`)
+      .header('cache-control', 'no-store')
+      .send(readingsCsv(job));
+  });
 }
 
 function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']> }) {
@@ -36,6 +46,7 @@ function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']>
   return {
     title: 'Readings',
     number,
+    csv: jobPath(number, 'readings.csv'),
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
     left,

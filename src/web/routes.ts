@@ -8,10 +8,12 @@ import { registerJobPages } from './job-pages.js';
 import { askPassphraseAgain } from './passphrase-again.js';
 import { registerPeoplePages } from './people-page.js';
 import { registerPhotos } from './photo-page.js';
+import { registerSchemas } from './schemas.js';
 import type { Services } from './services.js';
 import { registerSetUp } from './set-up-page.js';
 import { registerShopPage } from './shop-page.js';
 import { registerSignIn } from './sign-in-page.js';
+import { registerVersion } from './version.js';
 
 /** Who may open an address: anyone, anyone with a session, or who holds a role. */
 export type Access = 'open' | 'person' | Role;
@@ -19,6 +21,8 @@ export type Access = 'open' | 'person' | Role;
 /** Every address in the order of the work. One that is not here cannot be registered. */
 export const addresses: readonly (readonly [method: string, url: string, access: Access, what: string])[] = [
   ['GET', '/health', 'open', 'whether the server runs and may write'],
+  ['GET', '/version', 'open', 'the name and version of this program, and of its rules'],
+  ['GET', '/schemas/:schema', 'open', 'the JSON Schema of a file format'],
   ['GET', '/assets/*', 'open', 'the stylesheet, the scripts, the face'],
 
   ['GET', '/set-up', 'open', 'first start: the shop, its first person, its key'],
@@ -65,6 +69,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['POST', '/jobs/:job/steps/:step/reopening', 'person', 'opens it again'],
   ['POST', '/jobs/:job/steps/:step/concession', 'person', 'lets it stand, with a reason'],
   ['GET', '/jobs/:job/readings', 'person', 'every reading'],
+  ['GET', '/jobs/:job/readings.csv', 'person', 'the same as a table for a spreadsheet'],
   ['GET', '/jobs/:job/readings/:reading', 'person', 'one reading'],
   ['POST', '/jobs/:job/readings/:reading', 'person', 'writes down what was shown'],
   ['POST', '/jobs/:job/readings/:reading/strike', 'person', 'strikes a slip'],
@@ -106,6 +111,8 @@ export function accessTo(method: string, url: string): Access | undefined {
 /** Registers every page. */
 export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerHealth(app, services);
+  registerVersion(app);
+  registerSchemas(app);
   registerSetUp(app, services);
   registerSignIn(app, services);
   registerAccountPages(app, services);

@@ -5,6 +5,8 @@ import { addPerson, Browser, shopUnderTest, tokensOf } from './shop-under-test.j
 
 const open = new Set([
   '/health',
+  '/version',
+  '/schemas/:schema',
   '/assets/*',
   '/set-up',
   '/sign-in',
