@@ -49,6 +49,10 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
     about: 'whether everything in a data folder agrees',
     load: async () => (await import('./command-line/check-data-command.js')).runCheckData,
   },
+  'keeper-passphrase': {
+    about: 'a passphrase for a keeper who forgot theirs',
+    load: async () => (await import('./command-line/keeper-passphrase-command.js')).runKeeperPassphrase,
+  },
   key: {
     about: 'a signing key of the shop’s own',
     load: async () => (await import('./command-line/key-command.js')).runKey,
@@ -77,7 +81,7 @@ function overview(): string[] {
   return [
     'Usage: inlet-logbook COMMAND …',
     '',
-    ...Object.entries(commands).map(([name, { about }]) => `  ${name.padEnd(10)} ${about}`),
+    ...Object.entries(commands).map(([name, { about }]) => `  ${name.padEnd(18)} ${about}`),
     '',
     'Each command has --help. A guide and a notebook for adding a shore-power inlet to a van; no approval.',
   ];

@@ -1,11 +1,8 @@
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
-import { AppError } from '../errors.js';
-import type { Author } from '../logbook/entry.js';
-import { foldSignIn } from '../logbook/fold-shop.js';
 import { keysFromPkcs12, tryKeys } from '../record/own-key.js';
 import { keepKeys } from '../store/keep-keys.js';
-import { openStore, type Store } from '../store/open-store.js';
+import { keeperOf, openShop } from './open-shop.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [
@@ -49,7 +46,8 @@ export async function runKey(
   });
   const store = openShop(dataDir, clock);
   try {
-    const by = keeperOf(store, text(values.keeper));
+    const { id, name } = keeperOf(store, text(values.keeper), 'key');
+    const by = { id, name };
     const passphrase = await passphraseFrom(text(values['passphrase-file']), path, io);
     const secret = store.secret.keyPassphrase;
     const keys = keysFromPkcs12(file, { passphrase, now: clock(), secret });
@@ -63,25 +61,6 @@ export async function runKey(
   } finally {
     store.close();
   }
-}
-
-/** Opens a shop that is there already: a wrong folder must not become a new one. */
-function openShop(dir: string, clock: () => Date): Store {
-  openStore({ dir, clock, readOnly: true }).close();
-  const store = openStore({ dir, clock });
-  if (store.shop.state().named) return store;
-  store.close();
-  throw new AppError('bad-argument', `There is no shop in ${dir} yet: set it up first.`);
-}
-
-function keeperOf(store: Store, signIn: string | undefined): Author {
-  const keepers = store.shop.state().people.filter((p) => p.active && p.roles.includes('keeper'));
-  const [keeper, ...more] =
-    signIn === undefined ? keepers : keepers.filter((p) => foldSignIn(p.signIn) === foldSignIn(signIn));
-  if (keeper === undefined) throw new UsageError(`key: ${signIn ?? 'nobody'} is no keeper of this shop`);
-  if (more.length > 0)
-    throw new UsageError(`key: needs --keeper SIGN-IN, one of ${keepers.map((p) => p.signIn).join(', ')}`);
-  return { id: keeper.id, name: keeper.name };
 }
 
 async function passphraseFrom(file: string | undefined, of: string, io: FileIo): Promise<string> {

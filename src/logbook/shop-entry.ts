@@ -56,7 +56,7 @@ export const shopBodies = {
     vouchedBy: optionalText(80),
   }),
   'person changed': z.object({ name: text(80), roles: roleList, active: z.boolean() }),
-  'passphrase set': z.object({ how: z.enum(['set-up', 'own', 'one-time']) }),
+  'passphrase set': z.object({ how: z.enum(['set-up', 'own', 'one-time', 'at-the-machine']) }),
   'instrument added': instrumentSchema,
   'instrument changed': instrumentSchema.extend({ retired: z.boolean().default(false) }),
   'key made': z.object({

@@ -1,9 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError } from '../errors.js';
-import type { Person } from '../logbook/fold-shop.js';
+import type { Person, Shop } from '../logbook/fold-shop.js';
 import { changePerson } from '../logbook/shop-rules.js';
 import { makePassphrase } from '../store/passphrase.js';
 import { many, one, typedOf } from './form.js';
+import { whenText } from './job-words.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from './people.js';
 import type { Services } from './services.js';
@@ -26,6 +27,7 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
     labels: { signIn: 'Sign-in name', vouchedBy: 'Vouched for by' },
     people: store.shop.state().people.map((p) => ({ ...p, roleList: p.roles.join(', ') })),
     roles: roleWords,
+    given: passphrasesGiven(store.shop.state()),
   });
   const oneModel = (person: Person, given?: string) => ({
     title: person.name,
@@ -108,4 +110,24 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
   function showGiven(reply: FastifyReply, person: Person, passphrase: string): Promise<FastifyReply> {
     return render(reply, 'person', oneModel(person, passphrase));
   }
+}
+
+/** Passphrases that one gave another, newest first: whoever keeps the shop sees what was done in its name. */
+function passphrasesGiven({ entries, people }: Shop) {
+  return entries
+    .flatMap((entry) =>
+      entry.kind === 'passphrase set' &&
+      (entry.body.how === 'one-time' || entry.body.how === 'at-the-machine')
+        ? [
+            {
+              to: people.find((p) => p.id === entry.subject)?.name ?? entry.subject,
+              by: entry.by.name,
+              when: whenText(entry.at),
+              machine: entry.body.how === 'at-the-machine',
+            },
+          ]
+        : [],
+    )
+    .slice(-8)
+    .reverse();
 }

@@ -44,7 +44,13 @@ export async function addPersonWithPassphrase(
 /** Sets a person's passphrase and ends their other sessions. */
 export async function setPassphrase(
   store: Store,
-  wish: { by: Author; person: string; passphrase: string; how: 'own' | 'one-time'; exceptSession?: string },
+  wish: {
+    by: Author;
+    person: string;
+    passphrase: string;
+    how: 'own' | 'one-time' | 'at-the-machine';
+    exceptSession?: string;
+  },
 ): Promise<void> {
   const hash = await hashPassphrase(wish.passphrase);
   store.shop.append({
@@ -53,7 +59,7 @@ export async function setPassphrase(
       ok: true,
       value: [{ kind: 'passphrase set', subject: wish.person, body: { how: wish.how } }],
     }),
-    also: () => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how === 'one-time')),
+    also: () => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how !== 'own')),
   });
   store.sessions.endAll(wish.person, wish.exceptSession);
 }

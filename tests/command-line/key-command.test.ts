@@ -111,9 +111,9 @@ test('where a shop has several keepers the one who brings it is named', async ()
   store.close();
   const { own } = filesIn({ own: opensslOwnKey().file });
   const args = ['--pkcs12', own, '--data', dir];
-  expect((await run(args, ownPassphrase)).err).toBe('key: needs --keeper SIGN-IN, one of ines, odd');
+  expect((await run(args, ownPassphrase)).err).toBe('key: say which keeper, by --keeper SIGN-IN: ines, odd');
   expect((await run([...args, '--keeper', 'tam'], ownPassphrase)).err).toBe(
-    'key: tam is no keeper of this shop',
+    'key: tam is no keeper of this shop; there is ines, odd',
   );
   const brought = await run([...args, '--keeper', 'odd'], ownPassphrase);
   expect(brought.out).toContain('the key that Oddný Bakke brought');
