@@ -36,6 +36,8 @@ export const instrumentSnapshotSchema = z.object({
   name: z.string().max(80),
   serial: z.string().max(60),
   calibrated: z.string().max(10),
+  /** The last day of its calibration, where one is set. */
+  due: z.string().max(10).optional(),
   /** Accuracy as in inlet-readings/1: percent of reading plus counts of the last digit. */
   ohms: z
     .object({ percent: z.number(), counts: z.number(), resolution: z.number(), overLimit: z.number() })
@@ -146,6 +148,15 @@ export const entryBodies = {
     fingerprint: photoId,
     signature: signatureSchema,
     worksAlone: z.boolean(),
+    /** Why there is a further revision. */
+    reason: text(500).optional(),
+  }),
+  /** A meter or driver that was found not to tell the truth from a day on: what it gave from then on proves nothing. */
+  'instrument questioned': z.object({
+    instrument: z.object({ id: z.string().max(40), name: text(80), serial: text(60) }),
+    from: z.iso.date(),
+    reason: text(500),
+    entries: z.array(sequence).min(1).max(2000),
   }),
   'record withdrawn': z.object({ revision: z.number().int().min(1), reason: text(500) }),
   'owner acknowledged': z.object({ revision: z.number().int().min(1), signature: signatureSchema }),

@@ -15,7 +15,12 @@ export interface Person {
   readonly vouchedBy: string;
 }
 
-export type Instrument = ShopBody<'instrument added'> & { readonly id: string; readonly retired: boolean };
+export type Instrument = ShopBody<'instrument added'> & {
+  readonly id: string;
+  readonly retired: boolean;
+  /** What was found about it since it was calibrated last. */
+  readonly questioned?: ShopBody<'instrument questioned'> & { readonly at: string; readonly by: string };
+};
 
 /** A signing key of the shop: the newest made is the one in force. */
 export type ShopKey = ShopBody<'key made'> & { readonly at: string };
@@ -56,8 +61,16 @@ export function foldShop(entries: readonly ShopEntry[]): Shop {
       if (before !== undefined) people.set(subject, { ...before, ...body });
     }
     if (kind === 'instrument added') instruments.set(subject, { ...body, id: subject, retired: false });
-    if (kind === 'instrument changed' && instruments.has(subject))
-      instruments.set(subject, { ...body, id: subject });
+    if (kind === 'instrument changed') {
+      const before = instruments.get(subject);
+      if (before !== undefined)
+        instruments.set(subject, { ...body, id: subject, ...stillQuestioned(before, body) });
+    }
+    if (kind === 'instrument questioned') {
+      const known = instruments.get(subject);
+      if (known !== undefined)
+        instruments.set(subject, { ...known, questioned: { ...body, at: entry.at, by: entry.by.name } });
+    }
     if (kind === 'key made') keys.push({ ...body, at: entry.at });
     if (kind === 'link made') links.set(body.tokenDigest, { ...body, at: entry.at, withdrawn: undefined });
     if (kind === 'link withdrawn') {
@@ -77,6 +90,17 @@ export function foldShop(entries: readonly ShopEntry[]): Shop {
     key: keys.at(-1),
     links: [...links.values()],
   };
+}
+
+/** A finding stands until the instrument was calibrated on a later day, or on the day of the finding but not the day of before. */
+function stillQuestioned(
+  before: Instrument,
+  now: ShopBody<'instrument changed'>,
+): Pick<Instrument, 'questioned'> {
+  const { questioned } = before;
+  if (questioned === undefined) return {};
+  const calibrated = now.calibrated > before.calibrated && now.calibrated >= questioned.at.slice(0, 10);
+  return calibrated ? {} : { questioned };
 }
 
 /** A sign-in name as it is compared: case and look-alike forms of the same letters do not make another person. */

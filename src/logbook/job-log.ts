@@ -18,6 +18,8 @@ export interface JobLog {
   readonly concessions: readonly EntryOf<'concession granted'>[];
   readonly secondLooks: readonly EntryOf<'second look signed'>[];
   readonly issued: readonly EntryOf<'record issued'>[];
+  /** By the number of the entry that it gave: the newest finding about the instrument. */
+  readonly questioned: ReadonlyMap<number, EntryOf<'instrument questioned'>>;
   readonly withdrawn: ReadonlyMap<number, EntryOf<'record withdrawn'>>;
   readonly acknowledged: readonly EntryOf<'owner acknowledged'>[];
   readonly standing: 'open' | 'set aside' | 'closed';
@@ -47,6 +49,7 @@ export function foldJob(entries: readonly Entry[]): JobLog {
     concessions: of('concession granted'),
     secondLooks: of('second look signed'),
     issued: of('record issued'),
+    questioned: new Map(of('instrument questioned').flatMap((e) => e.body.entries.map((seq) => [seq, e]))),
     withdrawn: new Map(of('record withdrawn').map((e) => [e.body.revision, e])),
     acknowledged: of('owner acknowledged'),
     standing:

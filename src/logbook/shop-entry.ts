@@ -38,6 +38,8 @@ export const instrumentSchema = z.object({
   name: text(80),
   serial: text(60),
   calibrated: day,
+  /** The last day that the calibration holds for, where the shop or its certificate sets one. */
+  due: day.optional(),
   ohms: accuracy.extend({ overLimit: z.number().positive().max(1e12) }).optional(),
   volts: accuracy.optional(),
   inputOhms: z.number().positive().max(1e12).optional(),
@@ -59,6 +61,8 @@ export const shopBodies = {
   'passphrase set': z.object({ how: z.enum(['set-up', 'own', 'one-time', 'at-the-machine']) }),
   'instrument added': instrumentSchema,
   'instrument changed': instrumentSchema.extend({ retired: z.boolean().default(false) }),
+  /** Found not to tell the truth from a day on; a calibration that is newer than the finding ends it. */
+  'instrument questioned': z.object({ from: z.iso.date(), reason: text(500) }),
   'key made': z.object({
     fingerprint: digest,
     rootFingerprint: digest,

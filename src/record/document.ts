@@ -1,5 +1,6 @@
 import type { Assessment } from '../steps/assessment.js';
 import type { Section } from './document/block.js';
+import { changeSection } from './document/change-section.js';
 import { checkSection } from './document/check-section.js';
 import { circuitSection } from './document/circuit-section.js';
 import { coverSection } from './document/cover.js';
@@ -40,6 +41,7 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
     issuedAt: input.issuedAt,
     cover: coverSection(job, input),
     sections: [
+      ...changeSection(job, input),
       ownerSection(job),
       circuitSection(job, input),
       sheetSection(job),

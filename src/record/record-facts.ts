@@ -26,6 +26,7 @@ export const recordFactsSchema = z.object({
   composed: z
     .object({
       worksAlone: z.boolean(),
+      reason: z.string().max(500).optional(),
       keyForOccasion: z.boolean().default(false),
       units: z.enum(['metric', 'imperial']),
       signature: signatureSchema,

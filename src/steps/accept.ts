@@ -5,6 +5,7 @@ import type { Role } from '../logbook/shop-entry.js';
 import { acceptCircuit } from './accept-circuit.js';
 import { acceptConcession } from './accept-concession.js';
 import { acceptDefect, acceptRework } from './accept-defect.js';
+import { acceptQuestioned } from './accept-questioned.js';
 import { acceptReading, acceptStrike } from './accept-reading.js';
 import { acceptAcknowledgement, acceptIssue, acceptSecondLook, acceptWithdrawal } from './accept-record.js';
 import { acceptReopened, acceptStepDone } from './accept-step.js';
@@ -25,6 +26,7 @@ const roleFor: Record<EntryKind, readonly Role[] | 'anyone'> = {
   'second look signed': ['checker'],
   'record issued': ['fitter', 'keeper'],
   'record withdrawn': ['fitter', 'keeper'],
+  'instrument questioned': ['keeper'],
   'owner acknowledged': 'anyone',
   'job set aside': ['fitter', 'keeper'],
   'job taken up': ['fitter', 'keeper'],
@@ -35,6 +37,7 @@ const roleFor: Record<EntryKind, readonly Role[] | 'anyone'> = {
 const whenNotOpen: ReadonlySet<EntryKind> = new Set([
   'job taken up',
   'record withdrawn',
+  'instrument questioned',
   'owner acknowledged',
 ]);
 
@@ -89,6 +92,8 @@ function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: NewEntry): Re
       return acceptSecondLook({ ...rest, entry });
     case 'record issued':
       return acceptIssue({ ...rest, entry });
+    case 'instrument questioned':
+      return acceptQuestioned({ ...rest, entry });
     case 'record withdrawn':
       return acceptWithdrawal({ ...rest, entry });
     case 'owner acknowledged':

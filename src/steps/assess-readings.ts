@@ -1,8 +1,9 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
 import { disturbs } from './disturbances.js';
-import { judgeReading } from './judge-reading.js';
+import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
 import { concessionFor } from './standing-concession.js';
 import type { PlannedReading } from './step.js';
@@ -18,12 +19,15 @@ function standing(log: JobLog, planned: PlannedReading): ReadingStanding {
   if (newest === undefined) return { planned, verdict: 'missing', earlier: [], remarks: [] };
   const spent = whySpent(log, planned, newest);
   if (spent.length > 0) return { planned, verdict: 'missing', earlier: all, remarks: spent };
-  const judged = judgeReading(planned, newest.body.shown, newest.body.instrument);
+  const questioned = log.questioned.get(newest.seq);
+  const doubt = questioned === undefined ? expiredText(newest) : questionedText(questioned);
+  const judged = inDoubt(judgeReading(planned, newest.body.shown, newest.body.instrument), doubt);
   const concession =
     planned.concession === 'never' || judged.verdict !== 'unproven'
       ? undefined
       : concessionFor(log, `reading:${planned.id}`, () => true);
-  const given = concession !== undefined && concession.seq > newest.seq ? { concession } : {};
+  const since = Math.max(newest.seq, questioned?.seq ?? 0);
+  const given = concession !== undefined && concession.seq > since ? { concession } : {};
   return {
     planned,
     verdict: judged.verdict,
@@ -33,6 +37,13 @@ function standing(log: JobLog, planned: PlannedReading): ReadingStanding {
     ...(judged.uncertainty === undefined ? {} : { uncertainty: judged.uncertainty }),
     ...given,
   };
+}
+
+/** A pass by an instrument that was found out of true, or out of its calibration, is no proof; a fail stays one until it is read again. */
+function inDoubt(judged: Judged, doubt: string | undefined): Judged {
+  if (doubt === undefined) return judged;
+  const verdict = judged.verdict === 'pass' ? 'unproven' : judged.verdict;
+  return { ...judged, verdict, remarks: [doubt, ...judged.remarks] };
 }
 
 /** Why a reading that was taken no longer counts, in words; empty where it does. */

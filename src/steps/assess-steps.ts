@@ -1,6 +1,7 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
+import { questionedText } from './accept-questioned.js';
 import { readingMet } from './assess-readings.js';
 import type { DefectStanding, ReadingStanding, SheetStanding, StepStanding } from './assessment.js';
 import { disturbsStep } from './disturbances.js';
@@ -87,7 +88,9 @@ function whyReopened(
     log.reworks.find(
       (r) => r.seq > last.seq && r.body.disturbs.some((d) => disturbsStep(log.circuit!, d, step)),
     );
+  const questioned = log.questioned.get(last.seq);
   return [
+    ...(questioned ? [questionedText(questioned)] : []),
     ...(changes.length > 0 ? [`The circuit changed (${changes.join('; ')}).`] : []),
     ...(mend ? [`The mend in entry ${mend.seq} disturbed it.`] : []),
   ];

@@ -14,6 +14,7 @@ export const changesTheWork: ReadonlySet<EntryKind> = new Set<EntryKind>([
   'defect reworked',
   'concession granted',
   'job described',
+  'instrument questioned',
 ]);
 
 /** What bars the issue of the record, in words a fitter can act on; empty when it may be issued. */

@@ -2,7 +2,6 @@ import type { Answer, Disturbance, Entry } from '../logbook/entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Plan } from '../steps/plan-of.js';
 import type { Ask } from '../steps/step.js';
-import { parseSubject } from '../steps/subject.js';
 
 export const disturbanceWords: Record<Disturbance['what'], string> = {
   'conductor-relanded': 'a conductor was landed again',
@@ -14,22 +13,6 @@ export const disturbanceWords: Record<Disturbance['what'], string> = {
   'supply-only': 'nothing in the van: the supply was at fault',
   'nothing-touched': 'nothing was touched: it was the set-up',
 };
-
-/** What an entry is about, by its printed number and title where the plan has it. */
-export function subjectWords(subjectText: string, plan: Plan | undefined): string {
-  const subject = parseSubject(subjectText);
-  if (subject === undefined || subject.of === 'job') return 'the job';
-  if (subject.of === 'step') {
-    const step = plan?.steps.find((s) => s.id === subject.id);
-    return step ? `${step.number} ${step.title}` : `step ${subject.id}`;
-  }
-  if (subject.of === 'reading') {
-    const reading = plan?.readings.find((r) => r.id === subject.id);
-    return reading ? `${reading.code} ${reading.title}` : `reading ${subject.id}`;
-  }
-  if (subject.of === 'sheet') return plan?.sheet.find((l) => l.id === subject.id)?.title ?? subject.id;
-  return subject.id;
-}
 
 /** The body of an entry in words, one line a thing. `plan` gives asks and outlets their names. */
 export function entryWords(entry: Entry, plan: Plan | undefined): string[] {
@@ -80,8 +63,16 @@ export function entryWords(entry: Entry, plan: Plan | undefined): string[] {
     case 'record issued':
       return [
         `Revision ${entry.body.revision}, signed ${entry.body.signature.name}`,
+        ...(entry.body.reason ? [`Because: ${entry.body.reason}`] : []),
         `SHA-256 ${entry.body.sha256}`,
       ];
+    case 'instrument questioned': {
+      const { instrument, from, reason, entries } = entry.body;
+      return [
+        `${instrument.name}, serial ${instrument.serial}, no longer proves from ${from} on: ${reason}`,
+        `It gave what entries ${entries.join(', ')} say`,
+      ];
+    }
     case 'record withdrawn':
       return [`Revision ${entry.body.revision}: ${entry.body.reason}`];
     case 'owner acknowledged':

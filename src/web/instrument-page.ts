@@ -2,15 +2,19 @@ import type { FastifyInstance } from 'fastify';
 import { parseDecimal } from '../circuit/units.js';
 import { AppError, type Issue } from '../errors.js';
 import type { Instrument } from '../logbook/fold-shop.js';
-import { instrumentKinds } from '../logbook/shop-entry.js';
+import { instrumentKinds, shopBodies } from '../logbook/shop-entry.js';
 import { addInstrument, changeInstrument } from '../logbook/shop-rules.js';
-import { one, type Typed, typedOf } from './form.js';
+import { questionInstrument } from '../store/instrument-use.js';
+import { one, read, type Typed, typedOf } from './form.js';
+import { instrumentUseModel } from './instrument-use-model.js';
+import { askerOf } from './job-at.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import { newId } from './people.js';
 import type { Services } from './services.js';
 
 /** What the shop measures with. A reading keeps the instrument as it was when the reading was taken. */
-export function registerInstrumentPages(app: FastifyInstance, { store }: Services): void {
+export function registerInstrumentPages(app: FastifyInstance, services: Services): void {
+  const { store, clock } = services;
   const find = (id: string): Instrument => {
     const found = store.shop.state().instruments.find((i) => i.id === id);
     if (found === undefined) throw new AppError('not-found', 'There is no such instrument.');
@@ -23,7 +27,13 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
     kinds,
     instruments: store.shop.state().instruments.map((i) => ({ ...i, kindWord: instrumentKinds[i.kind] })),
   });
-  const oneModel = (instrument: Instrument) => ({ title: instrument.name, labels, kinds, instrument });
+  const oneModel = (instrument: Instrument, since = '') => ({
+    title: instrument.name,
+    labels,
+    kinds,
+    instrument,
+    ...instrumentUseModel(store, instrument, since),
+  });
 
   app.get('/instruments', async (_request, reply) => render(reply, 'instruments', listModel()));
 
@@ -38,9 +48,36 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
     return goTo(reply, '/instruments', `${one(typedOf(request), 'name').trim()} is on the shelf.`);
   });
 
-  app.get<{ Params: { instrument: string } }>('/instruments/:instrument', async (request, reply) =>
-    render(reply, 'instrument', oneModel(find(request.params.instrument))),
+  app.get<{ Params: { instrument: string }; Querystring: { since?: string } }>(
+    '/instruments/:instrument',
+    async (request, reply) =>
+      render(reply, 'instrument', oneModel(find(request.params.instrument), request.query.since)),
   );
+
+  app.post<{ Params: { instrument: string } }>('/instruments/:instrument/finding', async (request, reply) => {
+    const instrument = find(request.params.instrument);
+    const typed = typedOf(request);
+    const body = read(shopBodies['instrument questioned'], {
+      from: one(typed, 'from'),
+      reason: one(typed, 'finding'),
+    });
+    const refuse = (issues: readonly Issue[]) => {
+      const fields = issues.map((i) => (i.field === 'reason' ? { ...i, field: 'finding' } : i));
+      return renderIssues(reply, 'instrument', oneModel(instrument), fields);
+    };
+    if (!body.ok) return refuse(body.issues);
+    if (body.value.from > clock().toISOString().slice(0, 10))
+      return refuse([{ field: 'from', message: 'is a day that has not come yet' }]);
+    const { id, name, serial } = instrument;
+    const by = askerOf(request, services).by;
+    const form = shopFormOf(request);
+    questionInstrument(store, { by, instrument: { id, name, serial }, ...body.value, form });
+    return goTo(
+      reply,
+      `/instruments/${id}`,
+      'Written into every job where it gave something from that day on.',
+    );
+  });
 
   app.post<{ Params: { instrument: string } }>('/instruments/:instrument', async (request, reply) => {
     const instrument = find(request.params.instrument);
@@ -67,6 +104,9 @@ export function registerInstrumentPages(app: FastifyInstance, { store }: Service
 const labels = {
   serial: 'Serial number',
   calibrated: 'Last calibrated',
+  due: 'Calibration holds until',
+  from: 'From which day on',
+  finding: 'What was found, and how',
   'ohms.percent': 'Ohms, % of reading',
   'ohms.counts': 'Ohms, counts',
   'ohms.resolution': 'Ohms, last digit',
@@ -101,6 +141,7 @@ function instrumentFrom(typed: Typed): { value: Record<string, unknown>; issues:
     name: one(typed, 'name'),
     serial: one(typed, 'serial'),
     calibrated: one(typed, 'calibrated'),
+    due: one(typed, 'due') || undefined,
     ohms: block('ohms', ['percent', 'counts', 'resolution', 'overLimit']),
     volts: block('volts', ['percent', 'counts', 'resolution']),
     inputOhms: figure('inputOhms'),

@@ -13,7 +13,7 @@ import type { Services } from './services.js';
 export async function issueJob(
   { store, clock, signer, authority }: Pick<Services, 'store' | 'clock' | 'signer' | 'authority'>,
   { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
-  wish: { readonly by: string; readonly signature: Signature },
+  wish: { readonly by: string; readonly signature: Signature; readonly reason?: string | undefined },
 ): Promise<{ pdf: Buffer; body: EntryBody<'record issued'>; timestamp: string }> {
   const shop = store.shop.state();
   const revision = log.issued.length + 1;
@@ -28,6 +28,7 @@ export async function issueJob(
       issuedAt: `${clock().toISOString().slice(0, 19)}Z`,
       issuedBy: wish.by,
       worksAlone,
+      ...(wish.reason === undefined ? {} : { reason: wish.reason }),
       signature: wish.signature,
       units: shop.units,
       instruments: shop.instruments,
@@ -41,6 +42,15 @@ export async function issueJob(
   return {
     pdf,
     timestamp: timestampSentence(issued),
-    body: { revision, sha256, bytes: pdf.length, head, fingerprint, signature: wish.signature, worksAlone },
+    body: {
+      revision,
+      sha256,
+      bytes: pdf.length,
+      head,
+      fingerprint,
+      signature: wish.signature,
+      worksAlone,
+      ...(wish.reason === undefined ? {} : { reason: wish.reason }),
+    },
   };
 }

@@ -1,4 +1,5 @@
 import type { StepStanding } from '../steps/assessment.js';
+import type { Since } from '../steps/since-record.js';
 
 const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
@@ -11,6 +12,11 @@ export function whenText(at: string): string {
 export function dayText(at: string): string {
   const [year = '', month = '', day = ''] = at.slice(0, 10).split('-');
   return `${Number(day)} ${months[Number(month) - 1] ?? month} ${year}`;
+}
+
+/** What came after a record, as a line: "25 Nov 2026: …". */
+export function sinceLine({ at, text }: Since): string {
+  return `${dayText(at)}: ${text}`;
 }
 
 export interface Standing {

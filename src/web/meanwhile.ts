@@ -4,8 +4,9 @@ import type { Result } from '../errors.js';
 import type { Entry } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { planOf } from '../steps/plan-of.js';
+import { subjectWords } from '../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../steps/written-since.js';
-import { entryWords, subjectWords } from './entry-words.js';
+import { entryWords } from './entry-words.js';
 import { jobPath, whenText } from './job-words.js';
 
 /**

@@ -2,14 +2,17 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
 import { AppError } from '../errors.js';
+import type { EntryOf } from '../logbook/entry.js';
+import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { accept } from '../steps/accept.js';
 import { assess } from '../steps/assess.js';
+import { inQuestion, sinceEntry } from '../steps/since-record.js';
 import { ownerSentences } from '../trade/owner-sentences.js';
 import { keyOf, one, typedOf } from './form.js';
 import type { JobAt } from './job-at.js';
-import { whenText } from './job-words.js';
+import { sinceLine, whenText } from './job-words.js';
 import { openLink } from './owner-link.js';
 import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
@@ -84,10 +87,24 @@ function jobOf(services: Services, request: FastifyRequest) {
   return { at, revision: standing.body.revision, standing };
 }
 
+/** What puts the revision in the owner's hands in question, and what it changed of the one before. */
+function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
+  const before = log.issued.findLast((e) => e.seq < standing.seq);
+  return {
+    inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
+    changed: before && {
+      revision: before.body.revision,
+      reason: standing.body.reason,
+      lines: sinceEntry(log, before.seq, standing.seq - 1).map(sinceLine),
+    },
+  };
+}
+
 function ownerModel(services: Services, request: FastifyRequest) {
   const { at, revision, standing } = jobOf(services, request);
   const { log, job, number } = at;
-  const { circuit } = job;
+  // As the record has it: what is set since is only planned.
+  const circuit = circuitAt(log, standing.seq) ?? job.circuit;
   const shop = services.store.shop.state();
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
@@ -115,6 +132,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     together: runTogetherLines(circuit),
     sentences: ownerSentences(ownerFacts(circuit)).map((s) => unitsFirst(s, shop.units)),
     device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
+    ...sinceHandedOver(log, standing),
     withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
     record: `/o/${token}/record`,
     action: `/o/${token}/acknowledgement`,

@@ -77,7 +77,9 @@ export function instrumentsFor(
   person: string,
 ): readonly Instrument[] {
   const wanted = planned.instrument;
-  const usable = instruments.filter((i) => !i.retired && wanted !== undefined && i[wanted] !== undefined);
+  const usable = instruments.filter(
+    (i) => !i.retired && i.questioned === undefined && wanted !== undefined && i[wanted] !== undefined,
+  );
   const last = log.entries.findLast(
     (e) =>
       e.kind === 'reading taken' && e.by.id === person && usable.some((i) => i.id === e.body.instrument?.id),
@@ -88,13 +90,14 @@ export function instrumentsFor(
 
 /** The instrument as it is today, for keeping with the reading. */
 export function snapshotOf(instrument: Instrument): InstrumentSnapshot {
-  const { id, kind, name, serial, calibrated, ohms, volts, inputOhms } = instrument;
+  const { id, kind, name, serial, calibrated, due, ohms, volts, inputOhms } = instrument;
   return {
     id,
     kind,
     name,
     serial,
     calibrated,
+    ...(due === undefined ? {} : { due }),
     ...(ohms ? { ohms } : {}),
     ...(volts ? { volts } : {}),
     ...(inputOhms ? { inputOhms } : {}),

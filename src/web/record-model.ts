@@ -2,11 +2,12 @@ import type { FastifyRequest } from 'fastify';
 import { standingRecord } from '../logbook/standing-record.js';
 import { lettersNotPrinted } from '../record/draw/printable.js';
 import { grouped } from '../record/grouped.js';
+import { inQuestion, sinceEntry } from '../steps/since-record.js';
 import { barLinks } from './bar-links.js';
 import { requirePerson } from './guard.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { jobPath, whenText } from './job-words.js';
+import { jobPath, sinceLine, whenText } from './job-words.js';
 import type { Services } from './services.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
@@ -28,6 +29,7 @@ export function recordModel(
       'signature.name': 'Your signature, the name',
       passphrase: 'Your passphrase',
       days: 'Opens for',
+      changed: 'Why there is a further revision',
       ...reasons(log.issued.length),
     },
     number,
@@ -66,6 +68,8 @@ export function recordModel(
     ],
     concessions: log.concessions.map((c) => `${c.by.name}: ${c.body.reason}`),
     next: log.issued.length + 1,
+    inQuestion: inQuestion(log).map(sinceLine),
+    since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(sinceLine),
     mayIssue: person.roles.includes('fitter') || person.roles.includes('keeper'),
     me: person.name,
     action: jobPath(number, 'record'),
@@ -82,6 +86,7 @@ export function recordModel(
         href: jobPath(number, 'record', e.body.revision),
         withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
         standing: e.seq === standing?.seq,
+        reason: e.body.reason,
         acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
         withdraw: jobPath(number, 'record', e.body.revision, 'withdrawal'),
       };

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { AppError, type Issue } from '../errors.js';
 import { accept } from '../steps/accept.js';
-import { keyOf, typedOf } from './form.js';
+import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { issueJob } from './issue-job.js';
 import { askerOf, type JobAt, workAt } from './job-at.js';
@@ -42,7 +42,13 @@ export function registerRecordPage(
     const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
     if (unseen !== undefined) return refuse(reply, at, unseen.issues);
     const signature = signatureFrom(typedOf(request));
-    if (!signature.ok) return refuse(reply, at, signature.issues);
+    const reason = log.issued.length === 0 ? undefined : one(typedOf(request), 'changed').trim();
+    const missing = [
+      ...(signature.ok ? [] : signature.issues),
+      ...(reason === '' ? [{ field: 'changed', message: 'say why there is a further revision' }] : []),
+      ...((reason?.length ?? 0) > 500 ? [{ field: 'changed', message: 'takes at most 500 characters' }] : []),
+    ];
+    if (!signature.ok || missing.length > 0) return refuse(reply, at, missing);
     const wrong = await passphraseAgain(request);
     if (wrong !== undefined) return refuse(reply, at, [wrong]);
     if (at.job.barsIssue.length > 0)
@@ -51,7 +57,11 @@ export function registerRecordPage(
         at,
         at.job.barsIssue.map((message) => ({ field: '', message })),
       );
-    const issued = await issueJob(services, at, { by: asker.by.name, signature: signature.value });
+    const issued = await issueJob(services, at, {
+      by: asker.by.name,
+      signature: signature.value,
+      reason,
+    });
     const entry = { kind: 'record issued', subject: 'job', body: issued.body } as const;
     const written = store.logbook.append({
       job: number,

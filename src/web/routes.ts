@@ -45,6 +45,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['POST', '/instruments', 'keeper', 'adds an instrument'],
   ['GET', '/instruments/:instrument', 'keeper', 'one instrument'],
   ['POST', '/instruments/:instrument', 'keeper', 'changes or retires it'],
+  ['POST', '/instruments/:instrument/finding', 'keeper', 'says from which day on it did not tell the truth'],
   ['GET', '/shop', 'keeper', 'name, place, units, signing key'],
   ['POST', '/shop', 'keeper', 'changes name, place or units'],
   ['POST', '/shop/key', 'keeper', 'makes a new signing key'],

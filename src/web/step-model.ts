@@ -161,7 +161,7 @@ function instrumentsFor(step: Step, shop: Shop) {
   if (wanted.length === 0) return undefined;
   const kinds = new Set<string>(wanted);
   return shop.instruments
-    .filter((i) => !i.retired && kinds.has(i.kind))
+    .filter((i) => !i.retired && i.questioned === undefined && kinds.has(i.kind))
     .map((i) => ({ value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}` }));
 }
 

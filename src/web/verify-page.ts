@@ -3,6 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { verifyApart } from '../record/verify-apart.js';
+import { inQuestion } from '../steps/since-record.js';
 import { knownFingerprints } from '../store/keep-keys.js';
 import { dayText } from './job-words.js';
 import { render, renderIssues } from './page.js';
@@ -78,8 +79,13 @@ function standingOf(store: Services['store'], bytes: Buffer): string {
   const withdrawn = log.withdrawn.get(record.revision);
   if (withdrawn !== undefined)
     return `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`;
-  const newest = standingRecord(log)?.body.revision;
-  return newest === record.revision
-    ? 'It is the newest revision and still stands.'
-    : `Revision ${newest} came after it and takes its place.`;
+  const newest = standingRecord(log);
+  if (newest?.body.revision === record.revision) {
+    const [first] = inQuestion(log);
+    return first === undefined
+      ? 'It is the newest revision and still stands.'
+      : `It is the newest revision, and it is in question since ${dayText(first.at)}: something was found that it does not say. Ask the shop.`;
+  }
+  const why = newest?.body.reason ? ` Why: ${newest.body.reason}` : '';
+  return `Revision ${newest?.body.revision} came after it and takes its place.${why}`;
 }

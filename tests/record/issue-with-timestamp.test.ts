@@ -59,6 +59,7 @@ test('a page issues with a timestamp, or without one and says why, and the logbo
     const fitter = new Browser(app);
     await fitter.signIn('ines');
     const signed = {
+      changed: 'Asked for again.',
       'signature.name': 'Ines Okafor',
       'signature.strokes': '[[[20,100],[300,60]]]',
       passphrase,

@@ -30,7 +30,15 @@ test('a record is issued once however often its form is sent, superseded by the 
   expect(await check(changed)).toContain('not intact');
   expect(await check(Buffer.from('%PDF-1.7 nothing'))).toContain('not a record');
 
-  const second = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const unreasoned = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  expect(words((await shop.fitter.postRaw(page, unreasoned)).body)).toContain(
+    'Why there is a further revision: say why there is a further revision',
+  );
+  const second = {
+    ...formOn((await shop.fitter.get(page)).body, page),
+    ...signed,
+    changed: 'Printed once more.',
+  };
   expect((await shop.fitter.postRaw(page, second)).statusCode).toBe(303);
   expect(await check(first)).toContain('Revision 2 came after it');
   const last = (await shop.fitter.get(`${page}/2`)).rawPayload;

@@ -1,9 +1,14 @@
+import type { Entry, EntryOf } from '../../logbook/entry.js';
+import { circuitAt } from '../../logbook/job-log.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
+import { planOf } from '../../steps/plan-of.js';
+import { subjectWords } from '../../steps/subject-words.js';
 import {
   type Block,
   type Cell,
   heading,
   lines,
+  list,
   muted,
   paragraph,
   type Section,
@@ -24,6 +29,7 @@ export function defectSection(job: Assessment): Section {
       heading('Earlier readings'),
       paragraph('Readings that a later one replaced or that were struck as a slip.', 'muted'),
       tableOr('None.', earlierTable(job)),
+      ...goneSteps(job),
       heading('Concessions'),
       tableOr('None was granted that still stands.', concessionTable(job)),
     ],
@@ -68,7 +74,7 @@ function earlierTable(job: Assessment): Block {
     const entry = job.log.entries.find((e) => e.seq === strike.body.reading);
     return entry?.kind === 'reading taken' ? [entry] : [];
   });
-  const all = [...replaced, ...struck].sort((a, b) => a.seq - b.seq);
+  const all = [...replaced, ...struck, ...goneReadings(job)].sort((a, b) => a.seq - b.seq);
   return table(
     'Readings that no longer count',
     [
@@ -82,13 +88,48 @@ function earlierTable(job: Assessment): Block {
       const strike = job.log.struck.get(entry.seq);
       return [
         lines(strong(String(entry.seq))),
-        subjectTitle(job, entry.subject),
+        titleThen(job, entry),
         lines(strong(shownText(entry.body.shown))),
-        strike ? `struck: ${strike.body.reason}` : 'taken again later',
+        strike ? `struck: ${strike.body.reason}` : whyReplaced(job, entry),
         lines(entry.by.name, muted(shortTime(entry.at))),
       ];
     }),
   );
+}
+
+/** Readings at what the circuit no longer has: they stay, and count for nothing. */
+function goneReadings({ log, readings }: Assessment): EntryOf<'reading taken'>[] {
+  return [...log.readings].flatMap(([subject, taken]) =>
+    readings.has(subject.slice('reading:'.length)) ? [] : taken,
+  );
+}
+
+function whyReplaced({ log, readings }: Assessment, entry: EntryOf<'reading taken'>): string {
+  if (!readings.has(entry.subject.slice('reading:'.length))) return 'the circuit no longer calls for it';
+  const later = log.readings.get(entry.subject)?.some((e) => e.seq > entry.seq);
+  return later ? 'taken again later' : 'what it stood on changed after it';
+}
+
+/** What an entry was about by the circuit of its day: what is gone since has no other name. */
+function titleThen({ log }: Assessment, entry: Entry): string {
+  const circuit = circuitAt(log, entry.seq);
+  return subjectWords(entry.subject, circuit && planOf(circuit));
+}
+
+/** Steps that were done and that the circuit no longer calls for, by what they were. */
+function goneSteps(job: Assessment): Block[] {
+  const done = [...job.log.steps]
+    .filter(([subject]) => !job.steps.has(subject.slice('step:'.length)))
+    .flatMap(([, entries]) => entries.filter((e) => e.kind === 'step done').slice(-1));
+  if (done.length === 0) return [];
+  return [
+    heading('Steps that are gone'),
+    paragraph(
+      'Done at what the circuit no longer has. They stay in the logbook, with their photos.',
+      'muted',
+    ),
+    list(done.map((e) => `${titleThen(job, e)}: entry ${e.seq}, ${e.by.name}, ${shortTime(e.at)}`)),
+  ];
 }
 
 function concessionTable(job: Assessment): Block {

@@ -19,6 +19,8 @@ export interface RecordInput {
   readonly issuedBy: string;
   /** No second person looked. Said on page one. */
   readonly worksAlone: boolean;
+  /** Why there is a further revision. */
+  readonly reason?: string | undefined;
   /** The issuer's, given at the issue. */
   readonly signature: Signature;
   readonly fingerprint: string;

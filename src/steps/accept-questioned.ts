@@ -1,0 +1,34 @@
+import type { Result } from '../errors.js';
+import type { Entry, NewEntry } from '../logbook/entry.js';
+import { refuse, type WithJob } from './proposal.js';
+
+type Questioned = Extract<NewEntry, { kind: 'instrument questioned' }>;
+
+/** A finding about an instrument names what it gave in this job, and nothing else. */
+export function acceptQuestioned({ entry, log }: WithJob<Questioned>): Result<NewEntry[]> {
+  const { instrument, entries } = entry.body;
+  const stranger = entries.find((seq) => !givenBy(log.entries[seq - 1], instrument.id));
+  return stranger === undefined
+    ? { ok: true, value: [entry] }
+    : refuse('entries', `Entry ${stranger} holds nothing that this instrument gave.`);
+}
+
+/** Whether an entry holds a reading or a measured value that names this instrument. */
+export function givenBy(entry: Entry | undefined, instrument: string): boolean {
+  if (entry?.kind === 'reading taken') return entry.body.instrument?.id === instrument;
+  if (entry?.kind !== 'step done') return false;
+  return Object.values(entry.body.answers).some((a) => a.kind === 'value' && a.instrument === instrument);
+}
+
+/** Why a reading that was taken after the last day of its instrument's calibration proves nothing; undefined where it was in time. */
+export function expiredText({ at, body }: Entry & { kind: 'reading taken' }): string | undefined {
+  const { instrument } = body;
+  if (instrument?.due === undefined || at.slice(0, 10) <= instrument.due) return undefined;
+  return `The calibration of ${instrument.name}, serial ${instrument.serial}, held until ${instrument.due}: take it again with an instrument that is in calibration.`;
+}
+
+/** Why what an instrument gave no longer proves, and what would. */
+export function questionedText({ seq, body }: Entry & { kind: 'instrument questioned' }): string {
+  const { instrument, from, reason } = body;
+  return `No longer proven: ${instrument.name}, serial ${instrument.serial}, was found not to tell the truth from ${from} on (entry ${seq}: ${reason}). Take it again with an instrument that is in calibration.`;
+}

@@ -1,0 +1,18 @@
+import type { Plan } from './plan-of.js';
+import { parseSubject } from './subject.js';
+
+/** What an entry is about, by its printed number and title where the plan has it. */
+export function subjectWords(subjectText: string, plan: Plan | undefined): string {
+  const subject = parseSubject(subjectText);
+  if (subject === undefined || subject.of === 'job') return 'the job';
+  if (subject.of === 'step') {
+    const step = plan?.steps.find((s) => s.id === subject.id);
+    return step ? `${step.number} ${step.title}` : `step ${subject.id}`;
+  }
+  if (subject.of === 'reading') {
+    const reading = plan?.readings.find((r) => r.id === subject.id);
+    return reading ? `${reading.code} ${reading.title}` : `reading ${subject.id}`;
+  }
+  if (subject.of === 'sheet') return plan?.sheet.find((l) => l.id === subject.id)?.title ?? subject.id;
+  return subject.id;
+}

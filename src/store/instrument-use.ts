@@ -1,0 +1,75 @@
+import { createHash } from 'node:crypto';
+import type { Result } from '../errors.js';
+import type { Author, Entry, NewEntry } from '../logbook/entry.js';
+import type { ShopEntry } from '../logbook/fold-shop.js';
+import { accept } from '../steps/accept.js';
+import { givenBy } from '../steps/accept-questioned.js';
+import type { Asker } from '../steps/proposal.js';
+import type { Store } from './open-store.js';
+import type { ShopAppend } from './shop-store.js';
+
+/** What an instrument gave in one job: its readings, and the steps with a value that it measured, oldest first. */
+export interface InstrumentUse {
+  readonly job: string;
+  readonly given: readonly Entry[];
+}
+
+/** Everything that an instrument gave from a day on (UTC, "2026-03-04"; all where none is said), job by job, newest job first. */
+export function instrumentUse({ db, logbook }: Store, instrument: string, from = ''): InstrumentUse[] {
+  const jobs = db
+    .prepare(
+      `SELECT DISTINCT job FROM entries
+       WHERE kind IN ('reading taken', 'step done') AND instr(body, ?) > 0 ORDER BY job DESC`,
+    )
+    .pluck()
+    .all(JSON.stringify(instrument)) as string[];
+  return jobs.flatMap((job) => {
+    const given = logbook.entries(job).filter((e) => givenBy(e, instrument) && e.at.slice(0, 10) >= from);
+    return given.length === 0 ? [] : [{ job, given }];
+  });
+}
+
+/** What the keeper found about an instrument: from which day on it does not tell the truth, and how that is known. */
+export interface Finding {
+  readonly by: Asker;
+  readonly instrument: { readonly id: string; readonly name: string; readonly serial: string };
+  readonly from: string;
+  readonly reason: string;
+  readonly form: NonNullable<ShopAppend['form']>;
+}
+
+/**
+ * Writes a finding into the shop's chain, and into the logbook of every job where the instrument gave something from that day
+ * on: all of it, or none. Nothing that it gave is rewritten; each job judges it anew.
+ */
+export function questionInstrument(store: Store, finding: Finding): Result<readonly ShopEntry[]> {
+  const { by, instrument, from, reason, form } = finding;
+  const author: Author = { id: by.id, name: by.name };
+  return store.shop.append({
+    by: author,
+    form,
+    decide: () => ({
+      ok: true,
+      value: [{ kind: 'instrument questioned', subject: instrument.id, body: { from, reason } }],
+    }),
+    also: () => {
+      for (const { job, given } of instrumentUse(store, instrument.id, from)) {
+        const { id, name, serial } = instrument;
+        const entry: NewEntry = {
+          kind: 'instrument questioned',
+          subject: 'job',
+          body: { instrument: { id, name, serial }, from, reason, entries: given.map((e) => e.seq) },
+        };
+        const written = store.logbook.append({
+          job,
+          // A key writes in one chain: each job gets one made of the form's.
+          key: createHash('sha256').update(`${form.key}\n${job}`).digest('hex'),
+          by: author,
+          content: form.content,
+          decide: (log) => accept(log, entry, { by, people: [] }),
+        });
+        if (!written.ok) throw new Error(`the finding was refused in job ${job}`);
+      }
+    },
+  });
+}
