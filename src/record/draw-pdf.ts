@@ -11,6 +11,7 @@ import { drawFooters } from './draw/footer.js';
 import { Paper, sheets } from './draw/paper.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
+import { signaturesBeginning } from './draw/signatures.js';
 import { tableBeginning } from './draw/table.js';
 import { recordMark } from './verify-pdf.js';
 
@@ -94,7 +95,7 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
   paper.marked('H1', () => paper.set(title, manners.title, paper.left, paper.y));
   paper.y += title.length * manners.title.leading + 2;
   paper.marked('P', () => paper.set(van, manners.lead, paper.left, paper.y));
-  paper.y += van.length * manners.lead.leading + 12;
+  paper.y += van.length * manners.lead.leading + 9;
   paper.doc.outline.addItem(printable(cover.title));
   drawBlocks(paper, cover.blocks, photos);
 }
@@ -119,9 +120,17 @@ function drawSection(paper: Paper, section: Section, number: number, photos: Pho
 
 /** What a section needs of the page for its title not to stand with a sentence alone, pt. */
 function roomToBegin(paper: Paper, { blocks }: Section): number {
-  const first = blocks.find((block) => block.kind !== 'paragraph');
+  const at = blocks.findIndex((block) => block.kind !== 'paragraph');
+  const first = blocks[at];
   if (first?.kind === 'photos' || first?.kind === 'scene') return 300;
-  return first?.kind === 'table' ? Math.max(190, 80 + tableBeginning(paper, first)) : 190;
+  if (first?.kind === 'signatures') return 60 + signaturesBeginning;
+  if (first?.kind !== 'table') return 190;
+  const said = blocks.slice(0, at).map((block) => {
+    const { text = '', manner = undefined } = block.kind === 'paragraph' ? block : {};
+    const set = manner === undefined ? manners.body : manners[manner];
+    return paper.linesOf(text, set, paper.fullWidth).length * set.leading + 5;
+  });
+  return Math.max(150, 52 + said.reduce((sum, height) => sum + height, 0) + tableBeginning(paper, first));
 }
 
 function ended(doc: PDFKit.PDFDocument): Promise<Buffer> {

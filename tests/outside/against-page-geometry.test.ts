@@ -7,6 +7,7 @@ import { drawPdf } from '../../src/record/draw-pdf.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
+import { type DrawnRow, watchTables } from '../record/page-layout.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
 import { sampleFacts } from '../record/sample-record.js';
 import { demoCircuit, played } from '../steps/played.js';
@@ -36,7 +37,7 @@ async function recordOf({
   photos,
   name,
   units,
-}: Wish): Promise<{ pages: Word[][]; names: Set<string> }> {
+}: Wish): Promise<{ pages: Word[][]; names: Set<string>; rows: DrawnRow[] }> {
   const demo = demoCircuit();
   const run = Array.from({ length: outlets }, (_, k) => ({
     ...demo.run[Math.min(k, 2)]!,
@@ -61,8 +62,11 @@ async function recordOf({
     rootFingerprint: 'b'.repeat(64),
   };
   const record = recordDocument({ ...job, log }, input);
+  const watch = watchTables();
   const pdf = await drawPdf(record, () => picture, []);
+  watch.end();
   return {
+    rows: watch.rows,
     pages: wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text),
     names: tableNames(record),
   };
@@ -118,6 +122,30 @@ function wordsOf(text: string): Word[][] {
     );
 }
 
+/** Words in a row of a table that do not stand within one of its columns, the gap to the next kept free. */
+function outOfColumn(words: readonly Word[], { lefts, top, bottom }: DrawnRow): string[] {
+  const edges = [...lefts].sort((a, b) => a - b);
+  return words
+    .filter((w) => (w.top + w.bottom) / 2 > top && (w.top + w.bottom) / 2 < bottom)
+    .filter((w) => {
+      const column = edges.findLastIndex((left) => w.left > left - 1);
+      const next = edges[column + 1] ?? Number.POSITIVE_INFINITY;
+      return column < 0 || w.right > next - 4;
+    })
+    .map((w) => w.text);
+}
+
+/** The tables whose head stands at the foot of a page with only one of their several rows. */
+function headsWithOneRow(rows: readonly DrawnRow[]): number[] {
+  const heads = rows.filter((row) => row.isHead);
+  return heads
+    .filter(({ table, page }) => {
+      const under = rows.filter((row) => row.table === table && !row.isHead);
+      return under.length > 1 && under.filter((row) => row.page === page).length < 2;
+    })
+    .map(({ table }) => table);
+}
+
 /** Words that share more than a fifth of the smaller one's box. */
 function overlaps(words: readonly Word[]): string[] {
   const area = (w: Word) => (w.right - w.left) * (w.bottom - w.top);
@@ -146,8 +174,9 @@ describe.each([
     const footer = sheet.bottom - 35;
     let pages: Word[][];
     let names: Set<string>;
+    let rows: DrawnRow[];
     beforeAll(async () => {
-      ({ pages, names } = await recordOf(wish));
+      ({ pages, names, rows } = await recordOf(wish));
     });
 
     test('hold every word within their margins', () => {
@@ -159,6 +188,15 @@ describe.each([
 
     test('set no word over another', () => {
       for (const page of pages) expect(overlaps(page)).toEqual([]);
+    });
+
+    test('keep every word of a table in its column', () => {
+      expect(rows.length).toBeGreaterThan(100);
+      expect(rows.flatMap((row) => outOfColumn(pages[row.page - 1]!, row))).toEqual([]);
+    });
+
+    test('begin no table with a single one of its rows', () => {
+      expect(headsWithOneRow(rows)).toEqual([]);
     });
 
     test('leave no heading alone at a foot', () => {

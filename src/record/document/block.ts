@@ -23,7 +23,12 @@ export interface GroupRow {
 export interface NoteRow {
   readonly note: string;
 }
-export type Row = readonly Cell[] | GroupRow | NoteRow;
+/** A row with what belongs to it over the full width below. */
+export interface UnderRow {
+  readonly cells: readonly Cell[];
+  readonly under: string;
+}
+export type Row = readonly Cell[] | GroupRow | NoteRow | UnderRow;
 
 export interface Table {
   readonly kind: 'table';
@@ -70,7 +75,13 @@ export interface CutOut {
 export type Block =
   | { readonly kind: 'heading'; readonly text: string }
   | { readonly kind: 'paragraph'; readonly text: string; readonly manner?: 'lead' | 'muted' }
-  | { readonly kind: 'list'; readonly numbered: boolean; readonly items: readonly string[] }
+  | {
+      readonly kind: 'list';
+      readonly numbered: boolean;
+      readonly items: readonly string[];
+      /** Set in two columns, down the first and then the second. */
+      readonly columns?: 2;
+    }
   | { readonly kind: 'pairs'; readonly rows: readonly (readonly [label: string, value: string])[] }
   | Table
   | { readonly kind: 'scene'; readonly scene: Scene }

@@ -1,4 +1,4 @@
-import { whatMayRunTogether } from '../../circuit/allowed-set.js';
+import { whatMayNotRunTogether, whatMayRunTogether } from '../../circuit/allowed-set.js';
 import type { Circuit } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
 import { cordText } from '../../circuit/owner-facts.js';
@@ -99,9 +99,13 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
   };
 }
 
-/** As planned, where there is a plan: the card must not name what the plan keeps apart. */
+/** As planned, where there is a plan: what it keeps apart is named as that alone. */
 function mayRun(circuit: Circuit): string[] {
-  if (circuit.together.length > 0) return [`May run together: ${whatMayRunTogether(circuit).join('; ')}.`];
+  if (circuit.together.length > 0)
+    return [
+      `May run together: ${whatMayRunTogether(circuit).join('; ')}.`,
+      ...whatMayNotRunTogether(circuit).map((line) => `Not together: ${line}.`),
+    ];
   const [fullest] = loadSets(circuit).largest;
   return fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : [];
 }

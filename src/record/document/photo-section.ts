@@ -53,10 +53,10 @@ function stageOf(job: Assessment, entry: Photo): StageId | undefined {
   return stepOf(job, entry)?.stage;
 }
 
-/** "S8, " where the photo belongs to a step that stands. */
+/** "S8, " where the photo belongs to a step that stands, and its caption does not say so itself. */
 function subjectNumber(job: Assessment, entry: Photo): string {
   const number = stepOf(job, entry)?.number;
-  return number === undefined ? '' : `${number}, `;
+  return number === undefined || entry.body.caption.startsWith(`${number} `) ? '' : `${number}, `;
 }
 
 function stepOf(job: Assessment, { subject: text }: Photo) {

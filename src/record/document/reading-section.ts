@@ -34,19 +34,19 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
     title: 'Readings',
     blocks: [
       paragraph(
-        'A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts. Times are UTC.',
+        'A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts; ± is the meter’s error by its maker; OL is more than the meter’s range reaches. Times are UTC.',
         'muted',
       ),
       table(
         'The readings',
         [
           ['No.', 2],
-          ['Reading', 9],
+          ['Reading', 9.4],
           ['Expected', 4.6],
-          ['Limit', 6.4],
-          ['Read', 5],
-          ['Verdict', 3.4],
-          ['By, with, when', 5.4],
+          ['Limit', 7.6],
+          ['Read', 5.5],
+          ['Verdict', 3],
+          ['By, with, when', 6.8],
         ],
         parts.flatMap(({ stage, title }) =>
           group(title, all.filter((r) => r.planned.stage === stage).map(readingRow)),
@@ -64,11 +64,14 @@ function leftOut(left: readonly ReadingStanding[]): string {
   return `Not required and not taken: ${left.map((r) => `${r.planned.code} ${r.planned.title}`).join('; ')}.`;
 }
 
-/** The readings that were judged by number, drawn against their limits; no more on a picture than a page takes. */
+/** Half a page, so that a picture finds room behind the table before it. */
+const mostOnPicture = 24;
+
+/** The readings that were judged by number, drawn against their limits, not too many on a picture. */
 function pictures(all: readonly ReadingStanding[]): Block[] {
   const scenes = (['ohms', 'volts'] as const).flatMap((quantity) => {
     const rows = all.flatMap((reading) => pictureRow(reading, quantity));
-    const most = Math.ceil(rows.length / Math.ceil(rows.length / 40));
+    const most = Math.ceil(rows.length / Math.ceil(rows.length / mostOnPicture));
     return rows.flatMap((_, k) =>
       k % most === 0
         ? [readingsAgainstLimits({ layout: 'paper', quantity, rows: rows.slice(k, k + most) })]
@@ -105,7 +108,10 @@ function readingRow(reading: ReadingStanding): Cell[] {
     lines(verdict, concession && muted(`conceded by ${concession.by.name}`)),
     taken === undefined
       ? ''
-      : lines(taken.by.name, instrument && muted(instrument.serial), muted(shortTime(taken.at))),
+      : lines(
+          [taken.by.name, instrument?.serial ?? ''].filter((t) => t !== '').join(', '),
+          muted(shortTime(taken.at)),
+        ),
   ];
 }
 

@@ -2,16 +2,15 @@ import { sheetGroups, verdictWords } from '../../circuit/sheet-line.js';
 import type { Assessment, SheetStanding } from '../../steps/assessment.js';
 import { sourceText } from '../../trade/source.js';
 import {
-  type Cell,
   group,
   heading,
   lines,
-  list,
   muted,
   paragraph,
   type Section,
   strong,
   table,
+  type UnderRow,
 } from './block.js';
 
 /** What was computed before cutting, line by line, with how it came about and where its limit comes from. */
@@ -21,17 +20,16 @@ export function sheetSection(job: Assessment): Section {
     title: 'Sheet',
     blocks: [
       paragraph(
-        'Computed from the circuit before anything was cut. Numbers in brackets name the sources below.',
+        'Computed from the circuit before anything was cut. Under each line stands how it comes about; numbers in brackets name the sources below. A note is said, not judged.',
         'muted',
       ),
       table(
         'The sheet, line by line',
         [
-          ['Line', 5.6],
-          ['Value', 5.4],
-          ['Limit', 4.8],
-          ['Verdict', 3.2],
-          ['How it comes about', 10.1],
+          ['Line', 9],
+          ['Value', 8.5],
+          ['Limit', 8.5],
+          ['Verdict', 4],
         ],
         sheetGroups.flatMap(({ id, title }) =>
           group(
@@ -41,18 +39,20 @@ export function sheetSection(job: Assessment): Section {
         ),
       ),
       heading('Sources of the sheet'),
-      list(sources, true),
+      { kind: 'list', numbered: true, columns: 2, items: sources },
     ],
   };
 }
 
-function sheetRow({ line, concession }: SheetStanding, sources: readonly string[]): Cell[] {
+function sheetRow({ line, concession }: SheetStanding, sources: readonly string[]): UnderRow {
   const numbers = line.sources.map((source) => sources.indexOf(sourceText(source)) + 1);
-  return [
-    line.title,
-    lines(strong(line.value)),
-    line.limit,
-    lines(verdictWords[line.verdict], concession && muted(`conceded by ${concession.by.name}, see page 1`)),
-    `${line.formula} [${[...new Set(numbers)].join(', ')}]`,
-  ];
+  return {
+    cells: [
+      line.title,
+      lines(strong(line.value)),
+      line.limit,
+      lines(verdictWords[line.verdict], concession && muted(`conceded by ${concession.by.name}, see page 1`)),
+    ],
+    under: `${line.formula} [${[...new Set(numbers)].join(', ')}]`,
+  };
 }

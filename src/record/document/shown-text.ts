@@ -74,11 +74,12 @@ export function limitText(ask: Ask, answer?: Answer): string {
   const say = (unit: string) => {
     const in_ = (si: number) => inUnit(quantity, si, unit);
     if (min !== undefined && max !== undefined) return `${in_(min).split(' ')[0]} to ${in_(max)}`;
-    return min === undefined ? `at most ${in_(max!)}` : `at least ${in_(min)}`;
+    return in_((min ?? max) as number);
   };
+  const reach = max === undefined ? 'at least ' : min === undefined ? 'at most ' : '';
   const typed = answer?.kind === 'value' ? answer.unit : units.metric;
   const other = typed === units.metric ? units.imperial : units.metric;
-  return other === typed ? say(typed) : `${say(typed)} (${say(other)})`;
+  return `${reach}${other === typed ? say(typed) : `${say(typed)} (${say(other)})`}`;
 }
 
 function lampsText(shown: Extract<Shown, { kind: 'lamps' }>): string {

@@ -60,10 +60,10 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
       table(
         'Each termination with what was measured, its limit and the tool',
         [
-          ['Conductor or screw', 9],
-          ['Written down', 5],
-          ['Limit', 8],
-          ['With', 6],
+          ['Conductor or screw', 11],
+          ['Written down', 5.4],
+          ['Limit', 8.2],
+          ['With', 3.4],
         ],
         steps.flatMap(({ step, done }) =>
           done === undefined
@@ -92,12 +92,7 @@ function stageBlocks(job: Assessment, input: RecordInput): Block[] {
   };
   for (const stage of job.stages) {
     titles.push(stage.title);
-    rows.push(
-      ...group(
-        stage.title,
-        stage.steps.map((s) => stepRow(s, job, input)),
-      ),
-    );
+    rows.push(...group(stage.title, stageRows(stage, job, input)));
     const photos = stage.id === 'terminations' ? [] : stagePhotos(job, stage.id);
     if (photos.length === 0) continue;
     endTable();
@@ -105,6 +100,32 @@ function stageBlocks(job: Assessment, input: RecordInput): Block[] {
   }
   endTable();
   return blocks;
+}
+
+/** A row a step. Terminations that went as they should stand together in one, since each is told in full in its own section. */
+function stageRows({ id, steps }: Assessment['stages'][number], job: Assessment, input: RecordInput): Row[] {
+  const apart = steps.filter((s) => id === 'terminations' && isPlainlyDone(s, job));
+  const rows: Row[] = steps.filter((s) => !apart.includes(s)).map((s) => stepRow(s, job, input));
+  if (apart.length === 0) return rows;
+  const numbers = listText(apart.map((s) => s.step.number));
+  return [...rows, { note: `${numbers}: done; what, by whom and when stands under Terminations.` }];
+}
+
+function isPlainlyDone(
+  { step, done, reopened, concession, secondLook }: StepStanding,
+  job: Assessment,
+): boolean {
+  return (
+    done !== undefined &&
+    reopened.length === 0 &&
+    concession === undefined &&
+    secondLook === undefined &&
+    timesReopened(job, step) === 0
+  );
+}
+
+function timesReopened(job: Assessment, step: Step): number {
+  return (job.log.steps.get(`step:${step.id}`) ?? []).filter((e) => e.kind === 'step reopened').length;
 }
 
 function stepTable(titles: readonly string[], rows: readonly Row[]): Block {
@@ -122,9 +143,7 @@ function stepTable(titles: readonly string[], rows: readonly Row[]): Block {
 function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): Cell[] {
   const { step, done, reopened, concession, secondLook } = standing;
   const apart = step.stage === 'terminations';
-  const earlier = (job.log.steps.get(`step:${step.id}`) ?? []).filter(
-    (e) => e.kind === 'step reopened',
-  ).length;
+  const earlier = timesReopened(job, step);
   return [
     lines(strong(step.number)),
     lines(
@@ -154,7 +173,7 @@ function written({ step, done }: StepStanding, job: Assessment, input: RecordInp
       const tool = withWhat(answer, input);
       const beside = [limit && `limit ${limit}`, tool && `with ${tool}`].filter((t) => t !== '');
       return {
-        text: `${label(id)}: ${said(ask, answer, job)}${beside.length ? ` (${beside.join('; ')})` : ''}`,
+        text: [`${label(id)}: ${said(ask, answer, job)}`, ...beside].join('; '),
       };
     });
   return [...(ticked.length === 0 ? [] : [{ text: `Done: ${ticked.join('; ')}.` }]), ...others];
@@ -202,7 +221,7 @@ function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment
         ask.label,
         lines(strong(answerText(ask, answerTo(ask)))),
         limitText(ask, answerTo(ask)),
-        withWhat(answerTo(ask), input),
+        toolNumber(answerTo(ask), input),
       ]),
     ...(notes.length === 0 ? [] : [{ note: notes.join(' ') }]),
   ];
@@ -212,8 +231,18 @@ function isTorque(ask: Ask): boolean {
   return ask.kind === 'value' && ask.quantity === 'torque';
 }
 
-function withWhat(answer: Answer, { instruments = [] }: RecordInput): string {
-  if (answer.kind !== 'value' || answer.instrument === undefined) return '';
-  const found = instruments.find((i) => i.id === answer.instrument);
+function withWhat(answer: Answer, input: RecordInput): string {
+  const found = toolOf(answer, input);
   return found ? `${found.name}, ${found.serial}` : '';
+}
+
+/** The tool by its serial number, under which the instruments are listed; by its name where it has none. */
+function toolNumber(answer: Answer, input: RecordInput): string {
+  const found = toolOf(answer, input);
+  return found?.serial || (found?.name ?? '');
+}
+
+function toolOf(answer: Answer, { instruments = [] }: RecordInput) {
+  if (answer.kind !== 'value' || answer.instrument === undefined) return undefined;
+  return instruments.find((i) => i.id === answer.instrument);
 }

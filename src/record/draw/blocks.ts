@@ -4,7 +4,7 @@ import type { Scene } from '../../drawing/scene.js';
 import type { Block } from '../document/block.js';
 import { drawCutOuts } from './cut-outs.js';
 import { manners } from './face.js';
-import { drawList } from './list.js';
+import { drawList, drawTwoColumns } from './list.js';
 import { drawPairs } from './pairs.js';
 import type { Paper } from './paper.js';
 import { drawPhotos, type PhotoBytes } from './photos.js';
@@ -29,7 +29,8 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
       paper.paragraph(block.text, block.manner === undefined ? manners.body : manners[block.manner]);
       break;
     case 'list':
-      drawList(paper, block.items, block.numbered);
+      if (block.columns === 2) drawTwoColumns(paper, block.items, block.numbered);
+      else drawList(paper, block.items, block.numbered);
       break;
     case 'pairs':
       drawPairs(paper, block.rows);
@@ -65,7 +66,7 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
 function drawHeading(paper: Paper, text: string, next: Block | undefined): void {
   const manner = manners.heading;
   paper.ensure(roomBelow(paper, next));
-  if (paper.y > paper.top) paper.y += 6;
+  if (paper.y > paper.top) paper.y += 4;
   const lines = paper.linesOf(text, manner, paper.fullWidth);
   const { y } = paper;
   paper.marked('H2', () => paper.set(lines, manner, paper.left, y));
@@ -76,7 +77,11 @@ function drawHeading(paper: Paper, text: string, next: Block | undefined): void 
 function roomBelow(paper: Paper, next: Block | undefined): number {
   if (next?.kind === 'scene') return 24 + pictureHeight(paper, next.scene);
   if (next?.kind === 'table') return 28 + tableBeginning(paper, next);
-  return next?.kind === 'list' || next?.kind === 'paragraph' ? 64 : 110;
+  if (next?.kind === 'paragraph') {
+    const manner = manners[next.manner ?? 'body'];
+    return 21 + Math.min(3, paper.linesOf(next.text, manner, paper.fullWidth).length) * manner.leading;
+  }
+  return next?.kind === 'list' ? 64 : 110;
 }
 
 /** The widest scene that stands beside nothing else, in its own units; a smaller one is drawn at most so large. */

@@ -18,6 +18,8 @@ export interface StructureOptions {
   readonly alt?: string;
   readonly bbox?: readonly [left: number, top: number, right: number, bottom: number];
   readonly scope?: 'Column' | 'Row';
+  /** How many columns a cell spans, where it is more than one. */
+  readonly columns?: number;
 }
 
 /**
@@ -87,7 +89,12 @@ export class Paper {
 
   /** Draws what belongs to one element of the structure. */
   marked(type: string, draw: () => void, options: StructureOptions = {}, parent = this.parent): void {
-    parent.add(this.doc.struct(type, options as PDFKit.Mixins.StructureElementOptions, [draw]));
+    const { columns, ...own } = options;
+    // An attribute must be there to write the span beside, so every such cell is given a scope.
+    const scoped = columns === undefined ? own : { scope: 'Row', ...own };
+    const element = this.doc.struct(type, scoped as PDFKit.Mixins.StructureElementOptions, [draw]);
+    if (columns !== undefined) spanColumns(element, columns);
+    parent.add(element);
   }
 
   /** Draws what carries no meaning of its own: rules, grounds, page numbers. */
@@ -154,4 +161,12 @@ export class Paper {
     }
     return [...pieces, piece];
   }
+}
+
+/** The library has no option for it: the attribute is written where it keeps the scope, which only a head cell has. */
+function spanColumns(cell: Structure, count: number): void {
+  const { data } = (cell as unknown as { dictionary: { data: { S: string; A: Record<string, unknown> } } })
+    .dictionary;
+  data.A.ColSpan = count;
+  if (data.S === 'TD') delete data.A.Scope;
 }

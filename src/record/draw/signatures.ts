@@ -6,6 +6,8 @@ import type { Paper } from './paper.js';
 /** The box in which strokes were drawn, as signatures keep them. */
 const pad = { width: 600, height: 200 };
 const gap = 26;
+/** What a row of signatures needs of a page for the title over it to stand there as well, pt. */
+export const signaturesBeginning = 190;
 
 /** Signatures side by side: the strokes over a line, under it the name, the time and what it means. */
 export function drawSignatures(paper: Paper, signatures: readonly SignatureBlock[]): void {

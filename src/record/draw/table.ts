@@ -1,10 +1,10 @@
 import { tones } from '../../drawing/appearance.js';
-import type { Cell, CellLine, GroupRow, NoteRow, Table } from '../document/block.js';
-import { type Manner, manners } from './face.js';
+import type { Cell, GroupRow, NoteRow, Table, UnderRow } from '../document/block.js';
+import { drawLines, fitting, padding, rowHeight, type SetLine, setLines } from './cells.js';
+import { manners } from './face.js';
 import type { Paper, Structure } from './paper.js';
 
 const gutter = 10;
-const padding = { top: 4, bottom: 4.5 };
 /** A row too high to be kept whole begins with at least so much on a page, pt. */
 const leastOfRow = 70;
 
@@ -12,12 +12,6 @@ interface Place {
   readonly x: number;
   readonly width: number;
 }
-/** One printed line of a cell. */
-interface SetLine {
-  readonly text: string;
-  readonly manner: Manner;
-}
-
 /**
  * A table over the full width. Its head stands again on every page; a row goes whole to the next page where it fits there, and is
  * cut between lines where it does not.
@@ -30,16 +24,22 @@ export function drawTable(paper: Paper, table: Table): void {
   table.rows.forEach((row, k) => {
     if ('group' in row) drawGroup(paper, table, places, element, k, row);
     else if ('note' in row) drawNote(paper, table, places, element, row);
+    else if ('under' in row) drawUnder(paper, table, places, element, row);
     else drawRow(paper, table, places, element, row);
   });
   element.end();
   paper.y += 10;
 }
 
-/** What a page must have left for a table to begin on it with its head and its first row, pt. */
+/** What a page must have left for a table to begin on it with its head and its first two rows, pt. */
 export function tableBeginning(paper: Paper, table: Table): number {
   const places = placesOf(paper, table);
-  return headHeight(headCells(paper, table, places)) + beginning(paper, table, places, 0);
+  const first = table.rows.findIndex((row) => !('group' in row));
+  return (
+    headHeight(headCells(paper, table, places)) +
+    beginning(paper, table, places, 0) +
+    beginning(paper, table, places, first + 1)
+  );
 }
 
 function placesOf(paper: Paper, { columns }: Table): Place[] {
@@ -72,7 +72,8 @@ function beginning(paper: Paper, table: Table, places: readonly Place[], k: numb
   if (row === undefined) return 0;
   if ('group' in row) return groupHeight(groupNames(paper, row)) + beginning(paper, table, places, k + 1);
   if ('note' in row) return noteHeight(noteLines(paper, row).slice(0, mostNoteLines(paper)));
-  const whole = rowHeight(row.map((cell, column) => setLines(paper, cell, places[column]!.width)));
+  if ('under' in row) return leastToBegin(paper, table, places, underHeight(paper, places, row));
+  const whole = rowHeight(cellsOf(paper, places, row));
   return leastToBegin(paper, table, places, whole);
 }
 
@@ -189,19 +190,8 @@ function drawAcross(
 ): void {
   const row = paper.doc.struct('TR');
   element.add(row);
-  // A scope is given to both, so that there is an attribute to write the span beside.
-  const cell = paper.doc.struct(type, { scope: 'Row' } as object, [draw]);
-  spanColumns(cell, columns);
-  row.add(cell);
+  paper.marked(type, draw, { columns, ...(type === 'TH' ? { scope: 'Row' as const } : {}) }, row);
   row.end();
-}
-
-/** The library has no option for it: the attribute is written where it keeps the scope. */
-function spanColumns(cell: Structure, count: number): void {
-  const { data } = (cell as unknown as { dictionary: { data: { S: string; A: Record<string, unknown> } } })
-    .dictionary;
-  data.A.ColSpan = count;
-  if (data.S === 'TD') delete data.A.Scope;
 }
 
 function drawRow(
@@ -211,7 +201,7 @@ function drawRow(
   element: Structure,
   row: readonly Cell[],
 ): void {
-  let cells = row.map((cell, k) => setLines(paper, cell, places[k]!.width));
+  let cells = cellsOf(paper, places, row);
   while (cells.some((lines) => lines.length > 0)) {
     if (paper.room < leastToBegin(paper, table, places, rowHeight(cells))) {
       paper.newPage();
@@ -219,8 +209,52 @@ function drawRow(
     }
     const now = cells.map((lines) => fitting(lines, paper.room - padding.top - padding.bottom));
     drawCells(paper, places, element, now);
+    paper.y += rowHeight(now);
+    paper.rule(paper.y);
     cells = cells.map((lines, k) => lines.slice(now[k]!.length));
   }
+}
+
+/** A row and what belongs to it below, together on one page where they are not too high for that. */
+function drawUnder(
+  paper: Paper,
+  table: Table,
+  places: readonly Place[],
+  element: Structure,
+  row: UnderRow,
+): void {
+  const whole = underHeight(paper, places, row);
+  if (leastToBegin(paper, table, places, whole) < whole) {
+    drawRow(paper, table, places, element, row.cells);
+    drawNote(paper, table, places, element, { note: row.under });
+    return;
+  }
+  if (paper.room < whole) {
+    paper.newPage();
+    repeatHead(paper, table, places);
+  }
+  const below = paper.y + whole;
+  drawCells(paper, places, element, cellsOf(paper, places, row.cells));
+  const lines = underLines(paper, row);
+  const y = below - padding.bottom - lines.length * manners.cellMuted.leading;
+  drawAcross(paper, element, { type: 'TD', columns: places.length }, () =>
+    paper.set(lines, manners.cellMuted, paper.left, y),
+  );
+  paper.y = below;
+  paper.rule(paper.y);
+}
+
+function underHeight(paper: Paper, places: readonly Place[], row: UnderRow): number {
+  const below = underLines(paper, row).length * manners.cellMuted.leading;
+  return rowHeight(cellsOf(paper, places, row.cells)) + below;
+}
+
+function underLines(paper: Paper, { under }: UnderRow): string[] {
+  return paper.linesOf(under, manners.cellMuted, paper.fullWidth);
+}
+
+function cellsOf(paper: Paper, places: readonly Place[], row: readonly Cell[]): SetLine[][] {
+  return row.map((cell, k) => setLines(paper, cell, places[k]!.width));
 }
 
 function drawCells(
@@ -236,41 +270,4 @@ function drawCells(
     paper.marked('TD', () => drawLines(paper, lines, places[k]!.x, top), {}, row);
   });
   row.end();
-  paper.y += rowHeight(cells);
-  paper.rule(paper.y);
-}
-
-function drawLines(paper: Paper, lines: readonly SetLine[], x: number, top: number): void {
-  let y = top;
-  for (const { text, manner } of lines) {
-    paper.set([text], manner, x, y);
-    y += manner.leading;
-  }
-}
-
-function setLines(paper: Paper, cell: Cell, width: number): SetLine[] {
-  const parts: readonly CellLine[] = typeof cell === 'string' ? [{ text: cell }] : cell;
-  return parts
-    .filter((part) => part.text !== '')
-    .flatMap((part) => {
-      const manner = mannerOf(part);
-      return paper.linesOf(part.text, manner, width).map((text) => ({ text, manner }));
-    });
-}
-
-function mannerOf({ manner }: CellLine): Manner {
-  return manner === 'strong' ? manners.cellStrong : manner === 'muted' ? manners.cellMuted : manners.cell;
-}
-
-function fitting(lines: readonly SetLine[], height: number): SetLine[] {
-  let used = 0;
-  return lines.filter(({ manner }) => {
-    used += manner.leading;
-    return used <= height;
-  });
-}
-
-function rowHeight(cells: readonly (readonly SetLine[])[]): number {
-  const tallest = Math.max(...cells.map((lines) => lines.reduce((sum, l) => sum + l.manner.leading, 0)));
-  return padding.top + tallest + padding.bottom;
 }
