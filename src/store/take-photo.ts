@@ -1,11 +1,18 @@
 import { createHash } from 'node:crypto';
-import sharp from 'sharp';
+import sharp, { type Metadata } from 'sharp';
 import type { Result } from '../errors.js';
 import type { NewPhoto } from './photo-store.js';
+import { isPlainJpeg } from './plain-jpeg.js';
 
 const longestPx = 2400;
 const thumbPx = 360;
 const pixelLimit = 50_000_000;
+/** A picture that can only be opened whole may take so many bytes of memory. */
+const wholeBytes = 200_000_000;
+const tooManyPixels = 'has more than 50 million pixels; send it smaller';
+
+// Nothing is read twice: what it would keep is memory alone.
+sharp.cache(false);
 
 /**
  * A picture as it is kept: a baseline JPEG, upright, one frame, at most 2400 px on its longer side, with nothing in it
@@ -13,10 +20,14 @@ const pixelLimit = 50_000_000;
  */
 export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<NewPhoto>> {
   const refuse = (message: string): Result<NewPhoto> => ({ ok: false, issues: [{ field, message }] });
+  if (bytes.length === 0) return refuse('is an empty file: choose it again');
+  if (isHeic(bytes)) return refuse('is a HEIC picture, which cannot be read here; send it as a JPEG');
   if (!looksLikePicture(bytes))
     return refuse('is not a picture that can be kept; take a photo, or send a JPEG or PNG');
   return oneAtATime(async () => {
     try {
+      const tooLarge = largerThanKept(await sharp(bytes, { limitInputPixels: false, pages: 1 }).metadata());
+      if (tooLarge !== undefined) return refuse(tooLarge);
       const upright = sharp(bytes, { limitInputPixels: pixelLimit, failOn: 'error', pages: 1 }).rotate();
       const shown = await upright
         .resize({ width: longestPx, height: longestPx, fit: 'inside', withoutEnlargement: true })
@@ -40,7 +51,7 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
       const tooMany = error instanceof Error && /pixel limit/i.test(error.message);
       return refuse(
         tooMany
-          ? 'has more than 50 million pixels; send it smaller'
+          ? tooManyPixels
           : 'is damaged, or a kind of picture that cannot be read here; take it again or send a JPEG',
       );
     }
@@ -58,10 +69,8 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
   });
   return oneAtATime(async () => {
     try {
-      const { format, exif, xmp, iptc, width, height } = await sharp(jpeg, {
-        limitInputPixels: pixelLimit,
-      }).metadata();
-      if (format !== 'jpeg' || exif !== undefined || xmp !== undefined || iptc !== undefined)
+      const { format, width, height } = await sharp(jpeg, { limitInputPixels: pixelLimit }).metadata();
+      if (format !== 'jpeg' || !isPlainJpeg(jpeg) || Math.max(width, height) > longestPx)
         return refuse('is not a photo as this program keeps it');
       const thumb = await thumbOf(jpeg);
       return {
@@ -74,6 +83,28 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
   });
 }
 
+/** Why a picture is too large to be opened, told by its head alone. */
+function largerThanKept({
+  format,
+  width,
+  height,
+  channels,
+  depth,
+  isProgressive,
+}: Metadata): string | undefined {
+  if (width * height > pixelLimit) return tooManyPixels;
+  // JPEG and PNG are read row by row, unless they come in passes; a JPEG in passes is held as coefficients of two bytes.
+  if ((format === 'jpeg' || format === 'png') && !isProgressive) return undefined;
+  const sample = format === 'jpeg' ? 2 : (bytesOfDepth[depth ?? ''] ?? 8);
+  if (width * height * channels * sample <= wholeBytes) return undefined;
+  return 'takes too much memory to be opened; send it smaller, or as a plain JPEG';
+}
+
+const bytesOfDepth: Readonly<Record<string, number>> = {
+  ...{ uchar: 1, char: 1, ushort: 2, short: 2 },
+  ...{ uint: 4, int: 4, float: 4, complex: 8, double: 8, dpcomplex: 16 },
+};
+
 function thumbOf(jpeg: Buffer): Promise<Buffer> {
   return sharp(jpeg, { limitInputPixels: pixelLimit })
     .resize({ width: thumbPx, height: thumbPx, fit: 'inside' })
@@ -81,7 +112,12 @@ function thumbOf(jpeg: Buffer): Promise<Buffer> {
     .toBuffer();
 }
 
-/** By its first bytes, whatever it is called: JPEG, PNG, WebP, GIF, TIFF, HEIF or AVIF. */
+/** The pictures of some phones: a HEIF file whose contents need a decoder that is not here. */
+function isHeic(bytes: Buffer): boolean {
+  return /^ftyp(hei[cxms]|hev[cxms])/.test(bytes.subarray(4, 12).toString('latin1'));
+}
+
+/** By its first bytes, whatever it is called: JPEG, PNG, WebP, GIF, TIFF or AVIF. */
 function looksLikePicture(bytes: Buffer): boolean {
   const head = bytes.subarray(0, 12).toString('latin1');
   return (
@@ -91,7 +127,7 @@ function looksLikePicture(bytes: Buffer): boolean {
     head.startsWith('II*\0') ||
     head.startsWith('MM\0*') ||
     (head.startsWith('RIFF') && head.slice(8) === 'WEBP') ||
-    (head.slice(4, 8) === 'ftyp' && /^(heic|heix|mif1|msf1|avif|heim|heis)/.test(head.slice(8)))
+    (head.slice(4, 8) === 'ftyp' && /^(mif1|msf1|avif|avis)/.test(head.slice(8)))
   );
 }
 

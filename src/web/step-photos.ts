@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { FastifyRequest } from 'fastify';
-import type { Issue } from '../errors.js';
+import type { Issue, Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Ask, Step } from '../steps/step.js';
 import type { NewPhoto } from '../store/photo-store.js';
@@ -30,11 +30,13 @@ export async function keepPhotos(
   if (caption.length > 200) return [{ field: 'caption', message: 'takes at most 200 characters' }];
   const photos: NewPhoto[] = [];
   const entries: NewEntry[] = [];
-  for (const upload of request.uploads ?? []) {
+  const uploads = request.uploads ?? [];
+  for (const [k, upload] of uploads.entries()) {
+    const which = uploads.length === 1 ? '' : ` (file ${k + 1} of ${uploads.length})`;
     const ask = askOf(upload, step) ?? otherwise;
     if (ask === undefined) return [{ field: '', message: 'This step asks for no such photo.' }];
-    const taken = await takePhoto(upload.bytes, photoField(ask.id));
-    if (!taken.ok) return [...taken.issues];
+    const taken = await takeUpload(upload, photoField(ask.id));
+    if (!taken.ok) return taken.issues.map((issue) => ({ ...issue, message: `${issue.message}${which}` }));
     const { id, original, widthPx, heightPx } = taken.value;
     photos.push(taken.value);
     entries.push({
@@ -50,6 +52,12 @@ export async function keepPhotos(
   });
   const field = otherwise === undefined ? '' : photoField(otherwise.id);
   return written.ok ? [] : written.issues.map(({ message }) => ({ field, message }));
+}
+
+async function takeUpload({ bytes, refused }: Upload, field: string): Promise<Result<NewPhoto>> {
+  return refused === undefined
+    ? takePhoto(bytes, field)
+    : { ok: false, issues: [{ field, message: refused }] };
 }
 
 function askOf(upload: Upload, step: Step): Ask | undefined {

@@ -19,6 +19,8 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
     const upload = (request.uploads ?? []).find((u) => u.field === 'record');
     if (upload === undefined)
       return renderIssues(reply, 'verify', model, [{ field: 'record', message: 'choose the PDF first' }]);
+    if (upload.refused !== undefined)
+      return renderIssues(reply, 'verify', model, [{ field: 'record', message: upload.refused }]);
     return render(reply, 'verify', { ...model, answer: await answerTo(services, upload.bytes) });
   });
 }

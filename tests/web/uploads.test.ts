@@ -1,29 +1,8 @@
-import { crc32, deflateSync } from 'node:zlib';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { takePhoto } from '../../src/store/take-photo.js';
-import { Browser, shopUnderTest } from './shop-under-test.js';
-
-const picture = (width: number, height: number) =>
-  sharp({ create: { width, height, channels: 3, background: '#7a3a12' } });
-
-/** A black PNG of one bit a pixel: about fifty kilobytes, whatever its side. @source PNG, third edition, sections 5 and 11 */
-function blankPng(side: number): Buffer {
-  const chunk = (type: string, data: Buffer) => {
-    const body = Buffer.concat([Buffer.from(type, 'latin1'), data]);
-    const [length, sum] = [Buffer.alloc(4), Buffer.alloc(4)];
-    length.writeUInt32BE(data.length);
-    sum.writeUInt32BE(crc32(body));
-    return Buffer.concat([length, body, sum]);
-  };
-  const head = Buffer.alloc(13);
-  head.writeUInt32BE(side, 0);
-  head.writeUInt32BE(side, 4);
-  head[8] = 1;
-  const rows = deflateSync(Buffer.alloc(side * (1 + side / 8)), { level: 1 });
-  const signature = Buffer.from('89504e470d0a1a0a', 'hex');
-  return Buffer.concat([signature, chunk('IHDR', head), chunk('IDAT', rows), chunk('IEND', Buffer.alloc(0))]);
-}
+import { blankPng, picture } from '../store/make-picture.js';
+import { Browser, shopUnderTest, toMend } from './shop-under-test.js';
 
 test('a photo is kept as an upright JPEG with nothing in it but the picture', async () => {
   const sent = await picture(400, 200)
@@ -105,7 +84,8 @@ test('a file over its limit is refused whole, and the server goes on', async () 
   const reply = await browser.postFiles('/verify', {}, [
     { field: 'record', name: 'large.pdf', bytes: large },
   ]);
-  expect(reply.statusCode).toBe(413);
+  expect(reply.statusCode).toBe(422);
+  expect(toMend(reply.body).join()).toMatch(/is larger than 15 MB: send it smaller/);
   expect((await browser.get('/health')).statusCode).toBe(200);
 });
 
@@ -113,8 +93,21 @@ test('too many files, a field over its limit and a broken body are each refused 
   const { app } = await shopUnderTest();
   const browser = new Browser(app);
   const small = Buffer.from('x');
-  const many = Array.from({ length: 9 }, (_, k) => ({ field: `f${k}`, name: 'a.jpg', bytes: small }));
-  expect((await browser.postFiles('/verify', {}, many)).statusCode).toBe(413);
+  const many = (length: number) =>
+    Array.from({ length }, () => ({ field: 'other', name: 'a.jpg', bytes: small }));
+  const last = { field: 'record', name: 'a.pdf', bytes: small };
+  const ninth = await browser.postFiles('/verify', {}, [...many(8), last]);
+  expect([ninth.statusCode, toMend(ninth.body).join()]).toEqual([422, expect.stringMatching(/one too many/)]);
+  const empty = await browser.postFiles('/verify', {}, [{ ...last, bytes: Buffer.alloc(0) }]);
+  expect(toMend(empty.body).join()).toMatch(/is an empty file/);
+  expect((await browser.postFiles('/verify', {}, many(65))).statusCode).toBe(413);
+  const bare = await app.inject({
+    method: 'POST',
+    url: '/verify',
+    headers: { 'content-type': 'multipart/form-data', cookie: browser.cookie },
+    payload: 'no boundary',
+  });
+  expect(bare.statusCode).toBe(400);
   expect((await browser.postFiles('/verify', { note: 'x'.repeat(200_000) }, [])).statusCode).toBe(413);
   const broken = await app.inject({
     method: 'POST',
