@@ -84,6 +84,7 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
     rootFingerprint: signer.rootFingerprint,
     composed: {
       worksAlone: facts.worksAlone,
+      ...(facts.formerKeys === undefined ? {} : { formerKeys: [...facts.formerKeys] }),
       ...(facts.reason === undefined ? {} : { reason: facts.reason }),
       keyForOccasion: facts.keyForOccasion ?? false,
       units: facts.units,

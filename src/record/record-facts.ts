@@ -27,6 +27,10 @@ export const recordFactsSchema = z.object({
     .object({
       worksAlone: z.boolean(),
       reason: z.string().max(500).optional(),
+      formerKeys: z
+        .array(z.object({ fingerprint: digest, from: z.string().max(10), until: z.string().max(10) }))
+        .max(100)
+        .optional(),
       keyForOccasion: z.boolean().default(false),
       units: z.enum(['metric', 'imperial']),
       signature: signatureSchema,

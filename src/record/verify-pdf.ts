@@ -219,10 +219,20 @@ function answer({ facts, composedAgain, signed }: Found, expected: Expectation):
     reasons: [
       unchanged,
       who,
+      ...(another ? formerKeyWords(facts, plainHex(wanted)) : []),
       ...(timestamp === undefined ? [] : [stamped(timestamp)]),
       ...(composedAgain === 'not-said' ? [] : [composedWords[composedAgain]]),
     ],
   };
+}
+
+/** What the record says of the key that was asked for, where it names it: said, and not proven. */
+function formerKeyWords({ composed, shop }: RecordFacts, wanted: string): string[] {
+  const former = composed?.formerKeys?.find((k) => k.fingerprint === wanted);
+  if (former === undefined) return [];
+  return [
+    `The record says of itself that ${shop} signed with the key asked for until ${former.until}, and with this one since. Anybody could write that, so it proves nothing: ask the shop, by a way that you know, for its new fingerprint.`,
+  ];
 }
 
 const composedWords = {

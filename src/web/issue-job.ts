@@ -1,5 +1,8 @@
 import type { EntryBody } from '../logbook/entry.js';
+import type { Shop } from '../logbook/fold-shop.js';
+import { keyTerms } from '../logbook/key-terms.js';
 import type { Signature } from '../logbook/signature.js';
+import type { FormerKey } from '../record/document/record-input.js';
 import { issueRecord } from '../record/issue-record.js';
 import { timestampSentence } from '../record/stamp-pdf.js';
 import { exportJob } from '../store/export-job.js';
@@ -28,6 +31,7 @@ export async function issueJob(
       issuedAt: `${clock().toISOString().slice(0, 19)}Z`,
       issuedBy: wish.by,
       worksAlone,
+      ...formerKeys(shop),
       ...(wish.reason === undefined ? {} : { reason: wish.reason }),
       signature: wish.signature,
       units: shop.units,
@@ -53,4 +57,12 @@ export async function issueJob(
       ...(wish.reason === undefined ? {} : { reason: wish.reason }),
     },
   };
+}
+
+/** The keys before the one in force, for the record to announce it; nothing where there was no other. */
+function formerKeys(shop: Shop): { formerKeys?: FormerKey[] } {
+  const former = keyTerms(shop).flatMap(({ fingerprint, from, until }) =>
+    until === undefined ? [] : [{ fingerprint, from: from.slice(0, 10), until: until.slice(0, 10) }],
+  );
+  return former.length === 0 ? {} : { formerKeys: former };
 }

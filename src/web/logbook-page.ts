@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import { clockSteps, clockStepText } from '../logbook/clock-steps.js';
 import type { Entry } from '../logbook/entry.js';
 import { circuitAt } from '../logbook/job-log.js';
 import { planOf } from '../steps/plan-of.js';
@@ -20,6 +21,10 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
       wide: true,
       backTo: { href: jobPath(at.number), label: 'The job' },
       export: jobPath(at.number, 'export'),
+      clockSteps: clockSteps(at.log.entries).map((step) => ({
+        text: clockStepText(step),
+        href: `#entry-${step.after}`,
+      })),
       marks: marksOf(at),
       entries: at.log.entries.map((entry) => entryModel(at, entry)),
     });

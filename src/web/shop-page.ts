@@ -1,10 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../errors.js';
 import { shopBodies } from '../logbook/shop-entry.js';
+import { grouped } from '../record/grouped.js';
 import { makeShopKeys } from '../record/keys.js';
 import { keepKeys } from '../store/keep-keys.js';
 import { one, read, typedOf } from './form.js';
 import { whenText } from './job-words.js';
+import { termLines } from './key-term-lines.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
 import type { PassphraseAgain } from './passphrase-again.js';
 import type { Services } from './services.js';
@@ -17,7 +19,7 @@ export function registerShopPage(
 ): void {
   const { store, clock } = services;
   const model = () => {
-    const { name, place, units, key, keys, entries } = store.shop.state();
+    const { name, place, units, key, entries } = store.shop.state();
     return {
       title: 'Shop',
       labels: { reason: 'Why', passphrase: 'Your passphrase' },
@@ -26,11 +28,11 @@ export function registerShopPage(
       place,
       units,
       key: key && {
-        fingerprint: key.fingerprint.replace(/(.{4})(?=.)/g, '$1 '),
-        rootFingerprint: key.rootFingerprint.replace(/(.{4})(?=.)/g, '$1 '),
+        fingerprint: grouped(key.fingerprint),
+        rootFingerprint: grouped(key.rootFingerprint),
         made: key.at.slice(0, 10),
       },
-      olderKeys: Math.max(0, keys.length - 1),
+      terms: termLines(services),
       entryCount: entries.length,
       upkeep: upkeepModel(services),
     };

@@ -1,27 +1,30 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
+import type { Shop } from '../logbook/fold-shop.js';
+import { keyTerms } from '../logbook/key-terms.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { verifyApart } from '../record/verify-apart.js';
 import { inQuestion } from '../steps/since-record.js';
 import { knownFingerprints } from '../store/keep-keys.js';
 import { dayText } from './job-words.js';
+import { termLines } from './key-term-lines.js';
 import { render, renderIssues } from './page.js';
 import type { Services } from './services.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
 export function registerVerifyPage(app: FastifyInstance, services: Services): void {
-  const model = { title: 'Check a record', answer: undefined };
+  const model = () => ({ title: 'Check a record', answer: undefined, terms: termLines(services) });
 
-  app.get('/verify', async (_request, reply) => render(reply, 'verify', model));
+  app.get('/verify', async (_request, reply) => render(reply, 'verify', model()));
 
   app.post('/verify', { config: { rateLimit: { max: 30, timeWindow: 60_000 } } }, async (request, reply) => {
     const upload = (request.uploads ?? []).find((u) => u.field === 'record');
     if (upload === undefined)
-      return renderIssues(reply, 'verify', model, [{ field: 'record', message: 'choose the PDF first' }]);
+      return renderIssues(reply, 'verify', model(), [{ field: 'record', message: 'choose the PDF first' }]);
     if (upload.refused !== undefined)
-      return renderIssues(reply, 'verify', model, [{ field: 'record', message: upload.refused }]);
-    return render(reply, 'verify', { ...model, answer: await answerTo(services, upload.bytes) });
+      return renderIssues(reply, 'verify', model(), [{ field: 'record', message: upload.refused }]);
+    return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload.bytes) });
   });
 }
 
@@ -65,11 +68,23 @@ async function answerTo({ store }: Services, bytes: Buffer) {
       { term: 'Issued', value: `${dayText(facts.issuedAt)} by ${facts.issuedBy}` },
       { term: 'Shop', value: facts.shop },
       { term: 'Van', value: facts.van },
-      { term: 'Signer', value: found.signer === 'known' ? `this shop, ${shop.name}` : 'not known here' },
+      { term: 'Signer', value: signerText(shop, found) },
       { term: 'Fingerprint', value: grouped(found.fingerprint) },
     ],
     standing: standingOf(store, bytes),
   };
+}
+
+/** Whose key it is, and whether the shop still signs with it. */
+function signerText(
+  shop: Shop,
+  { signer, fingerprint, facts }: { signer: string; fingerprint: string; facts: { issuedAt: string } },
+): string {
+  if (signer !== 'known') return 'not known here';
+  const until = keyTerms(shop).find((k) => k.fingerprint === fingerprint)?.until;
+  if (until === undefined) return `this shop, ${shop.name}`;
+  const words = `this shop, ${shop.name}, by a key that it signed with until ${dayText(until)}`;
+  return facts.issuedAt <= until ? words : `${words}. The record is dated after that: ask the shop`;
 }
 
 /** Whether the very file that was sent is one of this shop's records, and whether it still stands. */

@@ -1,7 +1,9 @@
+import { clockSteps, clockStepText } from '../../logbook/clock-steps.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { grouped } from '../grouped.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
+import { spelledDay } from './when.js';
 
 /** How a stranger finds out that this file is as it was issued, without asking anyone's leave. */
 export function checkSection(job: Assessment, input: RecordInput): Section {
@@ -37,6 +39,7 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
           ['Root (SHA-256)', grouped(input.rootFingerprint)],
         ],
       } satisfies Block,
+      ...keyChange(input),
       heading('Logbook'),
       {
         kind: 'pairs',
@@ -49,6 +52,35 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
           ],
         ],
       } satisfies Block,
+      ...clockBlocks(job),
     ],
   };
+}
+
+/** A new key is announced where the old one is known: the stranger who holds the old fingerprint learns what the record says of it. */
+function keyChange({ formerKeys = [], fingerprint }: RecordInput): Block[] {
+  if (formerKeys.length === 0) return [];
+  return [
+    heading('The shop’s earlier keys'),
+    paragraph(
+      `This shop signs with ${grouped(fingerprint)} now. That is what the record says of itself, and no proof: whoever holds an earlier fingerprint asks the shop, by a way that they know, whether it made a new key.`,
+    ),
+    list(
+      formerKeys.map(
+        (k) => `${grouped(k.fingerprint)}: signed from ${spelledDay(k.from)} until ${spelledDay(k.until)}`,
+      ),
+    ),
+  ];
+}
+
+/** Entries stand in the order of their numbers; where the clock went back their times do not say that order. */
+function clockBlocks({ log }: Assessment): Block[] {
+  const steps = clockSteps(log.entries);
+  if (steps.length === 0) return [];
+  return [
+    paragraph(
+      'Entries stand in the order of their numbers. Times are UTC, by the clock of the shop’s server.',
+    ),
+    list(steps.map(clockStepText)),
+  ];
 }

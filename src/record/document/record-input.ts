@@ -9,6 +9,13 @@ export interface NamedInstrument {
   readonly calibrated: string;
 }
 
+/** A key that a shop no longer signs with. */
+export interface FormerKey {
+  readonly fingerprint: string;
+  readonly from: string;
+  readonly until: string;
+}
+
 /** What a record needs beside the assessment of its job. */
 export interface RecordInput {
   readonly job: string;
@@ -27,6 +34,8 @@ export interface RecordInput {
   readonly rootFingerprint: string;
   /** Signed with a key that nobody keeps. Said on page one. */
   readonly keyForOccasion?: boolean;
+  /** The keys that the shop signed with before this one, the first one first; days as "2026-03-04". */
+  readonly formerKeys?: readonly FormerKey[] | undefined;
   readonly units: 'metric' | 'imperial';
   readonly instruments?: readonly NamedInstrument[];
 }
