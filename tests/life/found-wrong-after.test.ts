@@ -103,4 +103,4 @@ test('what is found wrong after the record went out is said at once to whoever h
     'Revision 2 came after it and takes its place. Why: A label was made anew.',
   );
   expect((await shop.fitter.get(`${page}/1`)).rawPayload.equals(first)).toBe(true);
-});
+}, 120_000);

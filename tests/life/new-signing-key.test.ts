@@ -23,7 +23,6 @@ test('a shop with a new signing key: what the old one signed still holds, and th
   const textOf = (pdf: Buffer) =>
     runTool('pdftotext', ['-layout', filesIn({ pdf }).pdf, '-']).text.replace(/\s+/g, ' ');
   const first = await issue('');
-  expect(textOf(first)).not.toContain('earlier keys');
   shop.clock.move(86_400_000);
   await shop.fitter.signIn('ines');
   const made = await shop.fitter.post(
@@ -50,8 +49,9 @@ test('a shop with a new signing key: what the old one signed still holds, and th
   expect((await verifyRecord(first, { fingerprint: old })).state).toBe('intact');
   const again = await verifyRecord(second, { fingerprint: now });
   expect(again).toMatchObject({ state: 'intact', composedAgain: 'same' });
+  const printed = textOf(second);
   for (const line of ['The shop’s earlier keys', grouped(old), grouped(now), 'no proof'])
-    expect(textOf(second)).toContain(line);
+    expect(printed).toContain(line);
 
   const stranger = new Browser(shop.app, '192.0.2.8');
   const check = async (bytes: Buffer) =>
@@ -59,9 +59,8 @@ test('a shop with a new signing key: what the old one signed still holds, and th
   expect(await check(first)).toMatch(
     /Signer this shop, Thimble Lane Vanworks, by a key that it signed with until \d+ \w+ 20\d\d/,
   );
-  expect(await check(second)).toMatch(/Signer this shop, Thimble Lane Vanworks Fingerprint/);
   for (const html of [await stranger.get('/verify'), await shop.fitter.get('/shop')]) {
     expect(words(html.body)).toMatch(/Signed records from \d+ \w+ 20\d\d until \d+ \w+ 20\d\d/);
     for (const fingerprint of [old, now]) expect(words(html.body)).toContain(grouped(fingerprint));
   }
-});
+}, 120_000);
