@@ -18,6 +18,7 @@ import type { Store } from './store/open-store.js';
 import type { Upkeep } from './store/upkeep.js';
 import { registerAssets } from './web/assets.js';
 import { showErrors } from './web/error-page.js';
+import { answerScripts } from './web/for-script.js';
 import { guardRoutes } from './web/guard.js';
 import { noteMeanwhile } from './web/meanwhile.js';
 import { accessTo, registerRoutes } from './web/routes.js';
@@ -76,6 +77,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     production: true,
   });
   await keepSessions(app, services);
+  answerScripts(app);
   guardRoutes(app, accessTo);
   await takeUploads(app);
   noteMeanwhile(app);

@@ -184,7 +184,10 @@ export interface Author {
 export type Entry = NewEntry & {
   readonly seq: number;
   readonly job: string;
+  /** When the server wrote it: this keeps the order. */
   readonly at: string;
+  /** When it was filled in, where it reached the server later: by the phone's own count of the time between. */
+  readonly filledIn?: string;
   readonly by: Author;
   readonly key: string;
   readonly previous: string;

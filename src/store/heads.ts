@@ -172,7 +172,8 @@ export function readShopEntries(db: Sql): Row[] {
 export function sealed(row: Row): Row {
   const { seq, at, kind, subject, previous, digest } = row;
   const by = { id: row.by_id, name: row.by_name };
-  return { seq, at, by, kind, subject, body: JSON.parse(row.body as string), previous, digest };
+  const filledIn = typeof row.filled_in === 'string' ? { filledIn: row.filled_in } : {};
+  return { seq, at, ...filledIn, by, kind, subject, body: JSON.parse(row.body as string), previous, digest };
 }
 
 export function chainName(chain: string): string {

@@ -14,6 +14,8 @@ export const fileEntry = z.object({
   seq: z.number().int().min(1).optional(),
   job: z.string().optional(),
   at: z.iso.datetime({ error: 'must be a UTC time such as 2026-11-25T08:30:00.000Z' }),
+  /** When it was filled in, where it reached the server later. */
+  filledIn: z.iso.datetime({ error: 'must be a UTC time such as 2026-11-25T08:30:00.000Z' }).optional(),
   by: z.object({ id: personId, name: z.string().min(1).max(80) }),
   kind: z.enum(entryKinds as [string, ...string[]], { error: 'is no kind of entry' }),
   subject: z.string().max(200),

@@ -9,8 +9,13 @@ import type { NewPhoto, PhotoStore } from './photo-store.js';
 import type { NewRecord, RecordStore } from './record-store.js';
 import type { Guard } from './write-guard.js';
 
-/** The time and the key of the k-th entry that a proposal brings, from 0. */
-export type Place = (entry: NewEntry | undefined, k: number) => { readonly at: string; readonly key: string };
+/** The times and the key of the k-th entry that a proposal brings, from 0. */
+export type Place = (entry: NewEntry | undefined, k: number) => EntryPlace;
+export interface EntryPlace {
+  readonly at: string;
+  readonly key: string;
+  readonly filledIn?: string | undefined;
+}
 
 /** One form's worth of entries for one job. */
 export interface Append {
@@ -20,6 +25,8 @@ export interface Append {
   readonly by: Author;
   /** What the form said, without its tokens: the same key with other content is refused. */
   readonly content: unknown;
+  /** How long ago the form was filled in, ms, where it waited for the server. */
+  readonly waitedMs?: number | undefined;
   /** Asked inside the transaction with the log as it stands; `now` becomes the entries' time. */
   readonly decide: (log: JobLog, now: string) => Result<NewEntry[]>;
   readonly attach?: { readonly photos?: readonly NewPhoto[]; readonly records?: readonly NewRecord[] };
@@ -76,7 +83,11 @@ export function makeLogbookStore(
       const standing = log(command.job);
       const place: Place =
         command.place ??
-        ((_entry, k) => ({ at: now, key: k === 0 ? command.key : `${command.key}.${k + 1}` }));
+        ((_entry, k) => ({
+          at: now,
+          key: k === 0 ? command.key : `${command.key}.${k + 1}`,
+          filledIn: filledIn(now, command.waitedMs),
+        }));
       const decided = command.decide(standing, place(undefined, 0).at);
       if (!decided.ok) return decided;
       for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
@@ -104,17 +115,18 @@ function writeEntries(
   place: Place,
 ): Entry[] {
   const insert = db.prepare(
-    `INSERT INTO entries (job, seq, at, by_id, by_name, kind, subject, body, form_key, previous, digest)
-     VALUES (@job, @seq, @at, @byId, @byName, @kind, @subject, @body, @key, @previous, @digest)`,
+    `INSERT INTO entries (job, seq, at, filled_in, by_id, by_name, kind, subject, body, form_key, previous, digest)
+     VALUES (@job, @seq, @at, @filledIn, @byId, @byName, @kind, @subject, @body, @key, @previous, @digest)`,
   );
   let last = after;
   return proposals.map((proposal, k) => {
     const body = entryBodies[proposal.kind].parse(proposal.body);
-    const { at, key } = place(proposal, k);
+    const { at, key, filledIn } = place(proposal, k);
     const entry = seal(
       {
         job: command.job,
         at,
+        ...(filledIn === undefined ? {} : { filledIn }),
         by: { id: command.by.id, name: command.by.name },
         kind: proposal.kind,
         subject: proposal.subject,
@@ -123,11 +135,25 @@ function writeEntries(
       },
       last,
     );
-    insert.run({ ...entry, byId: entry.by.id, byName: entry.by.name, body: JSON.stringify(entry.body) });
+    insert.run({
+      filledIn: null,
+      ...entry,
+      byId: entry.by.id,
+      byName: entry.by.name,
+      body: JSON.stringify(entry.body),
+    });
     addHead(db, command.job, entry.seq, entry.digest);
     last = entry;
     return entry as unknown as Entry;
   });
+}
+
+/** A form that was under way for less is as good as sent at once; one that waited for longer says nothing to be relied on. */
+const waits = { fromMs: 60_000, toMs: 90 * 86_400_000 };
+
+function filledIn(now: string, waitedMs: number | undefined): string | undefined {
+  if (waitedMs === undefined || !(waitedMs >= waits.fromMs && waitedMs <= waits.toMs)) return undefined;
+  return new Date(Date.parse(now) - waitedMs).toISOString();
 }
 
 /** A key is a person's own: where somebody else's wrote here, nothing is answered, nor written. */

@@ -5,7 +5,7 @@ import { foldJob, type JobLog } from '../logbook/job-log.js';
 import { accept } from '../steps/accept.js';
 import type { Asker } from '../steps/proposal.js';
 import type { JobFile } from './job-file.js';
-import type { Place } from './logbook-store.js';
+import type { EntryPlace, Place } from './logbook-store.js';
 
 /** One entry of a file on its way through the gate, and what the gate makes of it. */
 export interface Replayed {
@@ -80,10 +80,11 @@ function isOf(entry: NewEntry | Entry | undefined, other: NewEntry | undefined):
 }
 
 /** Where an entry of the file stood: its time, and its key or one made of its number. */
-function placeIn(file: JobFile, k: number): { at: string; key: string } {
+function placeIn(file: JobFile, k: number): EntryPlace {
   const entry = file.entries[k] as JobFile['entries'][number];
   return {
     at: new Date(entry.at).toISOString(),
+    ...(entry.filledIn === undefined ? {} : { filledIn: new Date(entry.filledIn).toISOString() }),
     key: entry.key ?? `entry-${String(k + 1).padStart(5, '0')}`,
   };
 }

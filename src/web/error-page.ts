@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../errors.js';
+import { asksForScript, tellScript } from './for-script.js';
 import { fieldWords, many, typedOf } from './form.js';
 import { render } from './page.js';
 
@@ -41,6 +42,8 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
   // A session that could not be written is not written with the page that says so either.
   if (error.code === 'store-full' && reply.request.session?.isSaved() === false)
     reply.request.session = undefined as never;
+  if (asksForScript(reply.request))
+    return tellScript(reply, error.status, [model.sentence, ...error.issues.map((issue) => issue.message)]);
   if (error.code === 'too-many') reply.header('retry-after', '60');
   try {
     return await render(reply, 'error', model, { status: error.status });

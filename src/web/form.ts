@@ -88,7 +88,7 @@ function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
-const tokens = new Set(['_csrf', '_key', '_seen']);
+const tokens = new Set(['_csrf', '_key', '_seen', '_waited']);
 
 /** The fields of the form that was sent, without its tokens. Files are in `request.uploads`. */
 export function typedOf(request: FastifyRequest): Typed {
@@ -106,6 +106,12 @@ export function typedOf(request: FastifyRequest): Typed {
 export function keyOf(request: FastifyRequest): string {
   const key = (request.body as Record<string, unknown> | undefined)?._key;
   return typeof key === 'string' ? key : '';
+}
+
+/** How long ago a form was filled in that waited on a phone for the server, ms; undefined where it came at once. */
+export function waitedMs(request: FastifyRequest): number | undefined {
+  const waited = (request.body as Record<string, unknown> | undefined)?._waited;
+  return typeof waited === 'string' && /^\d{1,11}$/.test(waited) ? Number(waited) : undefined;
 }
 
 /** The last value of a field, '' where the form had no such field. */

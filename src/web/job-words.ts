@@ -1,3 +1,4 @@
+import type { Entry } from '../logbook/entry.js';
 import type { StepStanding } from '../steps/assessment.js';
 import type { Since } from '../steps/since-record.js';
 
@@ -6,6 +7,11 @@ const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', '
 /** A time of the logbook for reading: "25 Nov 2026, 10:12 UTC". */
 export function whenText(at: string): string {
   return `${dayText(at)}, ${at.slice(11, 16)} UTC`;
+}
+
+/** When an entry was written: for a form that waited on a phone, when it was filled in, and when it arrived. */
+export function writtenText({ at, filledIn }: Pick<Entry, 'at' | 'filledIn'>): string {
+  return filledIn === undefined ? whenText(at) : `filled in ${whenText(filledIn)}, arrived ${whenText(at)}`;
 }
 
 /** A day for reading: "25 Nov 2026". */

@@ -7,7 +7,7 @@ import { stageIds, stages } from '../steps/step.js';
 import { subjectWords } from '../steps/subject-words.js';
 import { entryWords } from './entry-words.js';
 import { type JobAt, jobAt } from './job-at.js';
-import { jobPath, whenText } from './job-words.js';
+import { jobPath, writtenText } from './job-words.js';
 import { render } from './page.js';
 import type { Services } from './services.js';
 
@@ -62,7 +62,7 @@ function entryModel({ number, log }: JobAt, entry: Entry) {
     seq: entry.seq,
     kind: entry.kind,
     about: entry.subject === 'job' ? '' : subjectWords(entry.subject, plan),
-    when: whenText(entry.at),
+    when: writtenText(entry),
     by: entry.by.name,
     lines: entryWords(entry, plan),
     photo: entry.kind === 'photo added' ? entry.body.photo : undefined,

@@ -7,6 +7,7 @@ import { planOf } from '../steps/plan-of.js';
 import { subjectWords } from '../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../steps/written-since.js';
 import { entryWords } from './entry-words.js';
+import { waitedMs } from './form.js';
 import { jobPath, whenText } from './job-words.js';
 
 /**
@@ -48,8 +49,8 @@ export function refuseUnseen(
   entries: readonly Spoken[],
 ): Extract<Result<never>, { ok: false }> | undefined {
   const seen = seenBy(request, log);
-  const since = log.entries.filter((e) =>
-    entries.some((entry) => writtenSince(log, seen, entry).includes(e)),
+  const since = log.entries.filter(
+    (e) => !knownToWriter(request, e) && entries.some((entry) => writtenSince(log, seen, entry).includes(e)),
   );
   if (since.length === 0) return undefined;
   request.meanwhile = { log, entries: since };
@@ -57,6 +58,14 @@ export function refuseUnseen(
     ok: false,
     issues: [{ field: '', message: 'Read what was written meanwhile, then send it again.' }],
   };
+}
+
+/** A form that waited on a phone: what the same person had written before they filled it in is nothing new to them. */
+function knownToWriter(request: FastifyRequest, entry: Entry): boolean {
+  const waited = waitedMs(request);
+  if (waited === undefined || entry.by.id !== request.person?.id) return false;
+  const filledIn = request.server.services.clock().getTime() - waited;
+  return Date.parse(entry.filledIn ?? entry.at) <= filledIn;
 }
 
 /** What was written meanwhile, in plain words: who, when, about what, and what it says. */

@@ -6,7 +6,8 @@ import type { JobLog } from '../logbook/job-log.js';
 import type { Append } from '../store/logbook-store.js';
 import type { ShopAppend } from '../store/shop-store.js';
 import { assetAddress } from './assets.js';
-import { type FormTokens, keyOf, makeForm, type Typed, typedOf } from './form.js';
+import { asksForScript, tellScript } from './for-script.js';
+import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
 import { requirePerson } from './guard.js';
 import { meanwhileLines, seenOn } from './meanwhile.js';
 import type { Services } from './services.js';
@@ -33,6 +34,10 @@ export async function render(
   const form = { csrf: csrfOf(reply), key: randomUUID };
   // What came in between is no slip of whoever typed.
   const status = reply.request.meanwhile === undefined ? more.status : 409;
+  if (status !== undefined && status >= 400 && asksForScript(reply.request)) {
+    const { labelled } = makeForm(form, {}, [], model.labels);
+    return tellScript(reply, status, (more.issues ?? []).map(labelled));
+  }
   return sendPage(reply, await drawPage(reply, view, model, form, { ...more, flash }), status);
 }
 
@@ -106,6 +111,7 @@ export function appendForm(
     key: keyOf(request),
     by: authorOf(request),
     content: contentOf(request),
+    waitedMs: waitedMs(request),
     decide,
     ...part,
   });

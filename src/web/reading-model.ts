@@ -10,7 +10,7 @@ import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { dayText, jobPath, whenText } from './job-words.js';
+import { dayText, jobPath, whenText, writtenText } from './job-words.js';
 import { jointWords } from './joint-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
 import { probesText, uncertaintyText } from './reading-words.js';
@@ -88,7 +88,7 @@ export function readingModel(
     earlier: standing.earlier.map((e) => ({
       shown: shownText(e.body.shown),
       by: e.by.name,
-      when: whenText(e.at),
+      when: writtenText(e),
       seq: e.seq,
     })),
     concede:
@@ -131,7 +131,7 @@ function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<
     remarks,
     note,
     by: taken.by.name,
-    when: whenText(taken.at),
+    when: writtenText(taken),
     instrument: instrument === undefined ? '' : `${instrument.name}, serial ${instrument.serial}`,
     seq: taken.seq,
     strike: jobPath(number, 'readings', standing.planned.id, 'strike'),

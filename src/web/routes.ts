@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import type { Role } from '../logbook/shop-entry.js';
 import { registerAccountPages } from './account-page.js';
 import { fillList } from './fill-list.js';
+import { registerFormToken } from './form-token-page.js';
 import { registerHealth } from './health.js';
 import { registerInstrumentPages } from './instrument-page.js';
 import { registerJobPages } from './job-pages.js';
@@ -30,6 +31,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['GET', '/sign-in', 'open', 'sign in'],
   ['POST', '/sign-in', 'open', 'opens a session'],
   ['POST', '/sign-out', 'person', 'ends it'],
+  ['GET', '/form-token', 'person', 'a fresh token for forms that waited on a phone'],
 
   ['GET', '/account', 'person', 'own passphrase and sessions'],
   ['POST', '/account/passphrase', 'person', 'changes it'],
@@ -116,6 +118,7 @@ export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerSchemas(app);
   registerSetUp(app, services);
   registerSignIn(app, services);
+  registerFormToken(app);
   registerAccountPages(app, services);
   registerPeoplePages(app, services);
   registerInstrumentPages(app, services);

@@ -11,7 +11,7 @@ import { concessionForm } from './concession.js';
 import { deviceBacks } from './device-drawing.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { jobPath, standingOf, whenText } from './job-words.js';
+import { jobPath, standingOf, whenText, writtenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
 import { unitsFirst } from './units-first.js';
 
@@ -61,7 +61,7 @@ export function stepModel(
         status: d.status,
         href: jobPath(number, 'defects', d.defect.seq),
       })),
-    done: done && { by: done.by.name, when: whenText(done.at) },
+    done: done && { by: done.by.name, when: writtenText(done) },
     conceded:
       standing.concession &&
       `${standing.concession.by.name}, ${whenText(standing.concession.at)}: ${standing.concession.body.reason}`,

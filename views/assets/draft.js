@@ -1,7 +1,8 @@
 // Keeps what was typed in a form with data-draft on this phone until the server has it. One store for each person; another
 // person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
-const person = document.body.dataset.person;
-const storeName = 'drafts';
+import { draftId, fill, keep, person, placeOf } from './kept.js';
+
+const call = (mode, work) => keep('drafts', mode, work);
 
 if (person) {
   forgetSent()
@@ -42,7 +43,8 @@ async function keepDraft(form) {
   form.addEventListener('change', save);
   // The page that comes after a form that was taken says so; only then is the draft forgotten.
   form.addEventListener('submit', (event) => {
-    if (!navigator.onLine) {
+    // A form of the work waits for the server by itself; any other is sent by hand once there is a connection.
+    if (!navigator.onLine && !('waits' in form.dataset && !event.submitter?.hasAttribute('formaction'))) {
       event.preventDefault();
       status.show('No connection. Kept on this phone; send it when there is one.');
       return;
@@ -94,16 +96,6 @@ async function tellOfOthers() {
   document.querySelector('main').prepend(box);
 }
 
-// A page that was refused stands at the form's own address; the form itself is where the page before it was.
-function placeOf(form) {
-  const path = form.dataset.page ?? location.pathname;
-  return { path, title: document.querySelector('h1')?.textContent ?? path };
-}
-
-function draftId(form) {
-  return `${new URL(form.action).pathname}${form.dataset.draft ? `#${form.dataset.draft}` : ''}`;
-}
-
 function fieldsOf(form) {
   const fields = [];
   for (const [name, value] of new FormData(form)) {
@@ -112,22 +104,6 @@ function fieldsOf(form) {
       fields.push([name, value]);
   }
   return fields;
-}
-
-function fill(form, fields) {
-  const values = new Map();
-  for (const [name, value] of fields) values.set(name, [...(values.get(name) ?? []), value]);
-  for (const control of form.elements) {
-    if (!control.name || control.name === '_csrf' || control.type === 'file' || control.type === 'submit')
-      continue;
-    const kept = values.get(control.name) ?? [];
-    if (control.type === 'radio' || control.type === 'checkbox')
-      control.checked = kept.includes(control.value);
-    else if (kept.length > 0) {
-      control.value = kept.shift();
-      control.dispatchEvent(new Event('restored'));
-    }
-  }
 }
 
 function addStatus(form, id) {
@@ -151,23 +127,6 @@ function addStatus(form, id) {
     text.textContent = sentence;
   };
   return { show, retell: (sentence) => (box.hidden ? undefined : show(sentence)) };
-}
-
-function call(mode, work) {
-  return new Promise((resolve, reject) => {
-    const open = indexedDB.open(`inlet-${person}`, 1);
-    open.onupgradeneeded = () => open.result.createObjectStore(storeName);
-    open.onerror = () => reject(open.error);
-    open.onsuccess = () => {
-      const transaction = open.result.transaction(storeName, mode);
-      const request = work(transaction.objectStore(storeName));
-      transaction.oncomplete = () => {
-        open.result.close();
-        resolve(request.result);
-      };
-      transaction.onabort = () => reject(transaction.error);
-    };
-  });
 }
 
 // A second tap is not a second form; the server would answer the second like the first, but the person would see a refusal.

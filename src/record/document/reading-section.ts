@@ -17,7 +17,7 @@ import {
 } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { shownText, uncertaintyText } from './shown-text.js';
-import { shortTime, spelledDay } from './when.js';
+import { spelledDay, writtenTimes } from './when.js';
 
 const parts = [
   { stage: 'dead', title: 'Dead tests' },
@@ -110,7 +110,7 @@ function readingRow(reading: ReadingStanding): Cell[] {
       ? ''
       : lines(
           [taken.by.name, instrument?.serial ?? ''].filter((t) => t !== '').join(', '),
-          muted(shortTime(taken.at)),
+          ...writtenTimes(taken),
         ),
   ];
 }

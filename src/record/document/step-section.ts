@@ -23,7 +23,7 @@ import {
 import { photoNumber, stagePhotos } from './photo-section.js';
 import type { RecordInput } from './record-input.js';
 import { answerText, limitText } from './shown-text.js';
-import { shortTime, spelledDay } from './when.js';
+import { shortTime, spelledDay, writtenTimes } from './when.js';
 
 /**
  * Every step, stage by stage, with the photos of a stage behind its steps: what was written down, by whom and when. Terminations have
@@ -186,7 +186,7 @@ function said(ask: Ask | undefined, answer: Answer, job: Assessment): string {
 }
 
 function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
-  if (done !== undefined) return lines(done.by.name, muted(shortTime(done.at)));
+  if (done !== undefined) return lines(done.by.name, ...writtenTimes(done));
   if (step.id === issueStepId) return lines(muted('by this record'));
   if (step.waitsFor.includes(issueStepId)) return lines(muted('after the issue'));
   if (step.conditional !== undefined && status !== 'done')

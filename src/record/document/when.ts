@@ -1,3 +1,6 @@
+import type { Entry } from '../../logbook/entry.js';
+import { type CellLine, muted } from './block.js';
+
 const months = [
   'January',
   'February',
@@ -28,4 +31,10 @@ export function spelledDay(iso: string): string {
 /** "2026-03-04 10:05", for narrow columns; UTC. */
 export function shortTime(iso: string): string {
   return `${iso.slice(0, 10)} ${iso.slice(11, 16)}`;
+}
+
+/** When an entry was written, for narrow columns: what waited on a phone was filled in then, and arrived later. */
+export function writtenTimes({ at, filledIn }: Pick<Entry, 'at' | 'filledIn'>): CellLine[] {
+  if (filledIn === undefined) return [muted(shortTime(at))];
+  return [muted(shortTime(filledIn)), muted(`arrived ${shortTime(at)}`)];
 }

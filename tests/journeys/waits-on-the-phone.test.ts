@@ -1,0 +1,223 @@
+import type { Browser, Page } from 'playwright-core';
+import sharp from 'sharp';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
+import { buildApp } from '../../src/app.js';
+import { openTlsCertificate } from '../../src/command-line/tls-certificate.js';
+import { type PlayedShop, playedShop } from '../web/played-shop.js';
+import { formOn } from '../web/read-form.js';
+import { Browser as Plain, passphrase } from '../web/shop-under-test.js';
+import { openChromium } from './chromium.js';
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await openChromium();
+});
+afterAll(() => browser.close());
+
+const reading = 'ground-path.bench';
+const waits = '#waiting [role=status]';
+
+/** A job whose ground path is to be read, and a phone that Ines is signed in on. */
+async function phone({ https = false } = {}) {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const { store } = shop;
+  const clock = () => new Date();
+  const tls = https ? openTlsCertificate(store.dir, '127.0.0.1', clock()) : undefined;
+  const app = await buildApp({
+    config: { https, logLevel: 'silent' },
+    store,
+    clock,
+    ...(tls ? { tls } : {}),
+  });
+  onTestFinished(() => app.close());
+  const site = await app.listen({ port: 0, host: '127.0.0.1' });
+  const context = await browser.newContext({
+    viewport: { width: 320, height: 640 },
+    ignoreHTTPSErrors: true,
+  });
+  onTestFinished(() => context.close());
+  const page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  await signIn(page, site, 'ines');
+  return { ...shop, app, site, context, page, path: `${site}/jobs/${shop.number}/readings/${reading}` };
+}
+
+async function signIn(page: Page, site: string, name: string) {
+  await page.goto(`${site}/sign-in`);
+  await page.fill('#f-signIn', name);
+  await page.fill('#f-passphrase', passphrase);
+  await page.click('button.go');
+  await page.waitForURL(`${site}/`);
+}
+
+const take = async (page: Page, ohms: string) => {
+  await page.fill('#f-ohms', ohms);
+  await page.click('#entry button.go');
+};
+const taken = ({ entries }: Pick<PlayedShop, 'entries'>) =>
+  entries().flatMap((e) => (e.kind === 'reading taken' && e.subject === `reading:${reading}` ? [e] : []));
+const ohmsOf = (shop: PlayedShop) =>
+  taken(shop).map((e) => ('ohms' in e.body.shown ? e.body.shown.ohms : undefined));
+
+/** Makes what waits on the phone older, as if the signal had been away for so long. */
+async function waitedFor(page: Page, minutes: number) {
+  await page.evaluate(`new Promise((resolve, reject) => {
+    const open = indexedDB.open('inlet-ines');
+    open.onerror = () => reject(open.error);
+    open.onsuccess = () => {
+      const store = open.result.transaction('waiting', 'readwrite').objectStore('waiting');
+      const all = store.getAll();
+      all.onsuccess = () => {
+        for (const form of all.result) store.put({ ...form, at: form.at - ${minutes * 60_000} }, form.id);
+      };
+      store.transaction.oncomplete = () => (open.result.close(), resolve());
+    };
+  })`);
+}
+
+test.each([
+  ['plain pages', false],
+  ['a certificate of the shop’s own', true],
+])(
+  'with the network cut readings wait with their time and go out in order when it is back (%s)',
+  async (_name, https) => {
+    const shop = await phone({ https });
+    const { page, context, path, site } = shop;
+    await page.goto(path);
+    await context.setOffline(true);
+    await take(page, '0.02');
+    await page.getByText('Kept on this phone.').waitFor();
+    expect(await page.textContent(waits)).toContain('One form waits on this phone for the server');
+    expect(await page.inputValue('#f-ohms')).toBe('');
+    await take(page, '0.03');
+    await page.getByText('2 forms wait on this phone').waitFor();
+    expect(ohmsOf(shop)).toEqual([]);
+    await waitedFor(page, 40);
+    await context.setOffline(false);
+    await page.getByText('2 forms that waited are written down now.').waitFor();
+    expect(ohmsOf(shop)).toEqual([0.02, 0.03]);
+    const [first] = taken(shop);
+    const waitedMs = Date.parse(first?.at ?? '') - Date.parse(first?.filledIn ?? '');
+    expect(waitedMs / 60_000).toBeGreaterThanOrEqual(40);
+    expect(waitedMs / 60_000).toBeLessThan(45);
+    await page.goto(`${site}/jobs/${shop.number}/logbook`);
+    expect(await page.textContent(`#entry-${first?.seq}`)).toMatch(/filled in .* UTC, arrived .* UTC/);
+    expect(await page.locator('#waiting').count()).toBe(0);
+  },
+  90_000,
+);
+
+test('a step with its photos waits too, and the photos are in the logbook once', async () => {
+  const shop = await phone();
+  const { page, context, site, number } = shop;
+  const step = 'bond';
+  await new Plain(shop.app).signIn('ines');
+  await shop.fitter.post(
+    `/jobs/${number}/steps/${step}/reopening`,
+    { reason: 'looked at again' },
+    { page: `/jobs/${number}/steps/${step}` },
+  );
+  await page.goto(`${site}/jobs/${number}/steps/${step}`);
+  const picture = await sharp({ create: { width: 90, height: 60, channels: 3, background: '#835' } })
+    .jpeg()
+    .toBuffer();
+  const before = shop.entries().filter((e) => e.kind === 'photo added').length;
+  for (const input of await page.locator('input[type=file]').all())
+    await input.setInputFiles({ name: 'IMG_1.jpg', mimeType: 'image/jpeg', buffer: picture });
+  const photos = await page.locator('input[type=file]').count();
+  expect(photos).toBeGreaterThan(0);
+  for (const tick of await page.locator('#write-down input[type=checkbox]').all()) await tick.check();
+  for (const choice of await page.locator('#write-down fieldset:has(input[type=radio])').all())
+    await choice.locator('input[type=radio]').first().check();
+  for (const text of await page.locator('#write-down input[type=text]').all())
+    if ((await text.inputValue()) === '') await text.fill('2');
+  await context.setOffline(true);
+  await page.click('#write-down button.go');
+  await page.getByText('Kept on this phone.').waitFor();
+  expect(await page.textContent('#waiting li')).toMatch(new RegExp(`, ${photos} photo`));
+  await context.setOffline(false);
+  await page.getByText('One form that waited is written down now.').waitFor();
+  expect(shop.entries().filter((e) => e.kind === 'photo added').length - before).toBe(photos);
+});
+
+test('what was taken though its answer never came is sent again and is one entry', async () => {
+  const shop = await phone();
+  const { page, path } = shop;
+  await page.goto(path);
+  let cut = 0;
+  await page.route(path, async (route) => {
+    if (route.request().method() !== 'POST' || cut > 0) return route.continue();
+    cut += 1;
+    await route.fetch({ maxRedirects: 0 });
+    return route.abort('connectionreset');
+  });
+  await take(page, '0.02');
+  await page.getByText('Kept on this phone.').waitFor();
+  expect(ohmsOf(shop)).toEqual([0.02]);
+  await page.click('text=Send now');
+  await page.getByText('One form that waited is written down now.').waitFor();
+  expect(ohmsOf(shop)).toEqual([0.02]);
+});
+
+test('one that the server will not take is kept with what was typed and why, and is mended', async () => {
+  const shop = await phone();
+  const { page, context, path } = shop;
+  await page.goto(path);
+  await context.setOffline(true);
+  await take(page, '0.02');
+  await page.getByText('Kept on this phone.').waitFor();
+  const tam = new Plain(shop.app);
+  await tam.signIn('tam');
+  const address = new URL(path).pathname;
+  const theirs = { ...formOn((await tam.get(address)).body, address), ohms: '0.04' };
+  expect((await tam.postRaw(address, theirs)).statusCode).toBe(303);
+  await context.setOffline(false);
+  await page.getByText('One form was not taken: open and mend.').waitFor();
+  expect(ohmsOf(shop)).toEqual([0.04]);
+  await page.goto(path);
+  await page.getByText('Sent later and not taken: Read what was written meanwhile').waitFor();
+  await page.click('text=Fill it in again');
+  expect(await page.inputValue('#f-ohms')).toBe('0.02');
+  await page.click('#entry button.go');
+  await page.waitForURL(/#verdict$/);
+  expect(ohmsOf(shop)).toEqual([0.04, 0.02]);
+  await page.goto(path);
+  await page.waitForTimeout(300);
+  expect(await page.locator('.waiting').count()).toBe(0);
+});
+
+test('a session that ended keeps the form until the same person signs in again; another person neither sends nor sees it', async () => {
+  const shop = await phone();
+  const { page, path, site, store } = shop;
+  await page.goto(path);
+  store.sessions.endAll('ines');
+  await take(page, '0.02');
+  await page.getByText('You are signed out: sign in, and it goes out by itself.').waitFor();
+  await page.goto(`${site}/sign-in`);
+  await page.getByText('One form waits on this phone: sign in as whoever filled it in').waitFor();
+  await signIn(page, site, 'tam');
+  await page.goto(path);
+  await page.waitForTimeout(500);
+  expect(await page.locator('.waiting').count()).toBe(0);
+  expect(ohmsOf(shop)).toEqual([]);
+  await page.click('text=Sign out');
+  await signIn(page, site, 'ines');
+  await page.getByText('One form that waited is written down now.').waitFor();
+  expect(ohmsOf(shop)).toEqual([0.02]);
+  expect(taken(shop)[0]?.by.id).toBe('ines');
+});
+
+test('where the phone keeps nothing the form is sent as ever, and without a connection it says so', async () => {
+  const shop = await phone();
+  const { page, context, path } = shop;
+  await page.addInitScript("Object.defineProperty(window, 'indexedDB', { value: undefined })");
+  await page.goto(path);
+  await context.setOffline(true);
+  await take(page, '0.02');
+  await page.getByText('This phone would not keep the form.').waitFor();
+  expect(await page.inputValue('#f-ohms')).toBe('0.02');
+  await context.setOffline(false);
+  await page.click('#entry button.go');
+  await page.waitForURL(/#verdict$/);
+  expect(ohmsOf(shop)).toEqual([0.02]);
+});

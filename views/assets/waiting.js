@@ -1,0 +1,296 @@
+// A form of the work (data-waits) that cannot reach the server waits on this phone, with its key, its time and its photos, and goes out
+// by itself, in order, once the server answers: at every page, when the connection is back, by a button. What the server
+// refuses is kept with its reasons. Nothing is sent for another person than the one who filled it in.
+import { age, draftId, fill, keep, person, placeOf } from './kept.js';
+
+const answersIn = 30_000;
+const again = { firstMs: 15_000, longestMs: 300_000 };
+const oldMs = 3 * 86_400_000;
+let afterMs = again.firstMs;
+let timer;
+
+const all = async () =>
+  (await keep('waiting', 'readonly', (store) => store.getAll())).sort((a, b) => a.at - b.at);
+const put = (form) => keep('waiting', 'readwrite', (store) => store.put(form, form.id));
+const drop = (id) => keep('waiting', 'readwrite', (store) => store.delete(id));
+
+if (person) {
+  for (const form of document.querySelectorAll('form[data-waits]')) {
+    form.addEventListener('submit', (event) => void sendOrKeep(event, form));
+    offerRefused(form).catch(() => undefined);
+  }
+  addEventListener('online', () => void sendAll());
+  document.addEventListener('visibilitychange', () => document.hidden || void sendAll());
+  document.querySelector('form[action="/sign-out"]')?.addEventListener('submit', warnAtSignOut);
+  sendAll();
+} else tellOfWaiting().catch(() => undefined);
+
+async function sendOrKeep(event, form) {
+  // A button that sends the form elsewhere goes the plain way; so does a form that a script has decided about already.
+  if (event.defaultPrevented || event.submitter?.hasAttribute('formaction')) return;
+  event.preventDefault();
+  if (form.dataset.sending) return;
+  form.dataset.sending = 'yes';
+  const waiting = takenFrom(form, event.submitter);
+  let answer = await send(waiting, form.querySelector('[name=_csrf]')?.value);
+  // Another session than the page was drawn in, of the same person: its own token opens it.
+  if (answer.status === 403) answer = await send(waiting, await freshToken());
+  if (answer.taken) {
+    await forget(waiting.id, draftId(form), form.refusedId);
+    location.assign(answer.goTo);
+  } else if (answer.refused) {
+    // The page that says what is to be mended comes the plain way; the key makes it one entry all the same.
+    form.submit();
+  } else {
+    await keepWaiting(waiting, form, answer.signedOut);
+    delete form.dataset.sending;
+  }
+}
+
+async function keepWaiting(waiting, form, signedOut) {
+  try {
+    await put(waiting);
+  } catch {
+    panel('This phone would not keep the form. Leave it open and send it again when there is a connection.');
+    return;
+  }
+  await forget(undefined, draftId(form), form.refusedId);
+  navigator.storage?.persist?.();
+  form.reset();
+  // What is typed next is another form.
+  form.elements.namedItem('_key').value = newKey();
+  const then = signedOut
+    ? 'You are signed out: sign in, and it goes out by itself.'
+    : 'It goes out by itself when the server answers. You can go on.';
+  await show(`Kept on this phone. ${then}`);
+  later();
+}
+
+/** A key as the server makes them; a page without TLS has no randomUUID. */
+function newKey() {
+  return [...crypto.getRandomValues(new Uint8Array(16))]
+    .map((byte) => byte.toString(16).padStart(2, '0'))
+    .join('');
+}
+
+/** The form as it stands, with the moment in which it was filled in. Its id is its key. */
+function takenFrom(form, submitter) {
+  const data = new FormData(form);
+  if (submitter?.name) data.append(submitter.name, submitter.value);
+  const fields = [];
+  const files = [];
+  for (const [name, value] of data) {
+    if (typeof value === 'string') {
+      if (name !== '_csrf') fields.push([name, value]);
+    } else if (value.size > 0) files.push([name, value]);
+  }
+  return {
+    id: String(data.get('_key')),
+    at: Date.now(),
+    action: form.action,
+    ...placeOf(form),
+    fields,
+    files,
+  };
+}
+
+/** Sends one form: `taken`, `refused` with reasons, `signedOut`, or none of these where the server does not answer. */
+async function send({ at, action, fields, files }, token) {
+  const body = files.length > 0 ? new FormData() : new URLSearchParams();
+  body.append('_csrf', token ?? '');
+  body.append('_waited', String(Math.max(0, Date.now() - at)));
+  for (const [name, value] of fields) body.append(name, value);
+  for (const [name, file] of files) body.append(name, file, file.name);
+  try {
+    const reply = await fetch(new URL(action).pathname, {
+      method: 'POST',
+      body,
+      headers: { accept: 'application/json' },
+      signal: AbortSignal.timeout(answersIn),
+    });
+    const { status } = reply;
+    if (status === 401) return { signedOut: true };
+    if (status >= 500 || status === 429) return {};
+    const said = await reply.json();
+    return reply.ok ? { taken: true, goTo: said.goTo } : { status, refused: said.problems };
+  } catch {
+    return {};
+  }
+}
+
+/** Sends what waits, in order. Where a lock can be had, one page does it; the keys make twice as good as once anyhow. */
+async function sendAll() {
+  if (navigator.locks)
+    await navigator.locks.request(`inlet-${person}`, { ifAvailable: true }, (lock) => lock && sendWaiting());
+  else await sendWaiting();
+}
+
+async function sendWaiting() {
+  clearTimeout(timer);
+  const forms = (await all().catch(() => [])).filter((form) => form.refused === undefined);
+  let sent = 0;
+  for (const form of forms) {
+    const token = await freshToken();
+    if (token === undefined) break;
+    const answer = await send(form, token);
+    if (answer.taken) {
+      await forget(form.id);
+      sent += 1;
+    } else if (answer.refused) await put({ ...form, refused: answer.refused });
+    else break;
+  }
+  await show(
+    sent === 0
+      ? undefined
+      : `${sent === 1 ? 'One form that waited is' : `${sent} forms that waited are`} written down now.`,
+  );
+  const left = (await all().catch(() => [])).some((form) => form.refused === undefined);
+  afterMs = sent > 0 ? again.firstMs : Math.min(afterMs * 2, again.longestMs);
+  if (left) later();
+}
+
+function later() {
+  clearTimeout(timer);
+  timer = setTimeout(() => void sendAll(), afterMs);
+}
+
+/** The session's own token, as long as it is this person's session. */
+async function freshToken() {
+  try {
+    const reply = await fetch('/form-token', { signal: AbortSignal.timeout(answersIn) });
+    if (!reply.ok || reply.redirected) return undefined;
+    const said = await reply.json();
+    return said.person === person ? said.token : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+async function forget(id, draft, refusedId) {
+  for (const one of [id, refusedId]) if (one !== undefined) await drop(one).catch(() => undefined);
+  if (draft !== undefined)
+    await keep('drafts', 'readwrite', (store) => store.delete(draft)).catch(() => undefined);
+}
+
+/** On the page of a form that was refused: why, and a way to have it back as it was. */
+async function offerRefused(form) {
+  const action = new URL(form.action).pathname;
+  const refused = (await all()).find((one) => one.refused && new URL(one.action).pathname === action);
+  if (refused === undefined) return;
+  const box = boxWith('Sent later and not taken:', refused.refused);
+  addButton(box, 'Fill it in again', () => {
+    fill(form, refused.fields, ['_csrf', '_key', '_seen']);
+    putFiles(form, refused.files);
+    form.refusedId = refused.id;
+    const photos = refused.files.length;
+    box.querySelector('p').textContent =
+      photos === 0
+        ? 'Filled in again.'
+        : `Filled in again, with ${photos === 1 ? 'its photo' : `its ${photos} photos`}.`;
+  });
+  addButton(box, 'Throw it away', () => void drop(refused.id).then(() => box.remove()));
+  form.prepend(box);
+}
+
+function putFiles(form, files) {
+  for (const name of new Set(files.map(([field]) => field))) {
+    const chosen = new DataTransfer();
+    for (const [field, file] of files) if (field === name) chosen.items.add(file);
+    const input = form.elements.namedItem(name);
+    if (input) input.files = chosen.files;
+  }
+}
+
+/** What waits, with its age, on every page. */
+async function show(news) {
+  const forms = await all().catch(() => []);
+  if (forms.length === 0 && news === undefined) return panel();
+  const waiting = forms.filter((form) => form.refused === undefined);
+  const refused = forms.filter((form) => form.refused !== undefined);
+  const oldest = Date.now() - (waiting[0]?.at ?? Date.now());
+  const sentences = [
+    ...(news ? [news] : []),
+    ...(waiting.length > 0
+      ? [
+          `${count(waiting.length)} on this phone for the server, ${waiting.length === 1 ? '' : 'the oldest '}for ${age(oldest)}.`,
+        ]
+      : []),
+    ...(oldest > oldMs ? ['Some phones forget what waits for a week: find a connection soon.'] : []),
+    ...(refused.length > 0
+      ? [
+          `${refused.length === 1 ? 'One form was' : `${refused.length} forms were`} not taken: open and mend.`,
+        ]
+      : []),
+  ];
+  panel(sentences.join(' '), forms, waiting.length > 0);
+}
+
+const count = (n) => (n === 1 ? 'One form waits' : `${n} forms wait`);
+
+function panel(sentence, forms = [], sendable = false) {
+  document.getElementById('waiting')?.remove();
+  if (sentence === undefined) return;
+  const box = boxWith(sentence, []);
+  box.id = 'waiting';
+  if (forms.length > 0) {
+    const list = document.createElement('ul');
+    for (const { path, title, at, files, refused } of forms) {
+      const item = document.createElement('li');
+      const link = document.createElement('a');
+      link.href = path;
+      link.textContent = title;
+      const photos = files.length === 0 ? '' : `, ${files.length} photo${files.length === 1 ? '' : 's'}`;
+      const time = new Date(at).toLocaleString([], { dateStyle: 'short', timeStyle: 'short' });
+      item.append(link, ` ${time}${photos}${refused ? `: ${refused.join(' ')}` : ''}`);
+      list.append(item);
+    }
+    box.append(list);
+  }
+  if (sendable) addButton(box, 'Send now', () => void sendAll());
+  document.querySelector('main').prepend(box);
+}
+
+function boxWith(sentence, lines) {
+  const box = document.createElement('div');
+  box.className = 'draft-status waiting';
+  const text = document.createElement('p');
+  text.setAttribute('role', 'status');
+  text.textContent = [sentence, ...lines].join(' ');
+  box.append(text);
+  return box;
+}
+
+function addButton(box, words, act) {
+  const button = document.createElement('button');
+  button.type = 'button';
+  button.textContent = words;
+  button.addEventListener('click', act);
+  box.append(button);
+}
+
+/** Whoever signs out is told that what waits goes out only when they sign in again. */
+function warnAtSignOut(event) {
+  const waits = document.getElementById('waiting');
+  if (waits === null || event.submitter?.dataset.sure) return;
+  event.preventDefault();
+  event.submitter.dataset.sure = 'yes';
+  event.submitter.textContent = 'Sign out all the same';
+  waits.querySelector('p').append(' After signing out it waits until you sign in again on this phone.');
+}
+
+/** Where nobody is signed in: that something waits, and no word of what it says. */
+async function tellOfWaiting() {
+  const names = ((await indexedDB.databases?.()) ?? [])
+    .map(({ name }) => name)
+    .filter((name) => /^inlet-./.test(name));
+  const counts = await Promise.all(
+    names.map((name) =>
+      keep('waiting', 'readonly', (store) => store.count(), name.slice('inlet-'.length)).catch(() => 0),
+    ),
+  );
+  const total = counts.reduce((sum, n) => sum + n, 0);
+  if (total > 0)
+    panel(
+      `${count(total)} on this phone: sign in as whoever filled ${total === 1 ? 'it' : 'them'} in, and ${total === 1 ? 'it goes' : 'they go'} on.`,
+    );
+}
