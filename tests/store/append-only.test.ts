@@ -11,32 +11,32 @@ const attacks: readonly (readonly [name: string, sql: string, refusal: RegExp])[
   ['all entries are deleted', 'DELETE FROM entries', /only added to/],
   [
     'an entry is replaced',
-    `INSERT OR REPLACE INTO entries SELECT job, seq, at, by_id, 'Mallory', kind, subject, body, form_key, previous, digest FROM entries WHERE seq = 2`,
+    `INSERT OR REPLACE INTO entries SELECT job, seq, at, by_id, 'Mallory', kind, subject, body, form_key, previous, digest, NULL FROM entries WHERE seq = 2`,
     /follows the last one|only added to/,
   ],
   [
     'the newest entry is replaced in its place',
-    `REPLACE INTO entries SELECT job, seq, at, by_id, by_name, kind, subject, '{}', form_key, previous, '${ones}' FROM entries WHERE seq = 2`,
+    `REPLACE INTO entries SELECT job, seq, at, by_id, by_name, kind, subject, '{}', form_key, previous, '${ones}', NULL FROM entries WHERE seq = 2`,
     /follows the last one|only added to/,
   ],
   [
     'an entry is put before the others',
-    `INSERT INTO entries SELECT job, 0, at, by_id, by_name, kind, subject, body, 'other-key', '${zeros}', '${ones}' FROM entries WHERE seq = 1`,
+    `INSERT INTO entries SELECT job, 0, at, by_id, by_name, kind, subject, body, 'other-key', '${zeros}', '${ones}', NULL FROM entries WHERE seq = 1`,
     /follows the last one/,
   ],
   [
     'a number is left out',
-    `INSERT INTO entries SELECT job, 9, at, by_id, by_name, kind, subject, body, 'other-key', digest, '${ones}' FROM entries WHERE seq = 2`,
+    `INSERT INTO entries SELECT job, 9, at, by_id, by_name, kind, subject, body, 'other-key', digest, '${ones}', NULL FROM entries WHERE seq = 2`,
     /follows the last one/,
   ],
   [
     'an entry is tied to another digest',
-    `INSERT INTO entries SELECT job, 3, at, by_id, by_name, kind, subject, body, 'other-key', '${zeros}', '${ones}' FROM entries WHERE seq = 2`,
+    `INSERT INTO entries SELECT job, 3, at, by_id, by_name, kind, subject, body, 'other-key', '${zeros}', '${ones}', NULL FROM entries WHERE seq = 2`,
     /tied to the digest/,
   ],
   [
     'an entry is upserted',
-    `INSERT INTO entries SELECT job, seq, at, by_id, by_name, kind, subject, body, form_key, previous, digest FROM entries WHERE seq = 2 ON CONFLICT DO UPDATE SET body = '{}'`,
+    `INSERT INTO entries SELECT job, seq, at, by_id, by_name, kind, subject, body, form_key, previous, digest, NULL FROM entries WHERE seq = 2 ON CONFLICT DO UPDATE SET body = '{}'`,
     /follows the last one|only added to/,
   ],
   ['a job is renumbered', "UPDATE jobs SET number = '2020-001'", /only added to/],
@@ -66,12 +66,12 @@ const attacks: readonly (readonly [name: string, sql: string, refusal: RegExp])[
   ],
   [
     'a body is no JSON',
-    `INSERT INTO entries SELECT job, 3, at, by_id, by_name, kind, subject, 'x', 'k', digest, '${ones}' FROM entries WHERE seq = 2`,
+    `INSERT INTO entries SELECT job, 3, at, by_id, by_name, kind, subject, 'x', 'k', digest, '${ones}', NULL FROM entries WHERE seq = 2`,
     /CHECK|json/i,
   ],
   [
     'a number is a word',
-    `INSERT INTO entries SELECT job, 'three', at, by_id, by_name, kind, subject, body, 'k', digest, '${ones}' FROM entries WHERE seq = 2`,
+    `INSERT INTO entries SELECT job, 'three', at, by_id, by_name, kind, subject, body, 'k', digest, '${ones}', NULL FROM entries WHERE seq = 2`,
     /follows|datatype|cannot store/i,
   ],
 ];
