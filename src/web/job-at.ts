@@ -1,12 +1,14 @@
 import type { FastifyRequest } from 'fastify';
 import { AppError, type Result } from '../errors.js';
-import type { Entry, NewEntry } from '../logbook/entry.js';
+import type { Entry, EntryOf, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { accept } from '../steps/accept.js';
 import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
+import { planOf } from '../steps/plan-of.js';
 import type { AcceptContext } from '../steps/proposal.js';
 import { requirePerson } from './guard.js';
+import { whenText } from './job-words.js';
 import { refuseUnseen } from './meanwhile.js';
 import { appendForm, type FormPart } from './page.js';
 import type { Services } from './services.js';
@@ -74,4 +76,20 @@ export function askerOf(request: FastifyRequest, { store }: Services): AcceptCon
   const { id, name, roles } = requirePerson(request);
   const people = store.shop.state().people.filter((p) => p.active);
   return { by: { id, name, roles }, people };
+}
+
+/** What is said of a step or a reading that this job has not: who took it out of the circuit, where somebody did. */
+export function notCalledFor({ log }: JobAt, of: 'step' | 'reading', id: string): AppError {
+  const has = ({ body }: EntryOf<'circuit set'>) => {
+    const plan = planOf(body.circuit);
+    return (of === 'step' ? plan.steps : plan.readings).some((one) => one.id === id);
+  };
+  const last = log.circuits.findLastIndex(has);
+  const change = log.circuits[last + 1];
+  if (last < 0 || change === undefined) return new AppError('not-found', `This circuit has no such ${of}.`);
+  const why = change.body.reason ? ` Because: ${change.body.reason}` : '';
+  return new AppError(
+    'not-found',
+    `${change.by.name} changed the circuit on ${whenText(change.at)}: it no longer calls for this ${of}. What was written on it stays in the logbook.${why}`,
+  );
 }

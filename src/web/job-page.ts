@@ -2,13 +2,12 @@ import type { FastifyInstance } from 'fastify';
 import { parsePlace, placeWords } from '../drawing/place.js';
 import { AppError } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import type { JobLog } from '../logbook/job-log.js';
 import type { Assessment, StepStanding } from '../steps/assessment.js';
 import { jobNext } from '../steps/job-next.js';
 import { inQuestion } from '../steps/since-record.js';
 import { type JobAt, jobAt, workAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { jobPath, sinceLine, standingOf, whenText } from './job-words.js';
+import { apartText, jobPath, sinceLine, standingOf } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
 import { writeReason } from './reason.js';
 import type { Services } from './services.js';
@@ -61,7 +60,7 @@ function jobModel(at: JobAt, units: 'metric' | 'imperial') {
     backTo: { href: '/', label: 'Jobs' },
     number,
     standing: log.standing,
-    ...standingFacts(log),
+    apart: apartText(log),
     inQuestion: inQuestion(log).map(sinceLine),
     facts: [
       { term: 'Job', value: number },
@@ -90,13 +89,6 @@ function jobModel(at: JobAt, units: 'metric' | 'imperial') {
     })),
     pages: pagesOf(number, job !== undefined),
   };
-}
-
-/** Why a job is set aside or closed, since when, and by whom. */
-function standingFacts(log: JobLog) {
-  const last = log.entries.findLast((e) => e.kind === 'job set aside' || e.kind === 'job closed');
-  if (log.standing === 'open' || last === undefined || !('reason' in last.body)) return {};
-  return { apart: { since: whenText(last.at), by: last.by.name, reason: String(last.body.reason) } };
 }
 
 /** A stage in words: "done", "3 of 6 steps left", "waits". */

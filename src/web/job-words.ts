@@ -1,4 +1,5 @@
-import type { Entry } from '../logbook/entry.js';
+import type { Entry, EntryOf } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
 import type { StepStanding } from '../steps/assessment.js';
 import type { Since } from '../steps/since-record.js';
 
@@ -18,6 +19,17 @@ export function writtenText({ at, filledIn }: Pick<Entry, 'at' | 'filledIn'>): s
 export function dayText(at: string): string {
   const [year = '', month = '', day = ''] = at.slice(0, 10).split('-');
   return `${Number(day)} ${months[Number(month) - 1] ?? month} ${year}`;
+}
+
+/** "Closed by Ines Okafor, 2 Dec 2026, 10:12 UTC: the owner took the van away."; undefined while a job is open. */
+export function apartText({ entries, standing }: JobLog): string | undefined {
+  const last = entries.findLast(
+    (e): e is EntryOf<'job set aside'> | EntryOf<'job closed'> =>
+      e.kind === 'job set aside' || e.kind === 'job closed',
+  );
+  if (standing === 'open' || last === undefined) return undefined;
+  const word = standing === 'closed' ? 'Closed' : 'Set aside';
+  return `${word} by ${last.by.name}, ${whenText(last.at)}: ${last.body.reason}`;
 }
 
 /** What came after a record, as a line: "25 Nov 2026: …". */

@@ -3,7 +3,7 @@ import { words } from '../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
 import { AppError } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
-import { circuitAt, type JobLog } from '../logbook/job-log.js';
+import { circuitAt, foldJob, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { grouped } from '../record/grouped.js';
 import { accept } from '../steps/accept.js';
@@ -12,7 +12,7 @@ import { inQuestion, sinceEntry } from '../steps/since-record.js';
 import { ownerSentences } from '../trade/owner-sentences.js';
 import { keyOf, one, typedOf } from './form.js';
 import type { JobAt } from './job-at.js';
-import { sinceLine, whenText } from './job-words.js';
+import { apartText, sinceLine, whenText } from './job-words.js';
 import { openLink } from './owner-link.js';
 import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
@@ -90,8 +90,11 @@ function jobOf(services: Services, request: FastifyRequest) {
 /** What puts the revision in the owner's hands in question, and what it changed of the one before. */
 function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
   const before = log.issued.findLast((e) => e.seq < standing.seq);
+  const issuedTo = foldJob(log.entries.slice(0, standing.seq)).described?.owner;
   return {
     inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
+    apart: apartText(log),
+    issuedTo: issuedTo === log.described?.owner ? undefined : issuedTo,
     changed: before && {
       revision: before.body.revision,
       reason: standing.body.reason,

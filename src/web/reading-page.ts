@@ -1,9 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { AppError, type Issue } from '../errors.js';
+import type { Issue } from '../errors.js';
 import type { ReadingStanding } from '../steps/assessment.js';
 import { one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
-import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { renderKept } from './kept-page.js';
 import { goTo, renderIssues } from './page.js';
@@ -97,8 +97,9 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
 
 function readingAt(services: Services, request: FastifyRequest): { at: Work; standing: ReadingStanding } {
   const at = workAt(services, request);
-  const standing = at.job.readings.get((request.params as { reading: string }).reading);
-  if (standing === undefined) throw new AppError('not-found', 'This circuit has no such reading.');
+  const { reading } = request.params as { reading: string };
+  const standing = at.job.readings.get(reading);
+  if (standing === undefined) throw notCalledFor(at, 'reading', reading);
   return { at, standing };
 }
 

@@ -7,7 +7,7 @@ import { barLinks } from './bar-links.js';
 import { requirePerson } from './guard.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { jobPath, sinceLine, whenText } from './job-words.js';
+import { apartText, jobPath, sinceLine, whenText } from './job-words.js';
 import type { Services } from './services.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
@@ -68,6 +68,7 @@ export function recordModel(
     ],
     concessions: log.concessions.map((c) => `${c.by.name}: ${c.body.reason}`),
     next: log.issued.length + 1,
+    apart: apartText(log),
     inQuestion: inQuestion(log).map(sinceLine),
     since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(sinceLine),
     mayIssue: person.roles.includes('fitter') || person.roles.includes('keeper'),

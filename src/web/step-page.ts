@@ -1,9 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { AppError, type Issue } from '../errors.js';
+import type { Issue } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { StepStanding } from '../steps/assessment.js';
 import { one, type Typed, typedOf } from './form.js';
-import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { renderKept } from './kept-page.js';
 import { goTo, render, renderIssues } from './page.js';
@@ -114,8 +114,9 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
 
 function stepAt(services: Services, request: FastifyRequest): { at: Work; standing: StepStanding } {
   const at = workAt(services, request);
-  const standing = at.job.steps.get((request.params as { step: string }).step);
-  if (standing === undefined) throw new AppError('not-found', 'This circuit has no such step.');
+  const { step } = request.params as { step: string };
+  const standing = at.job.steps.get(step);
+  if (standing === undefined) throw notCalledFor(at, 'step', step);
   return { at, standing };
 }
 
