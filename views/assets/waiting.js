@@ -2,6 +2,7 @@
 // by itself, in order, once the server answers: at every page, when the connection is back, by a button. What the server
 // refuses is kept with its reasons. Nothing is sent for another person than the one who filled it in.
 import { age, draftId, fill, keep, person, placeOf } from './kept.js';
+import { addButton, boxWith, panel } from './waiting-panel.js';
 
 const answersIn = 30_000;
 const again = { firstMs: 15_000, longestMs: 300_000 };
@@ -37,7 +38,7 @@ async function sendOrKeep(event, form) {
   if (answer.status === 403) answer = await send(waiting, await freshToken());
   if (answer.taken) {
     await forget(waiting.id, draftId(form), form.refusedId);
-    location.assign(answer.goTo);
+    goOn(answer.goTo);
   } else if (answer.refused) {
     // The page that says what is to be mended comes the plain way; the key makes it one entry all the same.
     form.submit();
@@ -45,6 +46,14 @@ async function sendOrKeep(event, form) {
     await keepWaiting(waiting, form, answer.signedOut);
     delete form.dataset.sending;
   }
+}
+
+/** To the page that follows, anew even where it is this one at another place. */
+function goOn(address) {
+  const { pathname, search, href } = new URL(address, location);
+  if (pathname !== location.pathname || search !== location.search) return location.assign(href);
+  history.replaceState(null, '', href);
+  location.reload();
 }
 
 async function keepWaiting(waiting, form, signedOut) {
@@ -222,51 +231,10 @@ async function show(news) {
         ]
       : []),
   ];
-  panel(sentences.join(' '), forms, waiting.length > 0);
+  panel(sentences.join(' '), forms, waiting.length > 0 ? () => void sendAll() : undefined);
 }
 
 const count = (n) => (n === 1 ? 'One form waits' : `${n} forms wait`);
-
-function panel(sentence, forms = [], sendable = false) {
-  document.getElementById('waiting')?.remove();
-  if (sentence === undefined) return;
-  const box = boxWith(sentence, []);
-  box.id = 'waiting';
-  if (forms.length > 0) {
-    const list = document.createElement('ul');
-    for (const { path, title, at, files, refused } of forms) {
-      const item = document.createElement('li');
-      const link = document.createElement('a');
-      link.href = path;
-      link.textContent = title;
-      const photos = files.length === 0 ? '' : `, ${files.length} photo${files.length === 1 ? '' : 's'}`;
-      const time = new Date(at).toLocaleString([], { dateStyle: 'short', timeStyle: 'short' });
-      item.append(link, ` ${time}${photos}${refused ? `: ${refused.join(' ')}` : ''}`);
-      list.append(item);
-    }
-    box.append(list);
-  }
-  if (sendable) addButton(box, 'Send now', () => void sendAll());
-  document.querySelector('main').prepend(box);
-}
-
-function boxWith(sentence, lines) {
-  const box = document.createElement('div');
-  box.className = 'draft-status waiting';
-  const text = document.createElement('p');
-  text.setAttribute('role', 'status');
-  text.textContent = [sentence, ...lines].join(' ');
-  box.append(text);
-  return box;
-}
-
-function addButton(box, words, act) {
-  const button = document.createElement('button');
-  button.type = 'button';
-  button.textContent = words;
-  button.addEventListener('click', act);
-  box.append(button);
-}
 
 /** Whoever signs out is told that what waits goes out only when they sign in again. */
 function warnAtSignOut(event) {
