@@ -95,7 +95,7 @@ function textOf(log: JobLog, entry: Entry): string | undefined {
   }
 }
 
-const mostNames = 12;
+const mostNames = 6;
 
 function namesOf(log: JobLog, seqs: readonly number[]): string {
   const subjects = seqs.map((seq) => subjectWords(log.entries[seq - 1]?.subject ?? '', planAt(log, seq)));

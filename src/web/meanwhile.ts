@@ -54,10 +54,12 @@ export function refuseUnseen(
   );
   if (since.length === 0) return undefined;
   request.meanwhile = { log, entries: since };
-  return {
-    ok: false,
-    issues: [{ field: '', message: 'Read what was written meanwhile, then send it again.' }],
-  };
+  // Said whole in words as well: a form that waited on a phone is refused without its page.
+  const said = (meanwhileLines(request) ?? []).map(
+    ({ by, when, what, lines }) => `${by} wrote meanwhile (${when}): ${[what, ...lines].join('. ')}.`,
+  );
+  const message = `${said.join(' ')} Read it, then send yours again.`;
+  return { ok: false, issues: [{ field: '', message }] };
 }
 
 /** A form that waited on a phone: what the same person had written before they filled it in is nothing new to them. */

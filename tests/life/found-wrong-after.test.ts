@@ -43,7 +43,7 @@ test('what is found wrong after the record went out is said at once to whoever h
   const defect = raised.headers.location as string;
   const told = words((await owner.get(link)).body);
   expect(told).toMatch(
-    /This record is in question Found on \d+ \w+ 20\d\d: the locker: The ground lug at the locker turns by hand\./,
+    /This record is in question Ask the shop before .* does not say this: Found on \d+ \w+ 20\d\d: the locker: The ground lug at the locker turns by hand\./,
   );
   expect(words((await shop.fitter.get(page)).body)).toContain('Revision 1 is in question');
   expect(words((await shop.fitter.get(`/jobs/${shop.number}`)).body)).toContain('The record is in question.');

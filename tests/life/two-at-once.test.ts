@@ -251,3 +251,23 @@ interface Write {
   form: Record<string, string> | undefined;
   done: boolean;
 }
+
+test('a form that waited on a phone and comes after another’s entry is refused in words that say who wrote what', async () => {
+  const shop = await atDeadTests();
+  const per = await colleague(shop);
+  const mine = await readingForm(shop, shop.fitter, first, { ohms: '0.07' });
+  const theirs = await readingForm(shop, per, first, { ohms: '0.05' });
+  shop.clock.move(60_000);
+  expect((await per.postRaw(theirs.url, theirs.form)).statusCode).toBe(303);
+  shop.clock.move(60_000);
+  const waited = { ...mine.form, _waited: '120000' };
+  const refused = await shop.fitter.postRaw(mine.url, waited, { accept: 'application/json' });
+  expect([refused.statusCode, refused.json().problems]).toEqual([
+    409,
+    [
+      expect.stringMatching(
+        /^Per Lindqvist wrote meanwhile \(.* UTC\): reading taken, G1 .*Shown 0\.05 Ω.*send yours again\.$/,
+      ),
+    ],
+  ]);
+});
