@@ -175,7 +175,7 @@ test('one that the server will not take is kept with what was typed and why, and
   await page.getByText('One form was not taken: open and mend.').waitFor();
   expect(ohmsOf(shop)).toEqual([0.04]);
   await page.goto(path);
-  await page.getByText('Sent later and not taken: Read what was written meanwhile').waitFor();
+  await page.getByText('Sent later and not taken: Tam Whitlock wrote meanwhile').waitFor();
   await page.click('text=Fill it in again');
   expect(await page.inputValue('#f-ohms')).toBe('0.02');
   await page.click('#entry button.go');
