@@ -44,13 +44,22 @@ export function whatMayRunTogether(circuit: Circuit): string[] {
 
 /** For the owner: one line for each load that has others it is never on with. */
 export function whatMayNotRunTogether(circuit: Circuit): string[] {
+  return apartTexts(circuit, placedLoads(circuit));
+}
+
+/** Of these loads each that no allowed set has together with others of them: "kettle with heater and press". */
+export function apartTexts(circuit: Circuit, loads: readonly PlacedLoad[]): string[] {
   const sets = allowedSets(circuit);
-  const all = placedLoads(circuit);
   const apart = (a: PlacedLoad, b: PlacedLoad) => !sets.some((s) => holds(s, a) && holds(s, b));
-  return all.flatMap((a, k) => {
-    const others = all.slice(k + 1).filter((b) => apart(a, b));
+  return loads.flatMap((a, k) => {
+    const others = loads.slice(k + 1).filter((b) => apart(a, b));
     return others.length === 0 ? [] : [`${a.load.name} with ${listText(others.map((b) => b.load.name))}`];
   });
+}
+
+/** The allowed set that has all of these loads, where the plan has one. */
+export function allowedSetWith(circuit: Circuit, loads: readonly PlacedLoad[]): AllowedSet | undefined {
+  return allowedSets(circuit).find((set) => loads.every((p) => holds(set, p)));
 }
 
 function summed(id: string, name: string, loads: readonly PlacedLoad[]): AllowedSet {

@@ -28,7 +28,7 @@ const most = 8;
 export function loadSets(circuit: Circuit): LoadSets {
   const members = membersOf(circuit);
   const every = Array.from({ length: 2 ** members.length }, (_, bits) => bits).slice(1);
-  const set = (bits: number) => summed(circuit, members.filter((_, k) => bits & (1 << k)).flat());
+  const set = (bits: number) => loadSetOf(circuit, members.filter((_, k) => bits & (1 << k)).flat());
   const sets = every.map(set);
   const fits = (bits: number) => bits === 0 || sets[bits - 1]!.over.length === 0;
   const without = (bits: number) => members.map((_, k) => bits & ~(1 << k)).filter((b) => b !== bits);
@@ -58,7 +58,8 @@ function membersOf(circuit: Circuit): PlacedLoad[][] {
   return [...all.filter((p) => single.includes(p)).map((p) => [p]), bySize.slice(most - 1)];
 }
 
-function summed(circuit: Circuit, loads: readonly PlacedLoad[]): LoadSet {
+/** These loads as a set, whatever was planned. */
+export function loadSetOf(circuit: Circuit, loads: readonly PlacedLoad[]): LoadSet {
   return { loads, amps: loadSum(loads).amps, over: overrun(circuit, loads) };
 }
 

@@ -20,6 +20,7 @@ const styleParts = [
   'step',
   'defect',
   'circuit',
+  'try',
   'logbook',
 ] as const;
 const faceCuts = ['400', '400-italic', '600', '700'] as const;

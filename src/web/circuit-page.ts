@@ -30,6 +30,7 @@ import { seenBy } from './meanwhile.js';
 import { goTo, render } from './page.js';
 import { reopenedBy } from './reopened.js';
 import type { Services } from './services.js';
+import { sketchForJob } from './sketch-form.js';
 import { unitLabel } from './step-form.js';
 
 type Query = { use?: string };
@@ -43,7 +44,11 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const start = firstTyped(units());
     const typed = at.log.circuit
       ? typedFromCircuit(at.log.circuit, units())
-      : { ...start, ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}) };
+      : {
+          ...start,
+          ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}),
+          ...sketchForJob(request.query, units()),
+        };
     return render(reply, 'circuit', circuitModel(at, typed, units()), { typed });
   });
 
@@ -168,7 +173,7 @@ function outletModel(typed: Typed, k: number, units: Units) {
 }
 
 /** Every field by its name on the page, for the summary of what must be mended. */
-function labelsOf(typed: Typed): Record<string, string> {
+export function labelsOf(typed: Typed): Record<string, string> {
   const outlets = Array.from({ length: countOf(typed, 'run') }, (_, k) => {
     const loads = Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i): [string, string][] => [
       [`run.${k}.loads.${i}.name`, `Outlet ${k + 1}, load ${i + 1}`],

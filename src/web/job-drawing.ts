@@ -1,3 +1,4 @@
+import type { Circuit } from '../circuit/circuit.js';
 import { circuitDrawing } from '../drawing/circuit-drawing.js';
 import { jobProgress } from '../drawing/job-progress.js';
 import { type Place, placesOf, placeWords } from '../drawing/place.js';
@@ -36,6 +37,18 @@ export function drawJob(
       }),
       { idPrefix: `circuit-${layout}` },
     ),
+  });
+  return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** The circuit before any work, once for a wide screen and once for a phone. */
+export function drawPlanned(circuit: Circuit, units: 'metric' | 'imperial'): CircuitDrawn {
+  const lengthUnit = units === 'imperial' ? 'ft' : 'm';
+  const progress = () => 'planned' as const;
+  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
+    svg: sceneToSvg(circuitDrawing({ circuit, layout, progress, defects: [], holds: [], lengthUnit }), {
+      idPrefix: `circuit-${layout}`,
+    }),
   });
   return { wide: draw('wide'), narrow: draw('narrow') };
 }

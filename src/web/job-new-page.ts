@@ -9,6 +9,7 @@ import { askerOf, jobAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
 import type { Services } from './services.js';
+import { sketchQuery, sketchTyped } from './sketch-form.js';
 
 /** A new job, and the same form for a job whose van, owner or place was written wrong. */
 export function registerJobNew(app: FastifyInstance, services: Services): void {
@@ -36,12 +37,22 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
     ...more,
   });
 
-  app.get('/jobs/new', async (request, reply) => render(reply, 'job-new', model(request, {})));
+  /** A sketch goes along from page to page as its address, until the circuit's form takes it. */
+  const sketchIn = (query: unknown): string => {
+    const sketched = sketchTyped(query, store.shop.state().units);
+    return sketched === undefined ? '' : sketchQuery(sketched).toString();
+  };
+
+  app.get('/jobs/new', async (request, reply) =>
+    render(reply, 'job-new', model(request, { sketch: sketchIn(request.query) })),
+  );
 
   app.post('/jobs', async (request, reply) => {
     const typed = typedOf(request);
     const body = read(entryBodies['job described'], describedFrom(typed));
-    if (!body.ok) return renderIssues(reply, 'job-new', model(request, {}), body.issues);
+    const sketch = sketchIn(Object.fromEntries(new URLSearchParams(one(typed, 'sketch'))));
+    const again = model(request, { sketch });
+    if (!body.ok) return renderIssues(reply, 'job-new', again, body.issues);
     if (keyOf(request) === '')
       throw new AppError('form-invalid', 'The form came without its key; load the page again.');
     const opened = store.jobs.open({
@@ -51,11 +62,11 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
       decide: (log) =>
         accept(log, { kind: 'job described', subject: 'job', body: body.value }, askerOf(request, services)),
     });
-    if (!opened.ok) return renderIssues(reply, 'job-new', model(request, {}), opened.issues);
+    if (!opened.ok) return renderIssues(reply, 'job-new', again, opened.issues);
     const use = one(typed, 'use') === 'work-van' ? 'work-van' : 'living-quarters';
     return goTo(
       reply,
-      `${jobPath(opened.value.number, 'circuit')}?use=${use}`,
+      `${jobPath(opened.value.number, 'circuit')}?use=${use}${sketch === '' ? '' : `&${sketch}`}`,
       `Job ${opened.value.number} is open.`,
     );
   });

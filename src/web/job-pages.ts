@@ -16,6 +16,7 @@ import { registerRecordPage } from './record-page.js';
 import { registerSecondLook } from './second-look-page.js';
 import type { Services } from './services.js';
 import { registerSheetPage } from './sheet-page.js';
+import { registerSketch } from './sketch-page.js';
 import { registerStepPage } from './step-page.js';
 import { registerVerifyPage } from './verify-page.js';
 
@@ -42,4 +43,5 @@ export function registerJobPages(
   registerOwnerPage(app, services);
   registerVerifyPage(app, services);
   registerReadingsWithoutJob(app, services);
+  registerSketch(app, services);
 }

@@ -18,6 +18,7 @@ import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
 import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
+import { loadsOn, tryLoadsModel } from './try-loads-model.js';
 import { unitsFirst } from './units-first.js';
 
 const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
@@ -133,6 +134,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
       })),
     ],
     together: runTogetherLines(circuit),
+    tried: tryLoadsModel(circuit, loadsOn(request.query), { action: `/o/${token}` }),
     sentences: ownerSentences(ownerFacts(circuit)).map((s) => unitsFirst(s, shop.units)),
     device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
     ...sinceHandedOver(log, standing),

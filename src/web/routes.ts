@@ -102,6 +102,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['POST', '/verify', 'open', 'answers for one file'],
   ['GET', '/readings-without-a-job', 'person', 'a circuit and a few readings'],
   ['POST', '/readings-without-a-job', 'person', 'answers, keeping nothing'],
+  ['GET', '/sketch', 'person', 'a circuit of few fields to try, keeping nothing'],
   ['GET', '/photos/:photo', 'person', 'a photo'],
   ['GET', '/photos/:photo/small', 'person', 'the same, small'],
 ];

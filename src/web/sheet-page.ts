@@ -11,6 +11,7 @@ import { goTo, render, renderIssues } from './page.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { drawPlacement, drawProfile } from './sheet-drawing.js';
+import { loadsOn, tryLoadsModel } from './try-loads-model.js';
 import { unitsFirst } from './units-first.js';
 
 /** `/jobs/:job/sheet`: every line that is computed before cutting, what misses its limit first, and who may concede it. */
@@ -19,7 +20,11 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
 
   app.get('/jobs/:job/sheet', async (request, reply) => {
     const at = workAt(services, request);
-    return render(reply, 'sheet', sheetModel(at, askerOf(request, services), units()));
+    return render(
+      reply,
+      'sheet',
+      sheetModel(at, askerOf(request, services), units(), loadsOn(request.query)),
+    );
   });
 
   app.post<{ Params: { job: string; line: string } }>(
@@ -46,6 +51,7 @@ function sheetModel(
   at: JobAt & { job: NonNullable<JobAt['job']> },
   asker: AcceptContext,
   units: 'metric' | 'imperial',
+  on: readonly string[] = [],
 ) {
   const { job, number, log } = at;
   const line = (s: SheetStanding) =>
@@ -59,6 +65,7 @@ function sheetModel(
     backTo: { href: jobPath(number), label: 'The job' },
     circuit: jobPath(number, 'circuit'),
     missed: missed.map(line),
+    tried: tryLoadsModel(job.circuit, on, { action: jobPath(number, 'sheet') }),
     profile: drawProfile(job.circuit, units),
     placement: drawPlacement(job.circuit, units),
     groups: sheetGroups

@@ -4,6 +4,7 @@ import { deviceBack } from '../../src/drawing/device-back.js';
 import { lampPattern } from '../../src/drawing/lamp-pattern.js';
 import { type ReadingRow, readingsAgainstLimits } from '../../src/drawing/readings-against-limits.js';
 import type { Scene } from '../../src/drawing/scene.js';
+import { sumAgainstLimit } from '../../src/drawing/sum-against-limit.js';
 import { type ProfilePoint, voltageProfile } from '../../src/drawing/voltage-profile.js';
 import { circuitWith } from './drawing-circuit.js';
 
@@ -102,6 +103,21 @@ export function everyScene(): [string, Scene][] {
         voltageProfile({ layout, points: profilePoints(8), limits, load, lengthUnit: 'ft' }),
       ],
       [`ohms ${layout}`, readingsAgainstLimits({ layout, quantity: 'ohms', rows: ohmRows })],
+      [
+        `sum ${layout}`,
+        sumAgainstLimit({
+          layout,
+          title: 'Loads that are on',
+          unit: 'A',
+          parts: [
+            { label: 'task lamp', value: 0.2 },
+            { label: 'glue pot by the long bench that folds out of the way', value: 2.5 },
+            { label: 'nipping-press heater', value: 7.5 },
+            { label: 'a quarter more for three hours', value: 0.675, extra: true },
+          ],
+          limit: { label: '15 A, the breaker', value: 15 },
+        }),
+      ],
       [`volts ${layout}`, readingsAgainstLimits({ layout, quantity: 'volts', rows: voltRows })],
     ]),
     ['ohms on paper', readingsAgainstLimits({ layout: 'paper', quantity: 'ohms', rows: ohmRows })],
