@@ -34,7 +34,14 @@ export const points: readonly Point[] = [
     asks: 'records are protected and can be retrieved for as long as they are kept',
     shownBy: [
       ['tests/store/append-only.test.ts', 'is refused by the schema: %s'],
-      ['tests/store/migrate.test.ts', 'a migration that fails leaves the database as it was'],
+      [
+        'tests/store/releases.test.ts',
+        'a folder of %s opens whole, is kept as it was beside, and work goes on in it',
+      ],
+      [
+        'tests/long/restore-drill.test.ts',
+        'come back with everything answered before them, digest for digest',
+      ],
     ],
   },
   {
@@ -54,6 +61,7 @@ export const points: readonly Point[] = [
     shownBy: [
       ['tests/store/append-only.test.ts', 'is refused by the schema: %s'],
       ['tests/web/job-page.test.ts', 'a time is shown in UTC and says so'],
+      ['tests/journeys/waits-on-the-phone.test.ts', 'readings wait with their time and go out in order'],
       [
         'tests/record/document.test.ts',
         'keep the reading that failed, the one that was struck, and what was found and done',
@@ -68,7 +76,10 @@ export const points: readonly Point[] = [
   {
     point: '11.10(g)',
     asks: 'whoever signs, changes or reads is asked whether they may',
-    shownBy: [['tests/steps/accept.test.ts', 'a person without the role is refused by name']],
+    shownBy: [
+      ['tests/steps/accept.test.ts', 'a person without the role is refused by name'],
+      ['tests/web/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
+    ],
   },
   {
     point: '11.10(h)',
@@ -196,6 +207,10 @@ export const points: readonly Point[] = [
     asks: 'what was lost or stolen is shut out, and replaced under control',
     shownBy: [
       ['tests/web/people-page.test.ts', 'a keeper ends another person’s sessions'],
+      [
+        'tests/command-line/keeper-passphrase-command.test.ts',
+        'the last keeper who forgot their passphrase gets in again by the machine',
+      ],
       ['tests/web/shop-page.test.ts', 'a new key needs its reason and the keeper’s own passphrase'],
     ],
   },
