@@ -196,7 +196,7 @@ test('a step out of order, a refused choice, a missing answer or a file that is 
     ['text called .jpg', photo(Buffer.from('not a picture at all'), 'mark'), 422, /is not a picture/],
     ['a drawing with a script', photo(svg, 'mark', 'mark.png'), 422, /is not a picture/],
     ['half a picture', photo(jpeg.subarray(0, 60), 'mark'), 422, /is damaged/],
-    ['an empty file', photo(Buffer.alloc(0), 'mark'), 422, /choose or take a photo first/],
+    ['an empty file', photo(Buffer.alloc(0), 'mark'), 422, /is an empty file: choose it again/],
     ['a photo that nothing asks for', photo(jpeg, 'passport'), 422, /asks for no such photo/],
     ['a step opened again for no reason', reopen('walk-round', ' '), 422, /say why/],
     ['a step opened again that is not done', reopen('van-dead', 'a slip'), 422, /is not done/],
