@@ -46,6 +46,19 @@ export function timestampSentence({ timestamp, withoutTimestamp = '' }: Omit<Sta
     : `Timestamp by ${timestamp.authority} at ${timestamp.at}, certificate ${timestamp.fingerprint}.`;
 }
 
+/** The timestamp that a record carries, where it holds over its signature; cheap, since nothing else of the file is looked at. */
+export function timestampIn(pdf: Buffer, issuedAt: string): Timestamp | undefined {
+  try {
+    const { from, to } = signatureIn(pdf);
+    const parts = readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);
+    const { signature, timestamp: token } = parts;
+    return token && checkTimestamp({ token, signature, at: new Date(issuedAt) });
+  } catch (error) {
+    if (error instanceof TimestampError || error instanceof DerError) return undefined;
+    throw error;
+  }
+}
+
 async function stamped(pdf: Buffer, at: Date, authority: TimestampAuthority): Promise<StampedRecord> {
   const { from, to } = signatureIn(pdf);
   const parts = readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);

@@ -1,7 +1,9 @@
 import type { FastifyRequest } from 'fastify';
+import type { EntryOf } from '../logbook/entry.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { lettersNotPrinted } from '../record/draw/printable.js';
 import { grouped } from '../record/grouped.js';
+import { timestampIn } from '../record/stamp-pdf.js';
 import { inQuestion, sinceEntry } from '../steps/since-record.js';
 import { barLinks } from './bar-links.js';
 import { requirePerson } from './guard.js';
@@ -83,6 +85,7 @@ export function recordModel(
         by: e.body.signature.name,
         sha256: e.body.sha256,
         fingerprint: grouped(e.body.fingerprint),
+        timestamp: timestampOf(store, number, e),
         kilobytes: Math.ceil(e.body.bytes / 1024),
         href: jobPath(number, 'record', e.body.revision),
         withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
@@ -107,6 +110,17 @@ export function recordModel(
     linkEnd: jobPath(number, 'link', 'withdrawal'),
     verify: '/verify',
   };
+}
+
+/** Who put a time on the signature of a revision, and which, where anyone did. */
+function timestampOf(
+  store: Services['store'],
+  number: string,
+  { at, body }: EntryOf<'record issued'>,
+): string | undefined {
+  const pdf = store.records.get(number, body.revision)?.pdf;
+  const stamp = pdf && timestampIn(pdf, at);
+  return stamp && `${stamp.authority}, ${whenText(stamp.at)}`;
 }
 
 function reasons(revisions: number): Record<string, string> {

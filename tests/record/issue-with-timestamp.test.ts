@@ -77,7 +77,11 @@ test('a page issues with a timestamp, or without one and says why, and the logbo
     state: 'intact',
     timestamp: { authority: 'Slack Water timestamps' },
   });
+  expect(first.said).toMatch(/Signed by Ines Okafor, .{1,40} UTC Timestamp by Slack Water timestamps, \d/);
   const second = await issued(gone);
+  expect(second.said).toMatch(
+    /Revision 2 stands .*Without a timestamp .*Timestamp by Slack Water timestamps, \d/,
+  );
   expect(second.said).toMatch(
     /Revision 2 is issued and signed. The record has no timestamp: the authority 127.0.0.1:\d+ could not be reached\./,
   );
@@ -87,6 +91,7 @@ test('a page issues with a timestamp, or without one and says why, and the logbo
     { field: 'record', name: 'r.pdf', bytes: first.pdf },
   ]);
   expect(plain(checked.body)).toContain('Timestamp by Slack Water timestamps at 20');
+  expect(plain(checked.body)).toContain('The pages read as the attached data say.');
 });
 
 test('an authority is named by an http or https address without a name in it, by option before environment', () => {
