@@ -1,20 +1,57 @@
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import { packageRoot } from '../package-root.js';
+
 /**
- * Long passphrases that anyone would try first, in small letters and digits only. From memory: runs of keys, counting,
- * well-known phrases and the words on every list of bad passwords, doubled or lengthened to twelve characters.
+ * Whether a passphrase is one that is tried first, or made of such: one with figures around it, one said over and over, or two in a row.
+ * Capitals, blanks and marks between the letters make no other passphrase. The list is lists/common-passphrases.txt, which names
+ * its source.
  */
-export const commonPassphrases: ReadonlySet<string> = new Set(
-  (
-    'passwordpassword password1234 password12345 password123456 passwordpass mypassword123 mypassphrase thisismypassword ' +
-    'passphrase123 passphrasepassphrase administrator administrator1 adminadminadmin adminpassword letmeinletmein letmeinplease ' +
-    'letmein123456 welcome12345 welcomewelcome welcometotheshop changeme1234 changemechangeme changemeplease qwertyuiop123 ' +
-    'qwertyuiopasdf qwertyqwerty qwertyqwerty1 qwerty123456 qwertyuiopas asdfghjkl123 asdfasdfasdf zxcvbnmzxcvbnm 1q2w3e4r5t6y ' +
-    '1qaz2wsx3edc qazwsxedcrfv 123456789012 1234567890123 12345678901234 123456123456 123123123123 111222333444 1234567890qwerty ' +
-    'abcdefghijkl abcdefghijklm abcdefghijklmnopqrstuvwxyz abc123abc123 abcd1234abcd iloveyouiloveyou iloveyou1234 iloveyouforever ' +
-    'correcthorsebatterystaple correcthorse trustno1trustno1 secretsecret topsecret123 supersecret1 opensesame123 opensesameopen ' +
-    'monkeymonkey dragondragon sunshine1234 sunshinesunshine princess1234 football1234 baseball1234 superman1234 masterpassword ' +
-    'defaultpassword temporarypassword nopasswordhere ihavenopassword idontknowwhat idontremember forgetmenot123 inletlogbook ' +
-    'inletlogbook1 inletlogbook123 shorepower123 shorepower120 campervan123 vanvanvanvan electrician1 electrician123 fitterfitter ' +
-    'whateverwhatever abcabcabcabc testtesttest testpassword testing12345 guestguestguest useruseruser computer1234 internet1234 ' +
-    'starwars1234 loveloveloove blink182blink michael12345 jennifer1234 hello123hello hellohello123 hellothere123 helloworld123'
-  ).split(' '),
-);
+export function isCommon(passphrase: string): boolean {
+  const plain = passphrase
+    .normalize('NFKC')
+    .toLowerCase()
+    .replace(/[\s!-/:-@[-`{-~]/g, '');
+  const core = plain.replace(/^\d+|\d+$/g, '');
+  return [plain, core].some(
+    (text) => listed(text) || saidOverAndOver(text) || splits(text).some((parts) => parts.every(listed)),
+  );
+}
+
+/** How many the list holds. */
+export const commonCount = (): number => digests().size;
+
+const digestLetters = 7;
+const shortest = 4;
+let read: ReadonlySet<string> | undefined;
+
+/** Read when first asked for: most starts never do. */
+function digests(): ReadonlySet<string> {
+  read ??= new Set(
+    readFileSync(`${packageRoot}/lists/common-passphrases.txt`, 'utf8')
+      .split('\n')
+      .filter((line) => !line.startsWith('#'))
+      .flatMap((line) => line.match(new RegExp(`.{${digestLetters}}`, 'g')) ?? []),
+  );
+  return read;
+}
+
+function listed(text: string): boolean {
+  if (text.length < shortest) return false;
+  return digests().has(
+    createHash('sha256').update(text).digest().subarray(0, 5).toString('base64url').slice(0, digestLetters),
+  );
+}
+
+/** A few letters, or a listed word, again and again. */
+function saidOverAndOver(text: string): boolean {
+  const unit = /^(.+?)\1+$/.exec(text)?.[1];
+  return unit !== undefined && (unit.length <= 6 || listed(unit));
+}
+
+function splits(text: string): [string, string][] {
+  return Array.from({ length: Math.max(0, Math.min(text.length, 40) - 2 * shortest + 1) }, (_, k) => [
+    text.slice(0, k + shortest),
+    text.slice(k + shortest),
+  ]);
+}

@@ -2,6 +2,7 @@ import { accessSync, constants, existsSync, mkdirSync, renameSync, rmSync } from
 import { dirname, resolve } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
+import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
 import { startFault, writeHeads } from './heads.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
@@ -34,6 +35,7 @@ export interface Store {
   readonly records: RecordStore;
   readonly secrets: SecretStore;
   readonly sessions: SessionStore;
+  readonly access: AccessStore;
   readonly db: Sql;
   /** Several writes as one: all of them stay, or none. `work` must not wait for anything. */
   transact<T>(work: () => T): T;
@@ -153,6 +155,7 @@ function assemble(
     records,
     secrets: makeSecretStore(db, guard),
     sessions: makeSessionStore(db, clock),
+    access: makeAccessStore(db, clock),
     db,
     transact: (work) => guard.write(() => work()),
     close() {

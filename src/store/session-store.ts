@@ -1,7 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { AppError } from '../errors.js';
 import { prepared, type Sql } from './database.js';
-import { writing } from './sql-error.js';
+import { whereThereIsRoom, writing } from './sql-error.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
 export interface SessionRow {
@@ -20,6 +19,8 @@ export interface SessionStore {
   /** Ends a session for good: a request that is still under way does not bring it back. */
   destroy(id: string): void;
   ofPerson(person: string): readonly SessionRow[];
+  /** How many devices each person is signed in on. */
+  counts(): ReadonlyMap<string, number>;
   endByHandle(person: string, handle: string): boolean;
   /** Ends all of a person's sessions, but for the one with this id. */
   endAll(person: string, exceptId?: string): number;
@@ -29,6 +30,9 @@ export interface SessionStore {
 const hourMs = 3_600_000;
 /** A session ends after this long without use, and after this long in any case; one of nobody much sooner. */
 export const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
+
+/** Sessions of nobody, as every page with a form opens one: beyond these the oldest go, so that strangers do not fill the disk. */
+const nobodiesAtMost = 20_000;
 
 /** How long an ended session is remembered: longer than any request runs. */
 const rememberedMs = hourMs;
@@ -99,6 +103,12 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
         .all(person) as SessionRow[];
       return rows.filter((row) => !expired(row));
     },
+    counts() {
+      const counts = new Map<string, number>();
+      const rows = prepared(db, `SELECT ${columns} FROM sessions WHERE person <> ''`).all() as SessionRow[];
+      for (const row of rows) if (!expired(row)) counts.set(row.person, (counts.get(row.person) ?? 0) + 1);
+      return counts;
+    },
     endByHandle(person, handle) {
       return end('person = ? AND handle = ?', person, handle) === 1;
     },
@@ -123,15 +133,11 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
       now() - sessionLimits.idleMs,
       now() - sessionLimits.nobodyMs,
     );
-  }
-}
-
-/** Does without a write that only a full disk refuses. */
-function whereThereIsRoom(write: () => unknown): void {
-  try {
-    writing(write);
-  } catch (error) {
-    if (!(error instanceof AppError && error.code === 'store-full')) throw error;
+    prepared(
+      db,
+      `DELETE FROM sessions WHERE person = '' AND seen_ms <
+         (SELECT seen_ms FROM sessions WHERE person = '' ORDER BY seen_ms DESC LIMIT 1 OFFSET ${nobodiesAtMost})`,
+    ).run();
   }
 }
 

@@ -12,7 +12,7 @@ export interface ShopAppend {
   readonly by: Author;
   readonly decide: (shop: Shop, now: string) => Result<NewShopEntry[]>;
   /** Runs in the same transaction, after the entries: a passphrase hash, an encrypted key. */
-  readonly also?: () => void;
+  readonly also?: (at: string) => void;
   readonly at?: string;
   /** The form that asks for it: sent twice, it gets the entries of the first time and nothing runs again. */
   readonly form?: Pick<SentForm, 'key' | 'content'>;
@@ -55,7 +55,7 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
         const entries = writeShopEntries(db, command.by, shop.entries.at(-1), decided.value, at);
         // Where the transaction is taken back, the newest digest tells that this is not the shop in the database.
         cached = foldShop([...shop.entries, ...entries]);
-        command.also?.();
+        command.also?.(at);
         const [first, last] = [entries[0], entries.at(-1)];
         if (form !== undefined && first !== undefined && last !== undefined)
           noteForm(db, form, { first: first.seq, last: last.seq }, now);

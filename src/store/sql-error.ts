@@ -23,3 +23,12 @@ export function isUnconfirmed(error: unknown): boolean {
   const { code, syscall } = error as { code?: unknown; syscall?: unknown };
   return syscall === 'fsync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
 }
+
+/** Does without a write that only a full disk refuses. */
+export function whereThereIsRoom(write: () => unknown): void {
+  try {
+    writing(write);
+  } catch (error) {
+    if (!(error instanceof AppError && error.code === 'store-full')) throw error;
+  }
+}

@@ -1,14 +1,22 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import type { Issue } from '../errors.js';
-import { checkPassphrase, passphraseIssues } from '../store/passphrase.js';
+import { passphraseIssues } from '../store/passphrase.js';
+import { accessWords } from './access-words.js';
 import { one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
+import { whenText } from './job-words.js';
+import { ownPath } from './own-path.js';
 import { authorOf, goTo, render, renderIssues } from './page.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import { passphraseOf, setPassphrase } from './people.js';
 import type { Services } from './services.js';
 
-/** One's own passphrase and the devices that are signed in. */
-export function registerAccountPages(app: FastifyInstance, { store }: Services): void {
+/** One's own passphrase, the devices that are signed in, and what one was told. */
+export function registerAccountPages(
+  app: FastifyInstance,
+  { store }: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
   const model = (reply: FastifyReply) => {
     const person = requirePerson(reply.request);
     const here = store.sessions.handleOf(reply.request.session.sessionId);
@@ -18,11 +26,12 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
       signIn: person.signIn,
       roles: person.roles.join(', '),
       mustChange: passphraseOf(store, person.id)?.mustChange === true,
+      access: accessWords(store.access.of(person.id)),
       sessions: store.sessions.ofPerson(person.id).map((s) => ({
         handle: s.handle,
         agent: s.agent || 'a browser that does not say its name',
-        since: new Date(s.madeMs).toISOString().slice(0, 16).replace('T', ' '),
-        seen: new Date(s.seenMs).toISOString().slice(0, 16).replace('T', ' '),
+        since: whenText(new Date(s.madeMs).toISOString()),
+        seen: whenText(new Date(s.seenMs).toISOString()),
         here: s.handle === here,
       })),
     };
@@ -40,9 +49,10 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
       const issues: Issue[] = passphraseIssues(wanted, 'passphrase', [person.name, person.signIn]);
       if (wanted !== one(typed, 'again'))
         issues.push({ field: 'again', message: 'is not the same as the passphrase above' });
-      const kept = passphraseOf(store, person.id);
-      if (!(await checkPassphrase(one(typed, 'current').slice(0, 200), kept?.hash)).right)
-        issues.unshift({ field: 'current', message: 'is not your passphrase now' });
+      if (wanted === one(typed, 'current') && issues.length === 0)
+        issues.push({ field: 'passphrase', message: 'is the one you have now; choose another' });
+      const wrong = await passphraseAgain(request, 'current');
+      if (wrong !== undefined) issues.unshift(wrong);
       if (issues.length > 0) return renderIssues(reply, 'account', model(reply), issues);
       await setPassphrase(store, {
         by: authorOf(request),
@@ -51,6 +61,7 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
         how: 'own',
         exceptSession: request.session.sessionId,
       });
+      request.log.info({ person: person.id }, 'passphrase changed');
       return goTo(reply, '/account', 'Your passphrase is changed; your other devices are signed out.');
     },
   );
@@ -58,6 +69,7 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
   app.post('/account/sessions/end', async (request, reply) => {
     const person = requirePerson(request);
     const handle = one(typedOf(request), 'handle');
+    request.log.info({ person: person.id }, 'sessions ended');
     if (handle === 'others') {
       const ended = store.sessions.endAll(person.id, request.session.sessionId);
       return goTo(
@@ -72,5 +84,12 @@ export function registerAccountPages(app: FastifyInstance, { store }: Services):
       '/account',
       ended ? 'That device is signed out.' : 'That device was signed out already.',
     );
+  });
+  app.post('/account/notices', async (request, reply) => {
+    const typed = typedOf(request);
+    const seq = one(typed, 'seq');
+    const newest = store.shop.state().entries.length;
+    if (/^\d{1,9}$/.test(seq)) store.access.noted(requirePerson(request).id, Math.min(Number(seq), newest));
+    return goTo(reply, ownPath(one(typed, 'next')));
   });
 }

@@ -15,7 +15,7 @@ export function requirePerson(request: FastifyRequest, role?: Role): Person {
 }
 
 /** What is open to a person who has not chosen a passphrase of their own yet: another knows the one they have. */
-const ownAccount = /^\/(account|sign-out)\b/;
+const whileGiven: ReadonlySet<string> = new Set(['/account', '/account/passphrase', '/sign-out']);
 
 /**
  * Guards every address by the list in routes.ts: an address that is not in the list does not start, and one that is
@@ -35,16 +35,14 @@ export function guardRoutes(
   app.addHook('onRequest', async (request, reply) => {
     refuseForeign(request);
     request.person = await personOf(request);
-    const access = accessTo(
-      request.method === 'HEAD' ? 'GET' : request.method,
-      request.routeOptions.url ?? '',
-    );
+    const url = request.routeOptions.url ?? '';
+    const access = accessTo(request.method === 'HEAD' ? 'GET' : request.method, url);
     if (access === undefined || access === 'open') return undefined;
     if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
     if (request.person === undefined && request.method === 'GET')
       return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
     const person = requirePerson(request, access === 'person' ? undefined : access);
-    if (passphraseOf(app.services.store, person.id)?.mustChange !== true || ownAccount.test(request.url))
+    if (passphraseOf(app.services.store, person.id)?.mustChange !== true || whileGiven.has(url))
       return undefined;
     if (request.method === 'GET') return reply.redirect('/account', 303);
     throw new AppError('not-allowed', 'Your passphrase was given to you: choose your own first.');

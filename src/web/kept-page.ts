@@ -3,6 +3,7 @@ import type { FastifyReply } from 'fastify';
 import type { Shop } from '../logbook/fold-shop.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { requirePerson } from './guard.js';
+import { noticesFor } from './notices.js';
 import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
 import type { Services } from './services.js';
 
@@ -35,7 +36,8 @@ export async function renderKept(
   model: () => PageModel,
 ): Promise<FastifyReply> {
   const { request } = reply;
-  if (request.session.flash !== undefined || store.broken !== undefined) return render(reply, view, model());
+  const once = request.session.flash !== undefined || noticesFor(request) !== undefined;
+  if (once || store.broken !== undefined) return render(reply, view, model());
   const shop = store.shop.state();
   const key = [requirePerson(request).id, clock().toISOString().slice(0, 13), request.url].join(' ');
   let kept = keptPages.get(key);

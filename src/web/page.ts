@@ -10,6 +10,7 @@ import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
 import { requirePerson } from './guard.js';
 import { meanwhileLines, seenOn } from './meanwhile.js';
+import { noticesFor } from './notices.js';
 import type { Services } from './services.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
@@ -58,6 +59,7 @@ export function drawPage(
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
     flash: more.flash,
+    notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
     meanwhile: meanwhileLines(request),

@@ -7,23 +7,38 @@ import { passphraseOf } from './people.js';
 import type { Services } from './services.js';
 import { makeThrottle } from './sign-in-throttle.js';
 
-/** What is wrong with the passphrase that was typed beside a signature; undefined where it is the person's own. */
-export type PassphraseAgain = (request: FastifyRequest) => Promise<Issue | undefined>;
+/**
+ * What is wrong with the passphrase that was typed beside a signature; undefined where it is the person's own, and then the session
+ * has a new id. Throws `not-signed-in` where the session was ended meanwhile.
+ */
+export type PassphraseAgain = (request: FastifyRequest, field?: string) => Promise<Issue | undefined>;
 
-/** Signing asks for the passphrase again: a phone left open on the bench must not sign for its owner. */
+/**
+ * A signature, a key, and what is done to other people each ask for the passphrase again, every time: a phone left open on the bench
+ * must not sign for its owner.
+ */
 export function askPassphraseAgain({ store, clock }: Services): PassphraseAgain {
   const throttle = makeThrottle(clock);
-  return async (request) => {
+  return async (request, field = 'passphrase') => {
     const person = requirePerson(request);
-    const waitS = throttle.waitS(person.id, request.ip);
-    if (waitS > 0) return { field: 'passphrase', message: `too many tries: wait ${waitS} seconds` };
-    const typed = one(typedOf(request), 'passphrase').slice(0, 200);
-    // Counted before it is checked, so that tries sent all at once count as much as tries one after the other.
-    throttle.failed(person.id, request.ip);
-    const { right } = await checkPassphrase(typed, passphraseOf(store, person.id)?.hash);
-    if (!right)
-      return { field: 'passphrase', message: 'is not yours: type the passphrase that you sign in with' };
-    throttle.succeeded(person.id, request.ip);
+    const attempt = { account: person.id, address: request.ip, device: request.session.sessionId };
+    const waitS = throttle.waitS(attempt);
+    if (waitS > 0) return { field, message: `too many tries: wait ${waitS} seconds` };
+    throttle.counted(attempt);
+    const { right } = await checkPassphrase(
+      one(typedOf(request), field),
+      passphraseOf(store, person.id)?.hash,
+      {
+        ahead: true,
+      },
+    );
+    if (!right) {
+      store.access.refused(person.id, 'again');
+      request.log.info({ person: person.id, route: request.routeOptions.url }, 'passphrase again refused');
+      return { field, message: 'is not yours: type the passphrase that you sign in with' };
+    }
+    throttle.succeeded(attempt);
+    await request.renewSession();
     return undefined;
   };
 }

@@ -1,11 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { AppError } from '../errors.js';
+import { AppError, type Issue } from '../errors.js';
 import type { Person, Shop } from '../logbook/fold-shop.js';
 import { changePerson } from '../logbook/shop-rules.js';
 import { makePassphrase } from '../store/passphrase.js';
+import { accessWords } from './access-words.js';
 import { many, one, typedOf } from './form.js';
+import { requirePerson } from './guard.js';
 import { whenText } from './job-words.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from './page.js';
+import type { PassphraseAgain } from './passphrase-again.js';
 import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from './people.js';
 import type { Services } from './services.js';
 
@@ -16,48 +19,66 @@ export const roleWords = {
 } as const;
 
 /** Who is in the shop. Nobody is ever deleted: a person is retired, and the name stays in the logbook. */
-export function registerPeoplePages(app: FastifyInstance, { store }: Services): void {
+export function registerPeoplePages(
+  app: FastifyInstance,
+  { store }: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
   const find = (id: string): Person => {
     const person = store.shop.state().people.find((p) => p.id === id);
     if (person === undefined) throw new AppError('not-found', 'There is no such person.');
     return person;
   };
-  const listModel = () => ({
-    title: 'People',
-    labels: { signIn: 'Sign-in name', vouchedBy: 'Vouched for by' },
-    people: store.shop.state().people.map((p) => ({ ...p, roleList: p.roles.join(', ') })),
-    roles: roleWords,
-    given: passphrasesGiven(store.shop.state()),
-  });
+  const listModel = (request: FastifyRequest) => {
+    const shop = store.shop.state();
+    const devices = store.sessions.counts();
+    return {
+      title: 'People',
+      labels: { signIn: 'Sign-in name', vouchedBy: 'Vouched for by', passphrase: 'Your passphrase' },
+      people: shop.people.map((p) => ({
+        ...p,
+        roleList: p.roles.join(', '),
+        access: accessWords(store.access.of(p.id)),
+        devices: devices.get(p.id) ?? 0,
+      })),
+      roles: roleWords,
+      me: requirePerson(request).name,
+      given: passphrasesGiven(shop),
+    };
+  };
   const oneModel = (person: Person, given?: string) => ({
     title: person.name,
-    labels: { active: 'Standing' },
+    labels: { active: 'Standing', passphrase: 'Your passphrase', 'passphrase.give': 'Your passphrase' },
     subject: person,
     roles: roleWords,
     given,
     sessions: store.sessions.ofPerson(person.id).length,
+    access: accessWords(store.access.of(person.id)),
   });
 
-  app.get('/people', async (_request, reply) => render(reply, 'people', listModel()));
+  app.get('/people', async (request, reply) => render(reply, 'people', listModel(request)));
 
   app.post('/people', async (request, reply) => {
     const typed = typedOf(request);
+    const wrong = await passphraseAgain(request);
+    if (wrong !== undefined) return renderIssues(reply, 'people', listModel(request), [wrong]);
     const passphrase = makePassphrase();
     const id = newId();
+    const by = authorOf(request);
     const added = await addPersonWithPassphrase(store, {
-      by: authorOf(request),
+      by,
       id,
       form: shopFormOf(request),
       person: {
         name: one(typed, 'name'),
         signIn: one(typed, 'signIn'),
         roles: [...many(typed, 'roles')],
-        vouchedBy: one(typed, 'vouchedBy'),
+        vouchedBy: one(typed, 'vouchedBy').trim() || by.name,
       },
       passphrase,
       how: 'one-time',
     });
-    if (!added.ok) return renderIssues(reply, 'people', listModel(), added.issues);
+    if (!added.ok) return renderIssues(reply, 'people', listModel(request), added.issues);
     if (added.value.id !== id) return giveAgain(request, reply, added.value, passphrase);
     return showGiven(reply, added.value, passphrase);
   });
@@ -70,20 +91,35 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
     const person = find(request.params.person);
     const typed = typedOf(request);
     const active = one(typed, 'active') === 'yes';
+    const by = authorOf(request);
     const wish = { name: one(typed, 'name'), roles: [...many(typed, 'roles')], active };
+    const refuse = (issues: readonly Issue[]) => renderIssues(reply, 'person', oneModel(person), issues);
+    const could = changePerson(store.shop.state(), person.id, wish);
+    if (!could.ok) return refuse(could.issues);
+    const wrong = await passphraseAgain(request);
+    if (wrong !== undefined) return refuse([wrong]);
     const changed = store.shop.append({
-      by: authorOf(request),
+      by,
       form: shopFormOf(request),
       decide: (shop) => changePerson(shop, person.id, wish),
     });
-    if (!changed.ok) return renderIssues(reply, 'person', oneModel(person), changed.issues);
-    if (!active) store.sessions.endAll(person.id);
+    if (!changed.ok) return refuse(changed.issues);
+    // Whoever holds other roles now begins anew, on every device but the one on which they changed their own.
+    const { roles } = find(person.id);
+    if (!active || roles.join() !== person.roles.join())
+      store.sessions.endAll(person.id, request.session.sessionId);
+    request.log.info({ person: by.id, about: person.id }, 'person changed');
     return goTo(reply, '/people', `${wish.name.trim()} is changed.`);
   });
 
   app.post<{ Params: { person: string } }>('/people/:person/passphrase', async (request, reply) => {
     const person = find(request.params.person);
+    const wrong = person.active
+      ? await passphraseAgain(request, 'passphrase.give')
+      : { field: 'passphrase.give', message: `is of no use: ${person.name} is retired` };
+    if (wrong !== undefined) return renderIssues(reply, 'person', oneModel(person), [wrong]);
     const passphrase = makePassphrase();
+    request.log.info({ person: requirePerson(request).id, about: person.id }, 'passphrase given');
     await setPassphrase(store, { by: authorOf(request), person: person.id, passphrase, how: 'one-time' });
     return showGiven(reply, person, passphrase);
   });
@@ -91,7 +127,12 @@ export function registerPeoplePages(app: FastifyInstance, { store }: Services): 
   app.post<{ Params: { person: string } }>('/people/:person/sessions/end', async (request, reply) => {
     const person = find(request.params.person);
     store.sessions.endAll(person.id);
-    return goTo(reply, `/people/${person.id}`, `${person.name} is signed out everywhere.`);
+    request.log.info({ person: request.person?.id, about: person.id }, 'sessions ended');
+    return goTo(
+      reply,
+      one(typedOf(request), 'list') === 'yes' ? '/people' : `/people/${person.id}`,
+      `${person.name} is signed out everywhere.`,
+    );
   });
 
   /** The form came twice and only this answer is seen: the passphrase of the first is not kept, so another takes its place. */

@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import type { Result } from '../errors.js';
 import type { Author } from '../logbook/entry.js';
 import type { Person } from '../logbook/fold-shop.js';
+import type { ShopBody } from '../logbook/shop-entry.js';
 import { addPerson } from '../logbook/shop-rules.js';
 import type { Store } from '../store/open-store.js';
 import { hashPassphrase } from '../store/passphrase.js';
@@ -34,7 +35,7 @@ export async function addPersonWithPassphrase(
         value: [...added.value, { kind: 'passphrase set', subject: id, body: { how: wish.how } }],
       };
     },
-    also: () => store.secrets.put(`passphrase:${id}`, keptPassphrase(hash, wish.how === 'one-time')),
+    also: (at) => store.secrets.put(`passphrase:${id}`, keptPassphrase(hash, wish.how, at)),
   });
   if (!written.ok) return written;
   const added = written.value.find((entry) => entry.kind === 'person added')?.subject ?? id;
@@ -59,25 +60,43 @@ export async function setPassphrase(
       ok: true,
       value: [{ kind: 'passphrase set', subject: wish.person, body: { how: wish.how } }],
     }),
-    also: () => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how !== 'own')),
+    also: (at) => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how, at)),
   });
   store.sessions.endAll(wish.person, wish.exceptSession);
 }
 
-/** A person's hash, and whether the passphrase was given by a keeper and must be changed at the next sign-in. */
-export function passphraseOf(
-  store: Store,
-  person: string,
-): { hash: string; mustChange: boolean } | undefined {
-  const kept = store.secrets.get(`passphrase:${person}`);
-  if (kept === undefined) return undefined;
-  const mustChange = kept.startsWith('once:');
-  return { hash: mustChange ? kept.slice(5) : kept, mustChange };
+/** A passphrase that another gave is good for three days, so that a slip of paper does not open the shop for ever, ms. */
+const givenLastsMs = 72 * 3_600_000;
+
+export interface KeptPassphrase {
+  readonly hash: string;
+  /** It was given by a keeper, or at the machine, and is changed at the next sign-in. */
+  readonly mustChange: boolean;
+  /** When a given one runs out, ms; undefined for a person's own. */
+  readonly untilMs: number | undefined;
 }
 
-/** The text under which a hash is kept. */
-export function keptPassphrase(hash: string, mustChange: boolean): string {
-  return mustChange ? `once:${hash}` : hash;
+/** What is kept of a person's passphrase; undefined where there is none, as after a restore. */
+export function passphraseOf(store: Store, person: string): KeptPassphrase | undefined {
+  const kept = store.secrets.get(`passphrase:${person}`);
+  if (kept === undefined) return undefined;
+  const [, until, hash] = /^once:(?:(\d+):)?(.*)$/.exec(kept) ?? [];
+  if (hash === undefined) return { hash: kept, mustChange: false, untilMs: undefined };
+  return { hash, mustChange: true, untilMs: until === undefined ? undefined : Number(until) };
+}
+
+/** The text under which a hash is kept; `at` is when it was set, ISO 8601. */
+function keptPassphrase(hash: string, how: ShopBody<'passphrase set'>['how'], at: string): string {
+  const own = how === 'own' || how === 'set-up';
+  return own ? hash : `once:${Date.parse(at) + givenLastsMs}:${hash}`;
+}
+
+/** The same passphrase under today's cost. */
+export async function keepAnew(store: Store, person: string, passphrase: string): Promise<void> {
+  const hash = await hashPassphrase(passphrase);
+  const { mustChange = false, untilMs } = passphraseOf(store, person) ?? {};
+  const until = untilMs === undefined ? '' : `${untilMs}:`;
+  store.secrets.put(`passphrase:${person}`, mustChange ? `once:${until}${hash}` : hash);
 }
 
 /** A permanent id for a person or an instrument: it says nothing and is never used again. */

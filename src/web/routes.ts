@@ -36,6 +36,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['GET', '/account', 'person', 'own passphrase and sessions'],
   ['POST', '/account/passphrase', 'person', 'changes it'],
   ['POST', '/account/sessions/end', 'person', 'ends one of them, or all others'],
+  ['POST', '/account/notices', 'person', 'says that what was told is read'],
 
   ['GET', '/people', 'keeper', 'who is in the shop'],
   ['POST', '/people', 'keeper', 'adds a person'],
@@ -120,10 +121,10 @@ export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerSetUp(app, services);
   registerSignIn(app, services);
   registerFormToken(app);
-  registerAccountPages(app, services);
-  registerPeoplePages(app, services);
-  registerInstrumentPages(app, services);
   const passphraseAgain = askPassphraseAgain(services);
+  registerAccountPages(app, services, passphraseAgain);
+  registerPeoplePages(app, services, passphraseAgain);
+  registerInstrumentPages(app, services);
   registerShopPage(app, services, passphraseAgain);
   registerPhotos(app, services);
   registerJobPages(app, services, passphraseAgain);

@@ -1,17 +1,19 @@
 import cookie from '@fastify/cookie';
 import csrf from '@fastify/csrf-protection';
 import session from '@fastify/session';
-import type { FastifyInstance, Session } from 'fastify';
+import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
+import { AppError } from '../errors.js';
 import type { Services } from './services.js';
 
 const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
 
 /** Sessions in the store, their id in a signed cookie, and a token on every form that changes something. */
 export async function keepSessions(app: FastifyInstance, { config, store }: Services): Promise<void> {
+  const renewing = new Set<string>();
   await app.register(cookie);
   await app.register(session, {
     secret: store.secret.cookie,
-    cookieName: config.https ? '__Host-inlet' : 'inlet',
+    cookieName: cookieName('inlet', config.https),
     cookie: { secure: config.https, httpOnly: true, sameSite: 'lax', path: '/' },
     saveUninitialized: false,
     rolling: false,
@@ -28,11 +30,27 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
       },
       destroy(id, done) {
         call(done, () => {
-          store.sessions.destroy(id);
+          if (!renewing.has(id)) store.sessions.destroy(id);
           return undefined;
         });
       },
     },
+  });
+  app.decorateRequest('renewSession', async function renewSession(this: FastifyRequest) {
+    const id = this.session.sessionId;
+    // Ended while the passphrase was checked: nothing brings it back.
+    if (store.sessions.handleOf(id) === undefined) throw new AppError('not-signed-in');
+    renewing.add(id);
+    try {
+      await this.session.regenerate([...kept]);
+      store.sessions.destroy(id);
+    } catch (error) {
+      // The new one could not be kept: the old one goes on.
+      this.session = undefined as never;
+      throw error;
+    } finally {
+      renewing.delete(id);
+    }
   });
   await app.register(csrf, {
     sessionPlugin: '@fastify/session',
@@ -47,6 +65,14 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
   });
 }
 
+/** What a session of a new id takes along; its forms stay good, since they are the same person's. */
+const kept = ['personId', 'agent', '_csrf', 'flash', 'ownerLink', 'ownerLinkKey'] as const;
+
+/** A name that a browser takes over TLS alone, from this host alone, where pages go over TLS. */
+export function cookieName(name: string, https: boolean): string {
+  return https ? `__Host-${name}` : name;
+}
+
 function call(done: (error: unknown, value?: Session | null) => void, work: () => Session | undefined): void {
   let value: Session | undefined;
   try {
@@ -56,4 +82,14 @@ function call(done: (error: unknown, value?: Session | null) => void, work: () =
     return;
   }
   done(null, value ?? null);
+}
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    /**
+     * Gives the session a new id, as after every passphrase, and begins its time anew: a copy of the old cookie is dead. Throws
+     * `not-signed-in` where the session was ended meanwhile.
+     */
+    renewSession(this: FastifyRequest): Promise<void>;
+  }
 }

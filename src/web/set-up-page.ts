@@ -55,7 +55,7 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
       const person = await makeShop(services, wish);
       if (!person.ok) return await renderIssues(reply, 'set-up', model, person.issues);
       setUp.spend();
-      await openSession(request, person.value.id);
+      await openSession(request, person.value);
       return goTo(reply, '/', `${wish.shop.name.trim()} is set up, with a signing key of its own.`);
     } finally {
       busy = false;

@@ -1,10 +1,13 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../errors.js';
-import { foldSignIn } from '../logbook/fold-shop.js';
-import { checkPassphrase, hashPassphrase } from '../store/passphrase.js';
+import { foldSignIn, type Person } from '../logbook/fold-shop.js';
+import { checkPassphrase } from '../store/passphrase.js';
+import { accessWords } from './access-words.js';
 import { one, typedOf } from './form.js';
+import { knownDevice, markDevice } from './known-device.js';
+import { ownPath } from './own-path.js';
 import { goTo, render, renderIssues } from './page.js';
-import { keptPassphrase, passphraseOf } from './people.js';
+import { type KeptPassphrase, keepAnew, passphraseOf } from './people.js';
 import type { Services } from './services.js';
 import { makeThrottle } from './sign-in-throttle.js';
 
@@ -23,61 +26,62 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
     const typed = typedOf(request);
     const account = foldSignIn(one(typed, 'signIn').slice(0, 80));
     const next = ownPath(one(typed, 'next'));
-    const model = { title: 'Sign in', next };
-    const waitS = throttle.waitS(account, request.ip);
+    const refuse = (message: string) =>
+      renderIssues(reply, 'sign-in', { title: 'Sign in', next }, [{ field: 'signIn', message }]);
+    const person = store.shop.state().people.find((p) => p.active && foldSignIn(p.signIn) === account);
+    const device = knownDevice(request, services, person?.id);
+    const attempt = { account, address: request.ip, device };
+    const waitS = throttle.waitS(attempt);
     if (waitS > 0) {
       reply.header('retry-after', String(waitS));
       throw new AppError('too-many', `Too many tries. Wait ${waitS} seconds and try again.`);
     }
-    // Counted before it is checked, so that tries sent all at once count as much as tries one after the other.
-    throttle.failed(account, request.ip);
-    const person = await personBehind(services, account, one(typed, 'passphrase').slice(0, 200));
-    if (person === undefined) {
-      request.log.info('sign-in refused');
-      return renderIssues(reply, 'sign-in', model, [
-        { field: 'signIn', message: 'This name and this passphrase do not belong together.' },
-      ]);
+    throttle.counted(attempt);
+    const passphrase = one(typed, 'passphrase');
+    const kept = person === undefined ? undefined : passphraseOf(store, person.id);
+    const ahead = device !== undefined;
+    const { right, stale } = await checkPassphrase(passphrase, kept?.hash, { ahead });
+    if (!right || person === undefined || kept === undefined) {
+      if (person !== undefined) store.access.refused(person.id, 'signIn');
+      request.log.info({ person: person?.id }, 'sign-in refused');
+      return refuse('This name and this passphrase do not belong together.');
     }
-    throttle.succeeded(account, request.ip);
-    await openSession(request, person.id);
+    throttle.succeeded(attempt);
+    if (hasRunOut(kept, clock())) {
+      request.log.info({ person: person.id }, 'sign-in refused: the passphrase that was given has run out');
+      return refuse('The passphrase that you were given has run out: a keeper gives you another.');
+    }
+    if (stale && store.broken === undefined) await keepAnew(store, person.id, passphrase);
+    await openSession(request, person);
+    markDevice(request, reply, services, person.id);
+    store.access.signedIn(person.id);
     request.log.info({ person: person.id }, 'signed in');
-    if (person.mustChange)
-      return goTo(reply, '/account', 'This passphrase was given to you: choose your own now.');
-    return goTo(reply, next);
+    const tried = accessWords(store.access.of(person.id)).atSignIn;
+    if (kept.mustChange)
+      return goTo(
+        reply,
+        '/account',
+        `This passphrase was given to you: choose your own now. ${tried}`.trim(),
+      );
+    return goTo(reply, next, tried || undefined);
   });
 
   app.post('/sign-out', async (request, reply) => {
+    request.log.info({ person: request.person?.id }, 'signed out');
     await request.session.destroy();
+    // Not "storage": what was typed and waits on this phone is its owner's, and goes out when they sign in again.
     reply.header('clear-site-data', '"cache"');
     return reply.redirect('/sign-in', 303);
   });
 }
 
 /** A session of a new id for this person; what was in the one before is gone. */
-export async function openSession(request: FastifyRequest, person: string): Promise<void> {
+export async function openSession(request: FastifyRequest, person: Pick<Person, 'id'>): Promise<void> {
   await request.session.regenerate();
-  request.session.personId = person;
+  request.session.personId = person.id;
   request.session.agent = String(request.headers['user-agent'] ?? '').slice(0, 200);
 }
 
-async function personBehind(
-  { store }: Services,
-  account: string,
-  passphrase: string,
-): Promise<{ id: string; mustChange: boolean } | undefined> {
-  const person = store.shop.state().people.find((p) => p.active && foldSignIn(p.signIn) === account);
-  const kept = person === undefined ? undefined : passphraseOf(store, person.id);
-  const { right, stale } = await checkPassphrase(passphrase, kept?.hash);
-  if (!right || person === undefined || kept === undefined) return undefined;
-  if (stale && store.broken === undefined)
-    store.secrets.put(
-      `passphrase:${person.id}`,
-      keptPassphrase(await hashPassphrase(passphrase), kept.mustChange),
-    );
-  return { id: person.id, mustChange: kept.mustChange };
-}
-
-/** A path on this site, or the list of jobs: a link may not send anyone elsewhere after signing in. */
-function ownPath(next: string | undefined): string {
-  return next !== undefined && /^\/(?![/\\])[\w\-./?=&%]*$/.test(next) ? next : '/';
+function hasRunOut({ untilMs }: KeptPassphrase, now: Date): boolean {
+  return untilMs !== undefined && now.getTime() > untilMs;
 }

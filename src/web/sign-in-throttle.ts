@@ -1,32 +1,43 @@
+import { isIPv6 } from 'node:net';
+
 /**
- * How often a passphrase may be tried: a few times at once, then ever more slowly, never shut for good. One account
- * from one address waits up to a minute; one account from everywhere waits at most ten seconds, so that a stranger who
- * keeps guessing cannot keep its owner out.
+ * How often a passphrase may be tried: a few times at once, then ever more slowly, never shut for good. A device that a person has
+ * signed in on before is counted by itself alone; so is a session that is asked again. Everybody else is counted by name and
+ * address, by address, and by name from everywhere: a stranger who keeps guessing slows down strangers, and not the owner.
  */
 export interface Throttle {
   /** Seconds that must pass before the next try, 0 where it may be made. */
-  waitS(account: string, address: string): number;
-  failed(account: string, address: string): void;
-  succeeded(account: string, address: string): void;
+  waitS(attempt: Attempt): number;
+  /** Counts a try before it is checked, so that tries sent all at once count as much as tries one after the other. */
+  counted(attempt: Attempt): void;
+  /** The try was right: it counts no more, nor do the wrong ones of the same device or address before it. */
+  succeeded(attempt: Attempt): void;
+  /** How many counters are kept. */
+  readonly size: number;
 }
 
-interface Tries {
-  count: number;
-  lastMs: number;
+export interface Attempt {
+  readonly account: string;
+  readonly address: string;
+  /** A device of this very account, see known-device. */
+  readonly device?: string | undefined;
+}
+
+interface Counter {
+  readonly key: string;
+  readonly free: number;
+  readonly longestS: number;
+  /** Whether one right try clears the counter, or only takes itself back. */
+  readonly own: boolean;
 }
 
 const forgetMs = 15 * 60_000;
-const remembered = 10_000;
+const rememberedAtMost = 10_000;
 
 export function makeThrottle(clock: () => Date): Throttle {
-  const tries = new Map<string, Tries>();
-  const keys = (account: string, address: string) =>
-    [
-      { key: `${account}\n${address}`, free: 5, longestS: 60 },
-      { key: `${account}\n`, free: 20, longestS: 10 },
-    ] as const;
+  const tries = new Map<string, { count: number; lastMs: number }>();
 
-  const wait = ({ key, free, longestS }: { key: string; free: number; longestS: number }) => {
+  const wait = ({ key, free, longestS }: Counter) => {
     const known = tries.get(key);
     if (known === undefined) return 0;
     const passedMs = clock().getTime() - known.lastMs;
@@ -40,15 +51,52 @@ export function makeThrottle(clock: () => Date): Throttle {
   };
 
   return {
-    waitS: (account, address) => Math.max(...keys(account, address).map(wait)),
-    failed(account, address) {
-      for (const { key } of keys(account, address)) {
-        if (tries.size >= remembered) tries.delete(tries.keys().next().value as string);
-        tries.set(key, { count: (tries.get(key)?.count ?? 0) + 1, lastMs: clock().getTime() });
+    waitS: (attempt) => Math.max(...countersOf(attempt).map(wait)),
+    counted(attempt) {
+      for (const { key } of countersOf(attempt)) {
+        const count = (tries.get(key)?.count ?? 0) + 1;
+        // Put back at the end: what was not tried for the longest is forgotten first.
+        tries.delete(key);
+        tries.set(key, { count, lastMs: clock().getTime() });
+        if (tries.size > rememberedAtMost) tries.delete(tries.keys().next().value as string);
       }
     },
-    succeeded(account, address) {
-      for (const { key } of keys(account, address)) tries.delete(key);
+    succeeded(attempt) {
+      for (const { key, own } of countersOf(attempt)) {
+        const known = tries.get(key);
+        if (known === undefined) continue;
+        if (own || known.count <= 1) tries.delete(key);
+        else tries.set(key, { ...known, count: known.count - 1 });
+      }
+    },
+    get size() {
+      return tries.size;
     },
   };
+}
+
+function countersOf({ account, address, device }: Attempt): Counter[] {
+  if (device !== undefined)
+    return [{ key: `device\n${account}\n${device}`, free: 5, longestS: 60, own: true }];
+  const from = network(address);
+  return [
+    { key: `both\n${account}\n${from}`, free: 5, longestS: 60, own: true },
+    { key: `address\n${from}`, free: 30, longestS: 30, own: false },
+    { key: `account\n${account}`, free: 20, longestS: 10, own: false },
+  ];
+}
+
+/** Whoever has one IPv6 address has 2^64 of them: they count as one. */
+export function network(address: string): string {
+  if (!isIPv6(address)) return address;
+  const mapped = /^::ffff:(\d+\.\d+\.\d+\.\d+)$/i.exec(address)?.[1];
+  if (mapped !== undefined) return mapped;
+  const [head = '', tail] = address.split('%')[0]!.split('::');
+  const groups = (text: string) => (text === '' ? [] : text.split(':'));
+  const [left, right] = [groups(head), groups(tail ?? '')];
+  const zeros = Array.from({ length: Math.max(0, 8 - left.length - right.length) }, () => '0');
+  return [...left, ...zeros, ...right]
+    .slice(0, 4)
+    .map((group) => Number.parseInt(group, 16).toString(16))
+    .join(':');
 }

@@ -47,6 +47,7 @@ test('what was typed is there again after the page is lost, is named on other pa
   expect(await page.isChecked('input[value="checker"]')).toBe(true);
   expect(await page.inputValue('form[data-draft] input[name="_key"]')).toBe(key);
 
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByText('It is shown this once').waitFor();
   expect(store.shop.state().people.map((p) => p.signIn)).toEqual(['ines', 'tam']);
@@ -64,11 +65,13 @@ test('without a connection nothing is sent and nothing is lost', async () => {
   await page.check('input[value="checker"]');
   await page.getByText(kept).waitFor();
   await context.setOffline(true);
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByText('No connection. Kept on this phone; send it when there is one.').waitFor();
   expect(store.shop.state().people).toHaveLength(1);
   await context.setOffline(false);
   await page.getByText('There is a connection again: send it now.').waitFor();
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByText('It is shown this once').waitFor();
   expect(store.shop.state().people).toHaveLength(2);
@@ -81,6 +84,7 @@ test('a form that is refused keeps what was typed, and so does one that found th
   await page.fill('#f-signIn', 'ines');
   await page.check('input[value="checker"]');
   await page.getByText(kept).waitFor();
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByRole('heading', { name: 'One thing to mend' }).waitFor();
   expect(await page.locator(':focus').getAttribute('class')).toBe('errors');
@@ -89,17 +93,19 @@ test('a form that is refused keeps what was typed, and so does one that found th
   await page.fill('#f-signIn', 'tam');
   await page.getByText(kept).waitFor();
   store.sessions.endAll('ines');
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByRole('heading', { name: 'Sign in first' }).waitFor();
   await signIn(page, site, 'ines');
   await page.click('.draft-status a');
   await page.getByText('kept on this phone, not sent yet').waitFor();
   expect(await page.inputValue('#f-signIn')).toBe('tam');
+  await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByText('It is shown this once').waitFor();
 });
 
-test('another person on the same phone neither sees nor sends what was kept', async () => {
+test('another person on the same phone neither sees nor sends what was kept, and signing out keeps it for its owner', async () => {
   const shop = await phone();
   const { page, site } = shop;
   await addPerson(shop, 'tam', 'Tam Whitlock', ['keeper']);
@@ -112,4 +118,10 @@ test('another person on the same phone neither sees nor sends what was kept', as
   await page.waitForTimeout(300);
   expect(await page.inputValue('#f-name')).toBe('');
   expect(await page.locator('.draft-status:visible').count()).toBe(0);
+  // Signing out threw away what the browser kept of pages, not what somebody typed.
+  await page.click('text=Sign out');
+  await signIn(page, site, 'ines');
+  await page.goto(`${site}/people`);
+  await page.getByText('kept on this phone, not sent yet').waitFor();
+  expect(await page.inputValue('#f-name')).toBe('Somebody New');
 });

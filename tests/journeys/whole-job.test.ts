@@ -92,6 +92,7 @@ async function addChecker(page: Page): Promise<string> {
   await page.fill('[name=name]', 'Tam Whitlock');
   await page.fill('[name=signIn]', 'tam');
   await page.check('[name=roles][value=checker]');
+  await page.fill('[name=passphrase]', passphrase);
   await press(page, 'main button.go');
   const given = await page.textContent('.given code');
   expect(given).toBeTruthy();

@@ -1,4 +1,6 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { commonCount } from '../../src/store/common-passphrases.js';
 import {
   checkPassphrase,
   hashPassphrase,
@@ -59,3 +61,33 @@ test.each(['four words go here', '            12 spaces first', 'ünïcödé wö
     expect(passphraseIssues(passphrase, 'passphrase')).toEqual([]);
   },
 );
+
+test('the list of what is tried first holds more than three thousand, as the file says', () => {
+  const file = readFileSync(new URL('../../lists/common-passphrases.txt', import.meta.url), 'utf8');
+  expect(commonCount()).toBe(Number(/^# (\d+) /.exec(file)?.[1]));
+  expect(commonCount()).toBeGreaterThan(3000);
+});
+
+test.each([
+  'sunshine-2026!',
+  '2026 Football 2026',
+  'monkey monkey monkey',
+  'Dragon_Master_12',
+  'ｐａｓｓｗｏｒｄ９９９９',
+  'shorepower 120',
+])('what is made of what is tried first is refused as well: %s', (passphrase) => {
+  expect(passphraseIssues(passphrase, 'passphrase')).toHaveLength(1);
+});
+
+test('a passphrase of 128 letters opens, however many bytes they take, and nothing is cut short', async () => {
+  const long = '🔧🔩🪛🔌'.repeat(32);
+  expect(passphraseIssues(`${long.slice(8)}kettle🔧🔩`, 'passphrase').map((i) => i.message)).toEqual([
+    'takes at most 128 characters',
+  ]);
+  const fits = `${'🔧🔩🪛🔌🧰'.repeat(24)}kettles!`;
+  expect([...fits].length).toBe(128);
+  expect(passphraseIssues(fits, 'passphrase')).toEqual([]);
+  const hash = await hashPassphrase(fits);
+  expect(await checkPassphrase(fits, hash)).toMatchObject({ right: true });
+  expect(await checkPassphrase(`${fits}x`, hash)).toMatchObject({ right: false });
+});

@@ -15,7 +15,12 @@ test('the log says who did what and when, as one JSON line each, and never what 
   const browser = new Browser(app);
   await browser.signIn('ines', 'a wrong passphrase with a secret in it');
   await browser.signIn('ines');
-  await browser.post('/people', { name: 'Typed Name', signIn: 'typed-sign-in', roles: ['fitter'] });
+  await browser.post('/people', {
+    name: 'Typed Name',
+    signIn: 'typed-sign-in',
+    roles: ['fitter'],
+    passphrase,
+  });
   await browser.get('/o/an-owners-secret-token/record');
   await browser.get('/sign-in?next=%2Fo%2Fanother-secret');
   await app.close();

@@ -1,16 +1,24 @@
 import { expect, test } from 'vitest';
-import { addPerson, Browser, passphrase, shopUnderTest, tokensOf, toMend } from './shop-under-test.js';
+import {
+  addPerson,
+  Browser,
+  passphrase,
+  shopUnderTest,
+  signedIn,
+  tokensOf,
+  toMend,
+} from './shop-under-test.js';
 
 async function keeper() {
   const shop = await shopUnderTest();
-  const browser = new Browser(shop.app);
-  await browser.signIn('ines');
-  return { ...shop, browser };
+  return { ...shop, browser: signedIn(shop, 'ines') };
 }
 
 test('a person who is added gets a passphrase that is shown once and must be changed', async () => {
   const { app, browser, store } = await keeper();
-  const reply = await browser.post('/people', { name: 'Tam Whitlock', signIn: 'tam', roles: ['checker'] });
+  const reply = await browser.post('/people', {
+    ...{ name: 'Tam Whitlock', signIn: 'tam', roles: ['checker'], passphrase },
+  });
   const given = /<code>([a-z0-9-]+)<\/code>/.exec(reply.body)?.[1] as string;
   expect(given.length).toBeGreaterThan(20);
   expect((await browser.get('/people')).body).not.toContain(given);
@@ -36,7 +44,12 @@ test.each(['ines', 'INES', 'ｉｎｅｓ', ' Ines '])(
   'a sign-in name is never given twice: "%s"',
   async (signIn) => {
     const { browser, store } = await keeper();
-    const reply = await browser.post('/people', { name: 'Somebody Else', signIn, roles: ['fitter'] });
+    const reply = await browser.post('/people', {
+      name: 'Somebody Else',
+      signIn,
+      roles: ['fitter'],
+      passphrase,
+    });
     expect(reply.statusCode).toBe(422);
     expect(toMend(reply.body)).toEqual([
       'Sign-in name: is or was the sign-in of another person; choose another',
@@ -48,8 +61,18 @@ test.each(['ines', 'INES', 'ｉｎｅｓ', ' Ines '])(
 test('the sign-in name of someone who left is not given again', async () => {
   const shop = await keeper();
   await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  await shop.browser.post('/people/tam', { name: 'Tam Whitlock', roles: ['checker'], active: 'no' });
-  const reply = await shop.browser.post('/people', { name: 'Tam Other', signIn: 'Tam', roles: ['checker'] });
+  await shop.browser.post('/people/tam', {
+    name: 'Tam Whitlock',
+    roles: ['checker'],
+    active: 'no',
+    passphrase,
+  });
+  const reply = await shop.browser.post('/people', {
+    name: 'Tam Other',
+    signIn: 'Tam',
+    roles: ['checker'],
+    passphrase,
+  });
   expect(reply.statusCode).toBe(422);
 });
 
@@ -64,6 +87,7 @@ test.each([
     name: 'Tam Whitlock',
     signIn: 'tam-w',
     roles: ['checker'],
+    passphrase,
     ...wrong,
   });
   expect(reply.statusCode).toBe(422);
@@ -77,7 +101,7 @@ test.each([
   ['no keeper any more', { active: 'yes', roles: ['fitter'] }],
 ])('the last keeper cannot be %s', async (_name, change) => {
   const { browser, store } = await keeper();
-  const reply = await browser.post('/people/ines', { name: 'Ines Okafor', ...change });
+  const reply = await browser.post('/people/ines', { name: 'Ines Okafor', passphrase, ...change });
   expect(reply.statusCode).toBe(422);
   expect(toMend(reply.body)[0]).toContain('leaves the shop without a keeper');
   expect(store.shop.state().people[0]?.roles).toContain('keeper');
@@ -85,7 +109,12 @@ test.each([
 
 test('a name with markup in it is shown as it was typed', async () => {
   const { browser } = await keeper();
-  await browser.post('/people', { name: '<script>alert(1)</script>', signIn: 'script', roles: ['fitter'] });
+  await browser.post('/people', {
+    name: '<script>alert(1)</script>',
+    signIn: 'script',
+    roles: ['fitter'],
+    passphrase,
+  });
   const page = await browser.get('/people');
   expect(page.body).not.toContain('<script>alert');
   expect(page.body).toContain('&lt;script&gt;alert(1)&lt;/script&gt;');
@@ -108,7 +137,9 @@ test('a change of an own passphrase asks for the one in force', async () => {
     { page: '/account' },
   );
   expect(reply.statusCode).toBe(422);
-  expect(toMend(reply.body)).toEqual(['Passphrase now: is not your passphrase now']);
+  expect(toMend(reply.body)).toEqual([
+    'Passphrase now: is not yours: type the passphrase that you sign in with',
+  ]);
 });
 
 test('instruments are added, calibrated anew and taken off the shelf, and mistakes are told by field', async () => {
@@ -152,7 +183,7 @@ test('instruments are added, calibrated anew and taken off the shelf, and mistak
 test('a person whose form is sent twice is one person, and the passphrase that is shown last is the one that works', async () => {
   const { app, browser, store } = await keeper();
   const form = { ...tokensOf((await browser.get('/people')).body), name: 'Tam Whitlock', signIn: 'tam' };
-  const send = (more = {}) => browser.postRaw('/people', { ...form, roles: 'checker', ...more });
+  const send = (more = {}) => browser.postRaw('/people', { ...form, roles: 'checker', passphrase, ...more });
   const replies = [await send(), await send()];
   const given = replies.map(({ body }) => /<code>([a-z0-9-]+)<\/code>/.exec(body)?.[1] as string);
   expect(replies.map((r) => r.statusCode)).toEqual([200, 200]);

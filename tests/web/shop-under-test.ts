@@ -1,3 +1,5 @@
+import { randomBytes } from 'node:crypto';
+import { Signer } from '@fastify/cookie';
 import type { FastifyInstance, InjectOptions, LightMyRequestResponse } from 'fastify';
 import { onTestFinished } from 'vitest';
 import { buildApp } from '../../src/app.js';
@@ -60,9 +62,11 @@ export async function addPerson(
 
 type Fields = Readonly<Record<string, string | readonly string[]>>;
 
-/** A browser without scripts: keeps its cookie, reads the token from the page a form stands on. */
+/** A browser without scripts: keeps its cookies, reads the token from the page a form stands on. */
 export class Browser {
+  /** The session's; the mark of the device is kept apart. */
   cookie = '';
+  device = '';
   last: LightMyRequestResponse | undefined;
 
   constructor(
@@ -130,17 +134,31 @@ export class Browser {
   }
 
   private async send(options: InjectOptions): Promise<LightMyRequestResponse> {
-    const cookie = this.cookie === '' ? {} : { cookie: this.cookie };
+    const kept = [this.cookie, this.device].filter((c) => c !== '').join('; ');
+    const cookie = kept === '' ? {} : { cookie: kept };
     const reply = await this.app.inject({
       remoteAddress: this.address,
       ...options,
       headers: { host: '127.0.0.1:8080', 'user-agent': 'a test', ...cookie, ...options.headers },
     });
-    const set = [reply.headers['set-cookie'] ?? []].flat()[0];
-    if (set !== undefined) this.cookie = /^[^=]+=;/.test(set) ? '' : (set.split(';')[0] as string);
+    for (const set of [reply.headers['set-cookie'] ?? []].flat()) {
+      const value = /^[^=]+=;/.test(set) ? '' : (set.split(';')[0] as string);
+      if (/^(__Host-)?inlet-device=/.test(set)) this.device = value;
+      else this.cookie = value;
+    }
     this.last = reply;
     return reply;
   }
+}
+
+/** A browser of a person who is signed in already; by the same cookie as the page gives, without the work of a passphrase. */
+export function signedIn({ app, store }: ShopUnderTest, person: string, address?: string): Browser {
+  const browser = new Browser(app, address);
+  const id = randomBytes(24).toString('base64url');
+  const data = { cookie: {}, personId: person, agent: 'a test' };
+  store.sessions.set(id, data, { person, agent: 'a test' });
+  browser.cookie = `inlet=${encodeURIComponent(new Signer(store.secret.cookie, 'sha256').sign(id))}`;
+  return browser;
 }
 
 /** The token of a page's forms and the key of its first. */
