@@ -200,7 +200,10 @@ export const points: readonly Point[] = [
   {
     point: '11.300(b)',
     asks: 'they are looked through, recalled or changed from time to time',
-    shownBy: [['tests/web/sign-in-page.test.ts', 'a person lists their sessions and ends another of them']],
+    shownBy: [
+      ['tests/web/sign-in-page.test.ts', 'a person lists their sessions and ends another of them'],
+      ['tests/web/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+    ],
   },
   {
     point: '11.300(c)',
@@ -219,6 +222,7 @@ export const points: readonly Point[] = [
     asks: 'attempts at misuse are hindered, noticed and told',
     shownBy: [
       ['tests/web/sign-in-page.test.ts', 'many wrong tries from one address must wait'],
+      ['tests/web/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
       ['tests/web/log.test.ts', 'the log says who did what and when'],
     ],
   },

@@ -108,7 +108,7 @@ const mistakes: readonly (readonly [
   [
     'a passphrase that anyone would try',
     { passphrase: 'Password 12345', again: 'Password 12345' },
-    'Passphrase: is among the first that anyone would try; choose another',
+    'Passphrase: is made of what anyone would try first; choose another',
   ],
   [
     'a passphrase that is the name',
