@@ -12,6 +12,5 @@ export default defineConfig({
     reporters: ['default', ['json', { outputFile: '.test-output/short.json' }]],
     // A test that checks nothing must not pass.
     expect: { requireAssertions: true },
-    benchmark: { include: ['tests/bench/**/*.bench.ts'] },
   },
 });

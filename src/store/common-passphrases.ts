@@ -4,7 +4,7 @@ import { packageRoot } from '../package-root.js';
 
 /**
  * Whether a passphrase is one that is tried first, or made of such: one with figures around it, one said over and over, or two in a row.
- * Capitals, blanks and marks between the letters make no other passphrase. The list is lists/common-passphrases.txt, which names
+ * Capitals, blanks and marks between the letters make no other passphrase. The list is src/store/passphrase-lists/common-passphrases.txt, which names
  * its source.
  */
 export function isCommon(passphrase: string): boolean {
@@ -28,7 +28,7 @@ let read: ReadonlySet<string> | undefined;
 /** Read when first asked for: most starts never do. */
 function digests(): ReadonlySet<string> {
   read ??= new Set(
-    readFileSync(`${packageRoot}/lists/common-passphrases.txt`, 'utf8')
+    readFileSync(`${packageRoot}/src/store/passphrase-lists/common-passphrases.txt`, 'utf8')
       .split('\n')
       .filter((line) => !line.startsWith('#'))
       .flatMap((line) => line.match(new RegExp(`.{${digestLetters}}`, 'g')) ?? []),

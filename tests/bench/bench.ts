@@ -4,6 +4,7 @@ import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
 import { manyJobs } from './many-jobs.js';
 import { memory } from './memory.js';
+import { record } from './record.js';
 import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
@@ -14,6 +15,7 @@ const measures: Readonly<Record<string, Measure>> = {
   folding,
   'fault-finder': faultFinder,
   'many-jobs': manyJobs(10_000),
+  record,
   memory,
 };
 

@@ -1,4 +1,4 @@
-// Makes lists/common-passphrases.txt anew: node lists/make-common-passphrases.mjs FREQUENCY_LISTS, where FREQUENCY_LISTS is the
+// Makes src/store/passphrase-lists/common-passphrases.txt anew: node src/store/passphrase-lists/make-common-passphrases.mjs FREQUENCY_LISTS, where FREQUENCY_LISTS is the
 // lib/frequency_lists.js of the npm package zxcvbn 4.4.2 (`npm pack zxcvbn@4.4.2`).
 import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -33,7 +33,7 @@ const lines = digests
 const head = `# ${taken.size} passphrases that are tried first, or that what is tried first is made of, in small letters and digits.
 # Each stands as the first 5 bytes of its SHA-256, in base64url, 16 to a line, sorted; made by make-common-passphrases.mjs
 # from the ${mostUsed} most used, and all of 12 letters or more, of the list "passwords" in the npm package zxcvbn 4.4.2 (MIT licence;
-# Copyright (c) 2012-2016 Dan Wheeler and Dropbox, Inc.; its text is in lists/LICENSE-common-passphrases.txt), and from our
+# Copyright (c) 2012-2016 Dan Wheeler and Dropbox, Inc.; its text is in LICENSE-common-passphrases.txt), and from our
 # own-passphrases.txt.
 `;
 writeFileSync(new URL('common-passphrases.txt', import.meta.url), `${head}${lines.join('\n')}\n`);
