@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto';
 import formbody from '@fastify/formbody';
 import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
@@ -108,6 +109,8 @@ const whatToDo =
 function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
   return {
     trustProxy: false,
+    // The reference that a person is shown beside an unexpected error, on every line of its request.
+    genReqId: () => randomBytes(5).toString('hex'),
     bodyLimit: 512 * 1024,
     connectionTimeout: 30_000,
     requestTimeout: 120_000,

@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../errors.js';
 import { asksForScript, tellScript } from './for-script.js';
@@ -22,9 +21,8 @@ const titles: Partial<Record<ErrorCode, string>> = {
 export function showErrors(app: FastifyInstance): void {
   app.setErrorHandler(async (thrown, request, reply) => {
     const error = asAppError(thrown as FastifyError);
-    const reference = randomBytes(5).toString('hex');
-    logError(request, error, thrown, reference);
-    return sendErrorPage(reply, error, reference);
+    logError(request, error, thrown);
+    return sendErrorPage(reply, error, request.id);
   });
   app.setNotFoundHandler((_request, reply) => sendErrorPage(reply, new AppError('not-found'), ''));
 }
@@ -85,8 +83,9 @@ const byStatus: Readonly<Record<number, ErrorCode>> = {
 };
 
 /** Codes, addresses and names of fields: never what was typed, nor a token. */
-function logError(request: FastifyRequest, error: AppError, thrown: unknown, reference: string): void {
-  const line = { code: error.code, reference, facts: error.facts, route: request.routeOptions.url };
+function logError(request: FastifyRequest, error: AppError, thrown: unknown): void {
+  const { person, routeOptions } = request;
+  const line = { code: error.code, facts: error.facts, route: routeOptions.url, person: person?.id };
   if (error.status >= 500) request.log.error({ ...line, err: thrown }, 'request failed');
   else request.log.info(line, 'request refused');
 }

@@ -26,6 +26,10 @@ const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
 /** `/o/:token`: what the owner may see without a session: the van's circuit, how to live with it, the record, a place to sign. */
 export function registerOwnerPage(app: FastifyInstance, services: Services): void {
   const { store } = services;
+  // A link that was put somewhere in public is found by nobody who does not have it.
+  app.addHook('onRequest', async (request, reply) => {
+    if (request.routeOptions.url?.startsWith('/o/')) reply.header('x-robots-tag', 'noindex, nofollow');
+  });
 
   app.get('/o/:token', fewTries, async (request, reply) =>
     render(reply, 'owner', ownerModel(services, request)),

@@ -7,7 +7,7 @@ test('what goes wrong inside is told with a reference alone', async () => {
   const { app, store } = await shopUnderTest();
   const browser = new Browser(app);
   await browser.signIn('ines');
-  store.db.exec('ALTER TABLE jobs RENAME TO jobs_gone');
+  store.db.exec('ALTER TABLE job_lines RENAME TO job_lines_gone');
   const reply = await browser.get('/');
   expect(reply.statusCode).toBe(500);
   expect(reply.body).toMatch(/Reference: <code>[0-9a-f]{10}<\/code>/);
