@@ -152,7 +152,7 @@ function helmetOptions(https: boolean) {
         scriptSrc: ["'self'"],
         styleSrc: ["'self'"],
         fontSrc: ["'self'"],
-        imgSrc: ["'self'", 'blob:', 'data:'],
+        imgSrc: ["'self'", 'blob:'],
         connectSrc: ["'self'"],
         formAction: ["'self'"],
         frameAncestors: ["'none'"],

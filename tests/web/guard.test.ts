@@ -124,6 +124,7 @@ test('every page carries the headers that keep it to itself', async () => {
     ])
       expect([url, policy.includes(rule)]).toEqual([url, true]);
     expect(policy).not.toContain('unsafe');
+    expect(policy).not.toContain('data:');
     expect(headers['x-content-type-options']).toBe('nosniff');
     expect(headers['referrer-policy']).toBe('same-origin');
   }
