@@ -1,10 +1,7 @@
-import { existsSync } from 'node:fs';
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
-import { AppError } from '../errors.js';
 import { makeBackup, notInside } from '../store/backup.js';
 import type { Manifest } from '../store/backup-file.js';
-import { databaseName } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [
@@ -26,8 +23,6 @@ export async function runBackup(args: readonly string[], io: Io): Promise<number
   }
   const [file] = positionals as [string];
   const { dataDir } = readConfig({ data: text(values.data) });
-  if (!existsSync(`${dataDir}/${databaseName}`))
-    throw new AppError('bad-argument', `There is no logbook in ${dataDir}.`);
   const manifest = makeBackup(dataDir, file, new Date());
   io.out(`${file}: ${holds(manifest)}.`);
   io.out(notInside);

@@ -27,17 +27,39 @@ export function seal<T extends object>(entry: T, after: Link | undefined): T & L
 
 /**
  * The first thing wrong with a chain, in words with the entry's number, or undefined where every entry follows from
- * the one before. A chain proves order, not length: compare the newest digest with one kept elsewhere too.
+ * the one before. `after` is the entry before the first of a chain's end. A chain proves order, not length: compare the
+ * newest digest with one kept elsewhere too.
  */
-export function chainFault(entries: readonly (Link & object)[]): string | undefined {
-  let last: Link | undefined;
+export function chainFault(
+  entries: readonly (Link & object)[],
+  after?: Pick<Link, 'seq' | 'digest'>,
+): string | undefined {
+  let last = after;
   for (const entry of entries) {
-    if (entry.seq !== (last?.seq ?? 0) + 1)
-      return `entry ${entry.seq} stands where ${(last?.seq ?? 0) + 1} should`;
-    if (entry.previous !== (last?.digest ?? chainStart))
-      return `entry ${entry.seq} does not follow from the one before it`;
-    if (entryDigest(entry) !== entry.digest) return `entry ${entry.seq} is not what was written`;
+    const fault = linkFault(entry, last);
+    if (fault !== undefined) return `entry ${entry.seq} ${fault}`;
     last = entry;
   }
   return undefined;
+}
+
+/** What is wrong with an entry in its place behind the one before it, in words without its number; undefined where nothing is. */
+export function linkFault(
+  entry: Link & object,
+  before: Pick<Link, 'seq' | 'digest'> | undefined,
+): string | undefined {
+  const due = (before?.seq ?? 0) + 1;
+  if (entry.seq !== due) return `stands where ${due} should`;
+  if (entry.previous !== (before?.digest ?? chainStart)) return 'does not follow from the one before it';
+  return isAsSealed(entry) ? undefined : 'is not what was written';
+}
+
+/** What has no canonical text was never sealed. */
+function isAsSealed(entry: Link & object): boolean {
+  try {
+    return entryDigest(entry) === entry.digest;
+  } catch (error) {
+    if (error instanceof RangeError) return false;
+    throw error;
+  }
 }

@@ -32,6 +32,7 @@ export type OwnerLink = ShopBody<'link made'> & {
 
 /** The shop as its entries leave it. */
 export interface Shop {
+  /** The entries that it was folded from; a store leaves the openings of jobs out, which say nothing of the shop. */
   readonly entries: readonly ShopEntry[];
   /** False until the first start has named it. */
   readonly named: boolean;

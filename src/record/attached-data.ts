@@ -25,11 +25,23 @@ export function attachedData(pdf: PdfFile): { facts: RecordFacts; recomposed: Re
     if (data === undefined) throw new PdfError(`lacks the attachment ${name}`);
     return data.toString('utf8');
   };
-  const facts = recordFactsSchema.safeParse(JSON.parse(textOfFile('record.json')));
-  if (!facts.success) throw new PdfError('says of itself what no record says');
+  const facts = factsFrom(textOfFile('record.json'));
   const job = JSON.parse(textOfFile('job.json')) as { entries?: unknown };
-  const entries = checkLogbook(job.entries, facts.data);
-  return { facts: facts.data, recomposed: composeAgain(facts.data, entries, textOfFile) };
+  const entries = checkLogbook(job.entries, facts);
+  return { facts, recomposed: composeAgain(facts, entries, textOfFile) };
+}
+
+/** What a record says of itself, and nothing more of it read. Throws PdfError. */
+export function attachedFacts(pdf: PdfFile): RecordFacts {
+  const [file] = namedFiles(pdf, 'record.json');
+  if (file === undefined) throw new PdfError('lacks the attachment record.json');
+  return factsFrom(file.file.data.toString('utf8'));
+}
+
+function factsFrom(text: string): RecordFacts {
+  const facts = recordFactsSchema.safeParse(JSON.parse(text));
+  if (!facts.success) throw new PdfError('says of itself what no record says');
+  return facts.data;
 }
 
 /** Every attachment, in the order in which it was put into the file. Throws PdfError. */
@@ -44,7 +56,7 @@ export function attachmentsIn(pdf: PdfFile): Attachment[] {
     .map(({ file }) => file);
 }
 
-function namedFiles(pdf: PdfFile): { ref: PdfValue | undefined; file: Attachment }[] {
+function namedFiles(pdf: PdfFile, only?: string): { ref: PdfValue | undefined; file: Attachment }[] {
   const names = pdf.dict(pdf.root.get('Names'), 'attachments');
   const list = pdf.dict(names.get('EmbeddedFiles'), 'attachments').get('Names');
   if (!Array.isArray(list)) throw new PdfError('lacks attachments');
@@ -52,6 +64,7 @@ function namedFiles(pdf: PdfFile): { ref: PdfValue | undefined; file: Attachment
   return list.flatMap((entry, k) => {
     if (k % 2 !== 0) return [];
     const name = entry instanceof PdfString ? entry.bytes.toString('latin1') : '';
+    if (only !== undefined && name !== only) return [];
     const file = pdf.dict(list[k + 1], `the attachment ${name}`);
     const stream = pdf.dict(file.get('EF'), 'attachments').get('F');
     const data = pdf.stream(stream, left);

@@ -1,6 +1,6 @@
 import { Buffer } from 'node:buffer';
 import { verify as verifySignature } from 'node:crypto';
-import { attachedData } from './attached-data.js';
+import { attachedData, attachedFacts } from './attached-data.js';
 import { Broken } from './broken.js';
 import { fingerprintOf, readCertificate } from './certificate.js';
 import { isStrong, shopRsaBits } from './certificate-chain.js';
@@ -76,6 +76,24 @@ export function examine(file: Uint8Array, expected: Expectation = {}): Examined 
     return { seen: answer({ facts, composedAgain, signed }, expected), pdf, recomposed };
   } catch (error) {
     return { seen: refusal(bytes, error) };
+  }
+}
+
+/**
+ * What a record says of itself, where its signature is right, and nothing composed again: for whoever holds many of them to
+ * something else. A sentence instead where it is none, or is not intact.
+ */
+export function signedFacts(file: Uint8Array): RecordFacts | string {
+  const bytes = Buffer.from(file.buffer, file.byteOffset, file.byteLength);
+  try {
+    const pdf = readPdf(bytes);
+    const signed = checkSignature(bytes, signatureOf(pdf));
+    const facts = attachedFacts(pdf);
+    checkFacts(facts, signed);
+    return facts;
+  } catch (error) {
+    const { reasons } = refusal(bytes, error);
+    return reasons[0] ?? '';
   }
 }
 

@@ -8,7 +8,7 @@ import { openDatabase, type Sql } from './database.js';
 import { type Finding, findings } from './findings.js';
 import { lastHead, writeHeads } from './heads.js';
 import { readMigrations } from './migrate.js';
-import { databaseName, headsName } from './open-store.js';
+import { databaseName, headsName, openBeside } from './open-store.js';
 import { syncFolder } from './sync-folder.js';
 
 /** What a backup leaves out, for whoever makes or restores one. */
@@ -26,7 +26,7 @@ export function makeBackup(dir: string, file: string, now: Date): Manifest {
   const work = inFolderOf(target);
   try {
     const copy = `${work}/${databaseName}`;
-    const live = openDatabase(`${dir}/${databaseName}`, { readOnly: true });
+    const live = openBeside(dir);
     try {
       live.prepare('VACUUM INTO ?').run(copy);
     } finally {

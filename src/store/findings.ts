@@ -1,9 +1,10 @@
-import { createHash } from 'node:crypto';
-import { chainStart, entryDigest } from '../logbook/chain.js';
 import { packageRoot } from '../package-root.js';
+import { chainFindings } from './chain-findings.js';
 import { openDatabase, type Sql } from './database.js';
-import { chainName, type HeadRow, headOver, headsFault, type Row, sealed, shopChain } from './heads.js';
+import { chainName, headsFault } from './heads.js';
 import { migrate, readMigrations } from './migrate.js';
+import { recordFindings } from './record-findings.js';
+import { isDamage } from './sql-error.js';
 
 /** One thing in a data folder that does not agree with the rest: which table, which row, and what. */
 export interface Finding {
@@ -12,27 +13,94 @@ export interface Finding {
   readonly what: string;
 }
 
+/** A part of what is looked through, which one that cannot be read does not keep from the others. */
+export interface Part {
+  readonly of: string;
+  readonly look: (db: Sql) => Iterable<Finding>;
+}
+
 /**
- * Goes through a whole store, row by row, and names everything that does not agree: the file's own structure, its tables and
- * triggers, every chain entry by entry, the heads over them, photos and records byte for byte, and the ends of
+ * Goes through a whole store, row by row, and names everything that does not agree: its tables and triggers, the file's own
+ * structure, every chain entry by entry, the heads over them, photos and records byte for byte, and the ends of
  * logbooks that issued records speak of. Holds one row in memory at a time. Reads one moment of a store that others write.
+ * Where a table is not what it should be, nothing is asked of it: a stranger's file may have put anything in its place.
  */
 export function* findings(db: Sql, headsFile?: string): Generator<Finding> {
   const behind = headsFile === undefined ? undefined : headsFault(db, headsFile);
   if (behind !== undefined) yield { table: 'heads.json', row: '', what: behind };
   db.exec('BEGIN');
   try {
-    yield* structure(db);
-    yield* layout(db);
-    yield* headChain(db);
-    yield* chains(db);
-    yield* headsAndEntries(db);
-    yield* attachments(db);
-    yield* issuedRecords(db);
-    yield* keys(db);
+    const odd = oddities(db);
+    for (const { name, what } of odd) yield { table: name, row: '', what };
+    if (odd.some(({ holdsRows }) => holdsRows))
+      return yield { table: 'the file', row: '', what: 'is laid out otherwise; its rows were not looked at' };
+    for (const part of [...parts, ...chainFindings, ...recordFindings]) yield* readable(db, part);
   } finally {
     db.exec('ROLLBACK');
   }
+}
+
+const parts: readonly Part[] = [
+  { of: 'migrations', look: appliedMigrations },
+  { of: 'the file', look: structure },
+];
+
+function* readable(db: Sql, { of, look }: Part): Generator<Finding> {
+  try {
+    yield* look(db);
+  } catch (error) {
+    if (!isDamage(error)) throw error;
+    yield { table: of, row: '', what: `cannot be read to its end (${(error as Error).message})` };
+  }
+}
+
+interface Oddity {
+  readonly name: string;
+  readonly what: string;
+  readonly holdsRows: boolean;
+}
+
+/** Tables, triggers and indexes are held against a database that the same migrations make anew. */
+function oddities(db: Sql): Oddity[] {
+  const version = db.pragma('user_version', { simple: true }) as number;
+  const fresh = openDatabase(':memory:');
+  try {
+    migrate(fresh, migrationsUpTo(version), '');
+    const [wanted, found] = [layoutOf(fresh), layoutOf(db)];
+    const missing = [...wanted].flatMap(([name, { type, sql }]) => {
+      const there = found.get(name);
+      if (there?.type === type && there.sql === sql) return [];
+      const what = there === undefined ? 'is not there' : 'is laid out otherwise';
+      return [{ name, what, holdsRows: type === 'table' }];
+    });
+    const more = [...found.keys()].filter((name) => !wanted.has(name));
+    return [
+      ...missing,
+      ...more.map((name) => ({ name, what: 'does not belong here', holdsRows: false })),
+    ].sort((a, b) => (a.name < b.name ? -1 : 1));
+  } finally {
+    fresh.close();
+  }
+}
+
+function migrationsUpTo(version: number) {
+  return readMigrations(`${packageRoot}/migrations`).slice(0, version);
+}
+
+function layoutOf(db: Sql): Map<string, { type: string; sql: string }> {
+  const rows = db.prepare("SELECT name, type, coalesce(sql, '') AS sql FROM sqlite_schema ORDER BY name");
+  return new Map((rows.all() as { name: string; type: string; sql: string }[]).map((row) => [row.name, row]));
+}
+
+function* appliedMigrations(db: Sql): Generator<Finding> {
+  const recorded = db.prepare('SELECT name, digest FROM migrations ORDER BY number').all() as {
+    name: string;
+    digest: string;
+  }[];
+  const applied = migrationsUpTo(db.pragma('user_version', { simple: true }) as number);
+  for (const { name, digest } of applied)
+    if (recorded.find((row) => row.name === name)?.digest !== digest)
+      yield { table: 'migrations', row: name, what: 'is not the one of this program' };
 }
 
 function* structure(db: Sql): Generator<Finding> {
@@ -46,156 +114,4 @@ function* structure(db: Sql): Generator<Finding> {
   const jobless = db.prepare('SELECT DISTINCT job FROM entries WHERE job NOT IN (SELECT number FROM jobs)');
   for (const { job } of jobless.iterate() as Iterable<{ job: string }>)
     yield { table: 'entries', row: chainName(job), what: belongs('jobs') };
-}
-
-/** Tables, triggers and indexes are held against a database that the same migrations make anew. */
-function* layout(db: Sql): Generator<Finding> {
-  const version = db.pragma('user_version', { simple: true }) as number;
-  const applied = readMigrations(`${packageRoot}/migrations`).slice(0, version);
-  const recorded = db.prepare('SELECT name, digest FROM migrations ORDER BY number').all() as {
-    name: string;
-    digest: string;
-  }[];
-  for (const { name, digest } of applied)
-    if (recorded.find((row) => row.name === name)?.digest !== digest)
-      yield { table: 'migrations', row: name, what: 'is not the one of this program' };
-  const fresh = openDatabase(':memory:');
-  migrate(fresh, applied, '');
-  const wanted = objects(fresh);
-  fresh.close();
-  const found = objects(db);
-  for (const [name, sql] of wanted)
-    if (found.get(name) !== sql)
-      yield { table: name, row: '', what: found.has(name) ? 'is laid out otherwise' : 'is not there' };
-  for (const name of found.keys())
-    if (!wanted.has(name)) yield { table: name, row: '', what: 'does not belong here' };
-}
-
-function objects(db: Sql): Map<string, string> {
-  const rows = db.prepare("SELECT name, coalesce(sql, '') AS sql FROM sqlite_schema ORDER BY name").all();
-  return new Map((rows as { name: string; sql: string }[]).map(({ name, sql }) => [name, sql]));
-}
-
-function* headChain(db: Sql): Generator<Finding> {
-  let before: HeadRow | undefined;
-  for (const row of db.prepare('SELECT * FROM heads ORDER BY n').iterate() as Iterable<HeadRow>) {
-    if (row.n !== (before?.n ?? 0) + 1 || row.head !== headOver(before?.head, row.digest))
-      yield { table: 'heads', row: String(row.n), what: 'does not follow from the one before it' };
-    before = row;
-  }
-}
-
-function* chains(db: Sql): Generator<Finding> {
-  const all = [
-    ['entries', db.prepare('SELECT * FROM entries ORDER BY job, seq')],
-    ['shop_entries', db.prepare('SELECT * FROM shop_entries ORDER BY seq')],
-  ] as const;
-  for (const [table, select] of all) {
-    let last: Row | undefined;
-    for (const row of select.iterate() as Iterable<Row>) {
-      const before = last?.job === row.job ? last : undefined;
-      const what = wrongIn(
-        table === 'entries' ? { ...sealed(row), job: row.job, key: row.form_key } : sealed(row),
-        before,
-      );
-      if (what !== undefined) yield { table, row: rowName(row), what };
-      last = row;
-    }
-  }
-}
-
-function wrongIn(entry: Row, before: Row | undefined): string | undefined {
-  const due = (before?.seq ?? 0) + 1;
-  if (entry.seq !== due) return `stands where entry ${due} should`;
-  if (entry.previous !== (before?.digest ?? chainStart)) return 'does not follow from the one before it';
-  return entryDigest(entry) === entry.digest ? undefined : 'is not what was written';
-}
-
-function rowName({ job, seq }: Row): string {
-  return `entry ${seq} of ${chainName(job === undefined ? shopChain : String(job))}`;
-}
-
-/** Each entry has its head, and each head its entry. */
-function* headsAndEntries(db: Sql): Generator<Finding> {
-  const entries = `SELECT job AS chain, seq, digest FROM entries
-    UNION ALL SELECT '${shopChain}', seq, digest FROM shop_entries`;
-  const headless = db.prepare(
-    `SELECT e.chain, e.seq FROM (${entries}) AS e LEFT JOIN heads AS h ON h.digest = e.digest
-     WHERE h.n IS NULL OR h.chain <> e.chain OR h.seq <> e.seq`,
-  );
-  for (const { chain, seq } of headless.iterate() as Iterable<{ chain: string; seq: number }>)
-    yield { table: 'entries', row: `entry ${seq} of ${chainName(chain)}`, what: 'has no head over it' };
-  const lost = db.prepare(
-    `SELECT h.n, h.chain, h.seq FROM heads AS h
-     LEFT JOIN entries AS e ON e.digest = h.digest LEFT JOIN shop_entries AS s ON s.digest = h.digest
-     WHERE e.digest IS NULL AND s.digest IS NULL`,
-  );
-  for (const { n, chain, seq } of lost.iterate() as Iterable<HeadRow>)
-    yield {
-      table: 'heads',
-      row: String(n),
-      what: `entry ${seq} of ${chainName(chain)} was written and is gone`,
-    };
-}
-
-/** Photos and records go by their digests: each is what it was, and each that an entry names is there. */
-function* attachments(db: Sql): Generator<Finding> {
-  const kept = [
-    ['photos', 'SELECT id, jpeg AS bytes FROM photos'],
-    ['records', 'SELECT sha256 AS id, pdf AS bytes FROM records'],
-  ] as const;
-  for (const [table, select] of kept)
-    for (const { id, bytes } of db.prepare(select).iterate() as Iterable<{ id: string; bytes: Buffer }>)
-      if (createHash('sha256').update(bytes).digest('hex') !== id)
-        yield { table, row: id, what: 'is not what was kept' };
-  const named = [
-    ['photos', 'photo added', '$.photo', 'id'],
-    ['records', 'record issued', '$.sha256', 'sha256'],
-  ] as const;
-  for (const [table, kind, path, column] of named) {
-    const gone = db.prepare(
-      `SELECT e.job, e.seq, json_extract(e.body, '${path}') AS id FROM entries AS e
-       LEFT JOIN ${table} AS t ON t.${column} = json_extract(e.body, '${path}')
-       WHERE e.kind = ? AND t.${column} IS NULL`,
-    );
-    for (const row of gone.iterate(kind) as Iterable<Row & { id: string }>)
-      yield { table, row: row.id, what: `is named by ${rowName(row)} and is gone` };
-  }
-}
-
-/** A record carries the end of the logbook as it was issued: a history that was shortened or exchanged since is noticed. */
-function* issuedRecords(db: Sql): Generator<Finding> {
-  const unsaid = db.prepare(
-    `SELECT r.job, r.revision FROM records AS r LEFT JOIN entries AS e
-       ON e.job = r.job AND e.kind = 'record issued' AND json_extract(e.body, '$.sha256') = r.sha256
-     WHERE e.seq IS NULL`,
-  );
-  for (const { job, revision } of unsaid.iterate() as Iterable<{ job: string; revision: number }>)
-    yield {
-      table: 'entries',
-      row: chainName(job),
-      what: `says nothing of the issue of revision ${revision}: it was shortened`,
-    };
-  const endless = db.prepare(
-    `SELECT e.job, e.seq, json_extract(e.body, '$.revision') AS revision FROM entries AS e
-     LEFT JOIN entries AS h ON h.job = e.job AND h.digest = json_extract(e.body, '$.head') AND h.seq < e.seq
-     WHERE e.kind = 'record issued' AND h.seq IS NULL`,
-  );
-  for (const row of endless.iterate() as Iterable<Row & { revision: number }>)
-    yield {
-      table: 'entries',
-      row: rowName(row),
-      what: `names an end of the logbook for revision ${row.revision} that the logbook does not have`,
-    };
-}
-
-/** The key that signs is there, closed. */
-function* keys(db: Sql): Generator<Finding> {
-  const missing = db.prepare(
-    `SELECT json_extract(body, '$.fingerprint') AS fingerprint FROM shop_entries WHERE kind = 'key made'
-     AND NOT EXISTS (SELECT 1 FROM secrets WHERE name = 'key:' || json_extract(body, '$.fingerprint'))
-     AND seq = (SELECT max(seq) FROM shop_entries WHERE kind = 'key made')`,
-  );
-  for (const { fingerprint } of missing.iterate() as Iterable<{ fingerprint: string }>)
-    yield { table: 'secrets', row: `key:${fingerprint}`, what: 'the key that signs is gone' };
 }

@@ -1,14 +1,15 @@
 import { createHash } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { z } from 'zod';
-import { chainFault, chainStart } from '../logbook/chain.js';
-import type { Sql } from './database.js';
+import { chainStart } from '../logbook/chain.js';
+import { prepared, type Sql } from './database.js';
 import { syncFolder } from './sync-folder.js';
 
 /** The name of the shop's own chain among the heads; a job's chain goes by the job's number. */
 export const shopChain = 'shop';
 
-const newestKept = 32;
+/** So many of the newest heads lie in heads.json. */
+export const newestKept = 32;
 const headRow = z.object({
   n: z.number().int(),
   chain: z.string(),
@@ -70,14 +71,6 @@ export function writeHeads(db: Sql, file: string): void {
   stageHeads(db, file)();
 }
 
-/**
- * What is wrong with the store as it can be told at once, however many jobs there are: the newest head against the one
- * kept beside the database, and every chain that the newest heads name. The rest is for `findings`. Undefined where all agrees.
- */
-export function startFault(db: Sql, file: string): string | undefined {
-  return headsFault(db, file) ?? newestFault(db);
-}
-
 /** What the heads kept beside the database say against it. */
 export function headsFault(db: Sql, file: string): string | undefined {
   // In this order, since whoever writes beside this reader puts the heads in their place after the entries.
@@ -98,23 +91,6 @@ export function headsFault(db: Sql, file: string): string | undefined {
     : 'the entries are not the ones that heads.json was written for';
 }
 
-function newestFault(db: Sql): string | undefined {
-  const newest = db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT ?').all(newestKept + 1) as HeadRow[];
-  for (const [k, row] of newest.entries()) {
-    const before = newest[k + 1];
-    if (before === undefined && row.n > 1) continue;
-    if (row.n !== (before?.n ?? 0) + 1 || row.head !== headOver(before?.head, row.digest))
-      return `head ${row.n} does not follow from the one before it`;
-  }
-  for (const chain of new Set(newest.map((row) => row.chain))) {
-    const fault = chainFault(chain === shopChain ? readShopEntries(db) : readEntries(db, chain));
-    if (fault !== undefined) return `${chainName(chain)}: ${fault}`;
-    const spoilt = chain === shopChain ? undefined : attachedFault(db, chain);
-    if (spoilt !== undefined) return `${chainName(chain)}: ${spoilt}`;
-  }
-  return undefined;
-}
-
 /** The head over all chains once the entry with this digest is written. */
 export function headOver(before: string | undefined, digest: string): string {
   return createHash('sha256')
@@ -122,58 +98,46 @@ export function headOver(before: string | undefined, digest: string): string {
     .digest('hex');
 }
 
-/** Photos and records go by their digests: those that a job's entries name must be there, byte for byte. */
-function attachedFault(db: Sql, job: string): string | undefined {
-  for (const { what, kind, id, find } of attached) {
-    const named = db
-      .prepare(`SELECT DISTINCT json_extract(body, ?) AS id FROM entries WHERE job = ? AND kind = ?`)
-      .all(id, job, kind) as { id: string }[];
-    for (const { id } of named) {
-      const bytes = db.prepare(find).pluck().get(id) as Buffer | undefined;
-      if (bytes === undefined) return `${what} ${id.slice(0, 12)} is gone`;
-      if (createHash('sha256').update(bytes).digest('hex') !== id)
-        return `${what} ${id.slice(0, 12)} is not what was kept`;
-    }
-  }
-  return undefined;
-}
-
-const attached = [
-  {
-    what: 'photo',
-    kind: 'photo added',
-    id: '$.photo',
-    find: 'SELECT jpeg FROM photos WHERE id = ?',
-  },
-  {
-    what: 'record',
-    kind: 'record issued',
-    id: '$.sha256',
-    find: 'SELECT pdf FROM records WHERE sha256 = ?',
-  },
-] as const;
-
 export type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
 
-/** A job's entries as they were sealed, oldest first. */
-export function readEntries(db: Sql, job: string): Row[] {
-  return (db.prepare('SELECT * FROM entries WHERE job = ? ORDER BY seq').all(job) as Row[]).map((row) => ({
-    ...sealed(row),
-    job: row.job,
-    key: row.form_key,
-  }));
+/** A job's entries as they were sealed, oldest first; the newest so many of them where that is asked. */
+export function readEntries(db: Sql, job: string, newest = -1): Row[] {
+  const rows = prepared(db, 'SELECT * FROM entries WHERE job = ? ORDER BY seq DESC LIMIT ?').all(job, newest);
+  return (rows as Row[]).reverse().map(sealed);
 }
 
-/** The shop's entries as they were sealed, oldest first. */
-export function readShopEntries(db: Sql): Row[] {
-  return (db.prepare('SELECT * FROM shop_entries ORDER BY seq').all() as Row[]).map(sealed);
+/** The shop's entries as they were sealed, oldest first; the newest so many of them where that is asked. */
+export function readShopEntries(db: Sql, newest = -1): Row[] {
+  const rows = prepared(db, 'SELECT * FROM shop_entries ORDER BY seq DESC LIMIT ?').all(newest);
+  return (rows as Row[]).reverse().map(sealed);
 }
 
+/** A row of `entries` or `shop_entries` as the entry that was sealed. */
 export function sealed(row: Row): Row {
   const { seq, at, kind, subject, previous, digest } = row;
   const by = { id: row.by_id, name: row.by_name };
   const filledIn = typeof row.filled_in === 'string' ? { filledIn: row.filled_in } : {};
-  return { seq, at, ...filledIn, by, kind, subject, body: JSON.parse(row.body as string), previous, digest };
+  const entry = {
+    seq,
+    at,
+    ...filledIn,
+    by,
+    kind,
+    subject,
+    body: bodyIn(row.body as string),
+    previous,
+    digest,
+  };
+  return row.job === undefined ? entry : { ...entry, job: row.job, key: row.form_key };
+}
+
+/** A text that is no JSON was never sealed: as a text it has another digest than its entry. */
+function bodyIn(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return text;
+  }
 }
 
 export function chainName(chain: string): string {

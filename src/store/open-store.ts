@@ -4,7 +4,7 @@ import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
-import { startFault, writeHeads } from './heads.js';
+import { writeHeads } from './heads.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
@@ -14,8 +14,9 @@ import { makePhotoStore, type PhotoStore } from './photo-store.js';
 import { makeRecordStore, type RecordStore } from './record-store.js';
 import { makeSecretStore, type SecretStore } from './secret-store.js';
 import { makeSessionStore, type SessionStore } from './session-store.js';
-import { openShopSecret, type ShopSecret } from './shop-secret.js';
+import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
+import { startFault } from './start-check.js';
 import { syncFile, syncFolder } from './sync-folder.js';
 import { makeGuard } from './write-guard.js';
 
@@ -80,6 +81,17 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   }
 }
 
+/** The database of a data folder for reading alone, beside whoever writes in it. Throws AppError with a sentence where it cannot be read. */
+export function openBeside(dir: string): Sql {
+  const file = `${dir}/${databaseName}`;
+  if (!existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
+  try {
+    return openDatabase(file, { readOnly: true });
+  } catch (error) {
+    throw openingError(file, error);
+  }
+}
+
 /** What an older version's database is kept as, whole, before this version changes it. */
 export function beforeName(version: number): string {
   return `logbook-before-${String(version + 1).padStart(3, '0')}.db`;
@@ -140,13 +152,17 @@ function assemble(
   const lines = makeJobLines(db, guard, (job) => logbook.log(job));
   const logbook: LogbookStore = makeLogbookStore(db, guard, { photos, records, putLine: lines.put });
   const shop = makeShopStore(db, guard);
+  const kept = hold === undefined ? undefined : openShopSecret(dir);
+  const secret = () => kept ?? readShopSecret(dir) ?? noSecret(dir);
   return {
     dir,
     get broken() {
       return guard.broken;
     },
     closeForWriting: (why) => guard.close(why),
-    secret: openShopSecret(dir),
+    get secret() {
+      return secret();
+    },
     jobs: makeJobStore(db, guard, logbook, shop),
     lines,
     logbook,
@@ -165,4 +181,11 @@ function assemble(
       hold?.release();
     },
   };
+}
+
+function noSecret(dir: string): never {
+  throw new AppError(
+    'bad-file',
+    `There is no shop.secret in ${dir}; without it the shop's key stays closed.`,
+  );
 }

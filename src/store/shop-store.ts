@@ -1,11 +1,11 @@
 import type { Result } from '../errors.js';
-import { seal } from '../logbook/chain.js';
+import { type Link, seal } from '../logbook/chain.js';
 import type { Author } from '../logbook/entry.js';
 import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
 import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
 import { prepared, type Sql } from './database.js';
-import { noteForm, requireKey, type SentForm, writtenByForm } from './form-keys.js';
-import { addHead, readShopEntries, shopChain } from './heads.js';
+import { noteForm, requireKey, type SentForm, type WrittenByForm, writtenByForm } from './form-keys.js';
+import { addHead, type Row, readShopEntries, sealed, shopChain } from './heads.js';
 import type { Guard } from './write-guard.js';
 
 export interface ShopAppend {
@@ -25,14 +25,16 @@ export interface ShopStore {
 }
 
 export function makeShopStore(db: Sql, guard: Guard): ShopStore {
-  let cached: Shop | undefined;
+  let cached: { shop: Shop; newest: string | undefined } | undefined;
   const state = (): Shop => {
-    const last = prepared(db, 'SELECT digest FROM shop_entries ORDER BY seq DESC LIMIT 1').get() as
+    const last = prepared(db, `SELECT digest ${telling} ORDER BY seq DESC LIMIT 1`).get() as
       | { digest: string }
       | undefined;
-    if (cached === undefined || cached.entries.at(-1)?.digest !== last?.digest)
-      cached = foldShop(readShopEntries(db) as unknown as ShopEntry[]);
-    return cached;
+    if (cached === undefined || cached.newest !== last?.digest) {
+      const rows = prepared(db, `SELECT * ${telling} ORDER BY seq`).all() as Row[];
+      cached = { shop: foldShop(rows.map(sealed) as unknown as ShopEntry[]), newest: last?.digest };
+    }
+    return cached.shop;
   };
   return {
     state,
@@ -44,17 +46,12 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
         if (form !== undefined) {
           requireKey(form.key);
           const earlier = writtenByForm(db, form);
-          if (earlier !== undefined)
-            return {
-              ok: true,
-              value: shop.entries.filter((e) => e.seq >= earlier.first && e.seq <= earlier.last),
-            };
+          if (earlier !== undefined) return { ok: true, value: entriesIn(db, earlier) };
         }
         const decided = command.decide(shop, at);
         if (!decided.ok) return decided;
-        const entries = writeShopEntries(db, command.by, shop.entries.at(-1), decided.value, at);
-        // Where the transaction is taken back, the newest digest tells that this is not the shop in the database.
-        cached = foldShop([...shop.entries, ...entries]);
+        const [end] = readShopEntries(db, 1);
+        const entries = writeShopEntries(db, command.by, end, decided.value, at);
         command.also?.(at);
         const [first, last] = [entries[0], entries.at(-1)];
         if (form !== undefined && first !== undefined && last !== undefined)
@@ -64,10 +61,20 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
   };
 }
 
+/** The entries that say what the shop is: an opening of a job, of which there may be a hundred thousand, says nothing of it. */
+const telling = "FROM shop_entries WHERE kind <> 'job opened'";
+
+function entriesIn(db: Sql, { first, last }: WrittenByForm): ShopEntry[] {
+  const rows = db
+    .prepare('SELECT * FROM shop_entries WHERE seq BETWEEN ? AND ? ORDER BY seq')
+    .all(first, last);
+  return (rows as Row[]).map(sealed) as unknown as ShopEntry[];
+}
+
 function writeShopEntries(
   db: Sql,
   by: Author,
-  after: ShopEntry | undefined,
+  after: Link | undefined,
   proposals: readonly NewShopEntry[],
   at: string,
 ): ShopEntry[] {

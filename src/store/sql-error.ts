@@ -32,3 +32,9 @@ export function whereThereIsRoom(write: () => unknown): void {
     if (!(error instanceof AppError && error.code === 'store-full')) throw error;
   }
 }
+
+/** Whether reading met a page of the database that is not as it was written. */
+export function isDamage(error: unknown): boolean {
+  const code = String((error as { code?: unknown }).code ?? '');
+  return /^SQLITE_(CORRUPT|NOTADB)/.test(code);
+}

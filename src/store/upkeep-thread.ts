@@ -1,9 +1,8 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../errors.js';
 import { findingText, makeBackup } from './backup.js';
-import { openDatabase } from './database.js';
 import { findings } from './findings.js';
-import { databaseName, headsName } from './open-store.js';
+import { headsName, openBeside } from './open-store.js';
 import type { ThreadAnswer, ThreadTask } from './upkeep.js';
 
 /** What a person can take in; the command `check-data` names them all. */
@@ -23,7 +22,7 @@ function answer(): ThreadAnswer {
 }
 
 function foundIn(dir: string): string[] {
-  const db = openDatabase(`${dir}/${databaseName}`, { readOnly: true });
+  const db = openBeside(dir);
   try {
     const found: string[] = [];
     for (const finding of findings(db, `${dir}/${headsName}`))

@@ -88,7 +88,7 @@ export function registerAccountPages(
   app.post('/account/notices', async (request, reply) => {
     const typed = typedOf(request);
     const seq = one(typed, 'seq');
-    const newest = store.shop.state().entries.length;
+    const newest = store.shop.state().entries.at(-1)?.seq ?? 0;
     if (/^\d{1,9}$/.test(seq)) store.access.noted(requirePerson(request).id, Math.min(Number(seq), newest));
     return goTo(reply, ownPath(one(typed, 'next')));
   });

@@ -1,14 +1,16 @@
-import { cpSync } from 'node:fs';
+import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { seal } from '../../src/logbook/chain.js';
 import { openDatabase } from '../../src/store/database.js';
 import { findings } from '../../src/store/findings.js';
+import { addHead, type Row, sealed, shopChain, writeHeads } from '../../src/store/heads.js';
 import { playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import { passphrase } from '../web/shop-under-test.js';
 import { addNote, openedJob, tempFolder, tempStore } from './temp-store.js';
 
 /** What is found in a folder after it was harmed behind the triggers. */
-function foundIn(dir: string, harm = ''): string[] {
+function foundIn(dir: string, harm = ''): readonly string[] {
   const db = openDatabase(`${dir}/logbook.db`);
   db.pragma('foreign_keys = OFF');
   db.exec(harm);
@@ -60,6 +62,13 @@ test('every row that was harmed is named, not the first alone', () => {
   ]);
 });
 
+const formOf = (job: string, entry: number) =>
+  expect.stringMatching(
+    new RegExp(
+      `^form_keys \\| test-key-\\d+ of ines \\| answers with entry ${entry} of the logbook of job ${job}, which is not there$`,
+    ),
+  );
+
 describe('is found and named:', () => {
   test.each([
     [
@@ -67,14 +76,19 @@ describe('is found and named:', () => {
       `${open} DELETE FROM entries WHERE job = '2026-001' AND seq = 2`,
       [
         ...triggers,
-        'entries | entry 3 of the logbook of job 2026-001 | stands where entry 2 should',
+        'entries | entry 3 of the logbook of job 2026-001 | stands where 2 should',
         'heads | 5 | entry 2 of the logbook of job 2026-001 was written and is gone',
+        formOf('2026-001', 2),
       ],
     ],
     [
       'the end of one logbook, cut off',
       `${open} DELETE FROM entries WHERE job = '2026-001' AND seq = 3`,
-      [...triggers, 'heads | 6 | entry 3 of the logbook of job 2026-001 was written and is gone'],
+      [
+        ...triggers,
+        'heads | 6 | entry 3 of the logbook of job 2026-001 was written and is gone',
+        formOf('2026-001', 3),
+      ],
     ],
     [
       'the newest entries with their heads',
@@ -82,6 +96,7 @@ describe('is found and named:', () => {
       [
         'heads.json |  | the database has lost 1 of the newest entries, from entry 3 of the logbook of job 2026-002',
         ...[...triggers, 'heads_no_delete |  | is not there'].sort(),
+        formOf('2026-002', 3),
       ],
     ],
     [
@@ -108,9 +123,46 @@ describe('is found and named:', () => {
       'a row without the row that it belongs to',
       "DROP TRIGGER jobs_no_delete; DELETE FROM jobs WHERE number = '2026-002'",
       [
+        'jobs_no_delete |  | is not there',
         'job_lines | 2 | belongs to a row of jobs that is not there',
         'entries | the logbook of job 2026-002 | belongs to a row of jobs that is not there',
-        'jobs_no_delete |  | is not there',
+        'jobs | 2026-002 | was opened, as the shop’s logbook tells, and is gone',
+      ],
+    ],
+    [
+      'a job that nobody opened',
+      "INSERT INTO jobs VALUES ('2026-009', '2026-11-25T08:00:00.000Z')",
+      [
+        'jobs | 2026-009 | was opened without a word of it in the shop’s logbook',
+        'jobs | 2026-009 | has no entry at all',
+      ],
+    ],
+    [
+      'a form that is said to have written what is not there',
+      "UPDATE form_keys SET last_seq = 9 WHERE job = '2026-002' AND first_seq = 3",
+      [formOf('2026-002', 9)],
+    ],
+    [
+      'a body that is no JSON any more, and one without a canonical text',
+      `${open} PRAGMA ignore_check_constraints = ON; UPDATE entries SET body = '{"what' WHERE job = '2026-001' AND seq = 2;
+       UPDATE entries SET body = '{"what":"\\ud800","suspects":[]}' WHERE job = '2026-002' AND seq = 3;
+       PRAGMA ignore_check_constraints = OFF`,
+      [
+        ...triggers,
+        'the file |  | CHECK constraint failed in entries',
+        'entries | entry 2 of the logbook of job 2026-001 | is not what was written',
+        'entries | entry 3 of the logbook of job 2026-002 | is not what was written',
+      ],
+    ],
+    [
+      'a table in whose place something else stands, of which nothing is asked',
+      `${open} DROP TABLE job_words; DROP TABLE form_keys; CREATE VIEW form_keys AS
+         WITH RECURSIVE endless(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM endless) SELECT n FROM endless`,
+      [
+        ...triggers,
+        'form_keys |  | is laid out otherwise',
+        ...['', '_config', '_data', '_docsize', '_idx'].map((part) => `job_words${part} |  | is not there`),
+        'the file |  | is laid out otherwise; its rows were not looked at',
       ],
     ],
   ])('%s', (_name, harm, named) => {
@@ -168,4 +220,87 @@ test('in the folder of a finished job every harm to photos, records, their entri
     cpSync(shop.store.dir, dir, { recursive: true });
     expect([what, foundIn(dir, harm).join('\n')]).toEqual([what, expect.stringMatching(named)]);
   }
+  const forged = tempFolder();
+  cpSync(shop.store.dir, forged, { recursive: true });
+  exchangeHistory(forged);
+  expect(foundIn(forged)).toEqual([
+    expect.stringMatching(
+      /^entries \| the logbook of job 2026-001 \| has another entry \d+ than the one that revision 1 was issued with: it was exchanged$/,
+    ),
+  ]);
 });
+
+/** Writes another history that agrees with itself in everything: each entry sealed anew, the heads and heads.json over them. */
+function exchangeHistory(dir: string): void {
+  const db = openDatabase(`${dir}/logbook.db`);
+  const guards = db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
+    name: string;
+    sql: string;
+  }[];
+  for (const { name } of guards) db.exec(`DROP TRIGGER ${name}`);
+  const told = db.prepare('SELECT * FROM heads ORDER BY n').all() as { chain: string; seq: number }[];
+  db.exec('DELETE FROM heads');
+  const ends = new Map<string, ReturnType<typeof seal>>();
+  for (const { chain, seq } of told) {
+    const [table, where, ...at] =
+      chain === shopChain ? ['shop_entries', 'seq = ?', seq] : ['entries', 'job = ? AND seq = ?', chain, seq];
+    const row = sealed(db.prepare(`SELECT * FROM ${table} WHERE ${where}`).get(...at) as Row);
+    const { digest: _digest, previous: _previous, ...entry } = row;
+    const before = ends.get(chain);
+    const body =
+      row.kind === 'record issued'
+        ? { ...(row.body as object), head: before?.digest }
+        : row.kind === 'job described'
+          ? { ...(row.body as object), owner: 'Somebody Else' }
+          : row.body;
+    const anew = seal({ ...entry, body }, before);
+    db.prepare(`UPDATE ${table} SET body = ?, previous = ?, digest = ? WHERE ${where}`).run(
+      JSON.stringify(body),
+      anew.previous,
+      anew.digest,
+      ...at,
+    );
+    ends.set(chain, anew);
+    addHead(db, chain, seq, anew.digest);
+  }
+  for (const { sql } of guards) db.exec(sql);
+  writeHeads(db, `${dir}/heads.json`);
+  db.close();
+}
+
+test('a page that cannot be read is named, and what lies behind it is looked at all the same', () => {
+  const dir = withHarmedPage('entries');
+  const found = foundIn(
+    dir,
+    `DROP TRIGGER heads_no_update; UPDATE heads SET head = '${'f'.repeat(64)}' WHERE n = 4`,
+  );
+  expect(found).toContainEqual(expect.stringMatching(/^the file \| {2}\|/));
+  expect(found).toContainEqual(expect.stringMatching(/^entries \| {2}\| cannot be read to its end/));
+  expect(found).toContainEqual(expect.stringMatching(/^heads \| 4 \|/));
+});
+
+test('a store whose newest entries lie on a page that cannot be read opens for reading, and says so', () => {
+  const store = tempStore(withHarmedPage('entries'));
+  expect(store.broken).toMatch(/^the database file is damaged/);
+  expect(store.jobs.list()).toHaveLength(2);
+});
+
+/** A folder in which one page of a table was written over. */
+function withHarmedPage(table: string): string {
+  const store = tempStore();
+  for (const job of [openedJob(store), openedJob(store)])
+    for (let k = 0; k < 40; k += 1) addNote(store, job, `note ${k} ${'y'.repeat(200)}`);
+  store.close();
+  const file = `${store.dir}/logbook.db`;
+  const db = openDatabase(file);
+  const page = db
+    .prepare("SELECT max(pageno) FROM dbstat WHERE name = ? AND pagetype = 'leaf'")
+    .pluck()
+    .get(table) as number;
+  const size = db.pragma('page_size', { simple: true }) as number;
+  db.close();
+  const bytes = readFileSync(file);
+  bytes.fill(0xa5, (page - 1) * size, page * size);
+  writeFileSync(file, bytes);
+  return store.dir;
+}

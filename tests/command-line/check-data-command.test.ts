@@ -1,0 +1,88 @@
+import { readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { openDatabase } from '../../src/store/database.js';
+import { openStore } from '../../src/store/open-store.js';
+import { addNote, openedJob, standingClock, tempFolder, tempStore } from '../store/temp-store.js';
+import { furnishShop } from '../web/played-shop.js';
+import { shopUnderTest } from '../web/shop-under-test.js';
+import { runHere } from './run-here.js';
+
+const check = (dir: string) => runHere('check-data', '--data', dir);
+
+test('says in one line that everything agrees, beside a store that is open, and changes nothing', async () => {
+  const { store } = await shopUnderTest();
+  addNote(store, openedJob(store), 'one');
+  const before = readdirSync(store.dir);
+  expect(await check(store.dir)).toEqual({
+    status: 0,
+    out: expect.stringMatching(
+      /: everything agrees \(\d+ entries of 1 jobs and the shop, 0 photos, 0 records\)\.$/,
+    ),
+    err: '',
+  });
+  expect(readdirSync(store.dir)).toEqual(before);
+});
+
+test('names each thing on a line of its own, and ends with 1', async () => {
+  const store = tempStore();
+  for (const job of [openedJob(store), openedJob(store)]) addNote(store, job, 'one');
+  store.close();
+  const db = openDatabase(`${store.dir}/logbook.db`);
+  db.exec(
+    "DROP TRIGGER entries_no_update; UPDATE entries SET at = replace(at, '2026', '2025') WHERE seq = 2",
+  );
+  db.close();
+  const { status, out } = await check(store.dir);
+  expect([status, out.split('\n')]).toEqual([
+    1,
+    [
+      'entries_no_update: is not there',
+      'entries, entry 2 of the logbook of job 2026-001: is not what was written',
+      'entries, entry 2 of the logbook of job 2026-002: is not what was written',
+      `${store.dir}: 3 things do not agree.`,
+    ],
+  ]);
+});
+
+test('says where the secret of the key that signs is gone or another one, and makes none', async () => {
+  const shop = await shopUnderTest({ named: false });
+  await furnishShop(shop);
+  const { store } = shop;
+  store.close();
+  rmSync(`${store.dir}/shop.secret`);
+  const gone = await check(store.dir);
+  expect([gone.status, gone.out]).toEqual([
+    1,
+    expect.stringContaining('shop.secret: is not there; it opens the key that signs'),
+  ]);
+  openStore({ dir: store.dir, clock: standingClock(), readOnly: true }).close();
+  expect(readdirSync(store.dir)).not.toContain('shop.secret');
+  tempStore(store.dir).close();
+  const other = await check(store.dir);
+  expect([other.status, other.out]).toEqual([1, expect.stringMatching(/^shop\.secret: .*key/)]);
+});
+
+test.each([
+  ['no folder at all', () => undefined, 2, /There is no logbook in/],
+  [
+    'a file that is no database',
+    (dir: string) =>
+      writeFileSync(`${dir}/logbook.db`, 'no database, but long enough to be read as one '.repeat(99)),
+    1,
+    /is not a database that can be read/,
+  ],
+  [
+    'a folder of a newer version',
+    (dir: string) => {
+      const store = tempStore(dir);
+      store.db.pragma('user_version = 99');
+      store.close();
+    },
+    1,
+    /newer version/,
+  ],
+] as const)('%s is told in a sentence', async (_name, make, status, words) => {
+  const dir = tempFolder();
+  make(dir);
+  expect(await check(dir)).toEqual({ status, out: '', err: expect.stringMatching(words) });
+});
