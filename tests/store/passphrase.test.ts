@@ -63,7 +63,10 @@ test.each(['four words go here', '            12 spaces first', 'ünïcödé wö
 );
 
 test('the list of what is tried first holds more than three thousand, as the file says', () => {
-  const file = readFileSync(new URL('../../src/store/passphrase-lists/common-passphrases.txt', import.meta.url), 'utf8');
+  const file = readFileSync(
+    new URL('../../src/store/passphrase-lists/common-passphrases.txt', import.meta.url),
+    'utf8',
+  );
   expect(commonCount()).toBe(Number(/^# (\d+) /.exec(file)?.[1]));
   expect(commonCount()).toBeGreaterThan(3000);
 });
