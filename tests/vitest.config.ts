@@ -4,7 +4,13 @@ export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
     include: ['tests/**/*.test.ts'],
-    exclude: ['tests/long/**', 'node_modules/**'],
+    // Stories of many forms each: they take minutes, and stand with the long tests.
+    exclude: [
+      'tests/long/**',
+      'tests/life/**',
+      'tests/journeys/waits-on-the-phone.test.ts',
+      'node_modules/**',
+    ],
     // Half of the time a test waits for another process; on two cores the default would run one file at a time.
     maxWorkers: 2,
     testTimeout: 60_000,

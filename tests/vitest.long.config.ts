@@ -3,7 +3,11 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
-    include: ['tests/long/**/*.test.ts'],
+    include: [
+      'tests/long/**/*.test.ts',
+      'tests/life/**/*.test.ts',
+      'tests/journeys/waits-on-the-phone.test.ts',
+    ],
     reporters: ['default', ['json', { outputFile: '.test-output/long.json' }]],
     // Half of the time a test waits for another process; on two cores the default would run one file at a time.
     maxWorkers: 2,

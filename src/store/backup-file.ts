@@ -1,5 +1,16 @@
 import { createHash } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, readSync, renameSync, rmSync, statSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  linkSync,
+  openSync,
+  readSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
 import { dirname } from 'node:path';
 import { z } from 'zod';
 import { AppError } from '../errors.js';
@@ -66,14 +77,24 @@ export function writeBackupFile(
     } finally {
       closeSync(to);
     }
-    // Claimed by a name that must not be there yet: what came meanwhile is not written over.
-    if (!replace) closeSync(openSync(file, 'wx', 0o600));
-    renameSync(part, file);
+    if (replace || !linked(part, file)) renameSync(part, file);
+    else rmSync(part);
   } catch (error) {
     rmSync(part, { force: true });
     throw error;
   }
   syncFolder(dirname(file));
+}
+
+/** Gives the whole file its name where nothing has it yet; false where the disk knows no second names. Throws EEXIST. */
+function linked(part: string, file: string): boolean {
+  try {
+    linkSync(part, file);
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'EEXIST' || existsSync(file)) throw error;
+    return false;
+  }
 }
 
 /** Reads a backup's manifest. Throws AppError `bad-file` where the file is none, or is not as long as it says. */

@@ -41,7 +41,7 @@ export function registerRecordPage(
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
     const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
     if (unseen !== undefined) return refuse(reply, at, unseen.issues);
-    const signature = signatureFrom(typedOf(request));
+    const signature = signatureFrom(typedOf(request), 'signature', requirePerson(request));
     const reason = log.issued.length === 0 ? undefined : one(typedOf(request), 'changed').trim();
     const missing = [
       ...(signature.ok ? [] : signature.issues),

@@ -3,6 +3,7 @@ import { workBars } from '../steps/issue-bars.js';
 import { type AcceptContext, judgesOwnWork } from '../steps/proposal.js';
 import { barLinks } from './bar-links.js';
 import { one, typedOf } from './form.js';
+import { requirePerson } from './guard.js';
 import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
 import { jobPath, whenText } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
@@ -28,7 +29,7 @@ export function registerSecondLook(
     const typed = typedOf(request);
     const model = lookModel(at, askerOf(request, services));
     const statement = one(typed, 'statement').trim();
-    const signature = signatureFrom(typed);
+    const signature = signatureFrom(typed, 'signature', requirePerson(request));
     const issues = [
       ...(statement === '' ? [{ field: 'statement', message: 'say what you looked at' }] : []),
       ...(statement.length > 500 ? [{ field: 'statement', message: 'takes at most 500 characters' }] : []),
