@@ -340,7 +340,7 @@ test('at least 300 hostile requests are each answered without a fault, a trace o
   };
   const table = [methods, bodies, paths, headers, cookies, values].flatMap((make) => make(told));
   expect(table.length).toBeGreaterThanOrEqual(300);
-  expect(new Set(table.map((r) => r.title)).size).toBe(table.length);
+  expect(new Set(table.map((r) => r.raw)).size).toBe(table.length);
 
   const newest = () => shop.store.db.prepare('SELECT max(n) AS n FROM heads').get();
   const before = newest();
@@ -351,7 +351,8 @@ test('at least 300 hostile requests are each answered without a fault, a trace o
     if (status >= 500) wrong.push(`${title}: ${status}`);
     if (/\bat [^\n]+:\d+:\d+|node_modules|SQLITE_|\/src\/|\/dist\/|shop\.secret"/.test(answer))
       wrong.push(`${title}: shows its inside`);
-    if (/^(set-cookie|location): [^\r\n]*evil/im.test(answer)) wrong.push(`${title}: leads away`);
+    if (/^(set-cookie: [^\r\n]*evil|location: (?!\/[^/\\]))/im.test(answer))
+      wrong.push(`${title}: leads away`);
     if (k % 25 === 0 && (await new Browser(shop.app).get('/health')).statusCode !== 200)
       wrong.push(`${title}: and then nothing`);
   }

@@ -83,8 +83,9 @@ export class Phone {
           answer.on('data', (part: Buffer) => parts.push(part));
           answer.on('error', broken);
           answer.on('end', () => {
-            const set = answer.headers['set-cookie']?.[0]?.split(';')[0];
-            if (set !== undefined) this.cookie = set;
+            // The session's cookie; the mark of the device comes in another.
+            const set = answer.headers['set-cookie']?.find((line) => line.startsWith('inlet='));
+            if (set !== undefined) this.cookie = set.split(';')[0] as string;
             resolve({
               status: answer.statusCode as number,
               headers: answer.headers,
