@@ -125,3 +125,23 @@ test('another person on the same phone neither sees nor sends what was kept, and
   await page.getByText('kept on this phone, not sent yet').waitFor();
   expect(await page.inputValue('#f-name')).toBe('Somebody New');
 });
+
+test('what is typed before the script has come is kept too', async () => {
+  const { page, site } = await phone();
+  let come = () => undefined as void;
+  const held = new Promise<void>((resolve) => {
+    come = resolve;
+  });
+  await page.route('**/draft.js*', async (route) => {
+    await held;
+    await route.continue();
+  });
+  await page.goto(`${site}/people`, { waitUntil: 'commit' });
+  await page.fill('#f-name', 'Tam Whitlock');
+  expect(await page.getByText(kept).count()).toBe(0);
+  come();
+  await page.getByText(kept).waitFor();
+  await page.goto(`${site}/people`);
+  await page.getByText('kept on this phone, not sent yet').waitFor();
+  expect(await page.inputValue('#f-name')).toBe('Tam Whitlock');
+});

@@ -5,9 +5,9 @@ import { draftId, fill, keep, person, placeOf } from './kept.js';
 const call = (mode, work) => keep('drafts', mode, work);
 
 if (person) {
-  forgetSent()
-    .catch(() => undefined)
-    .then(() => Promise.allSettled([...document.querySelectorAll('form[data-draft]')].map(keepDraft)))
+  const forgotten = forgetSent().catch(() => undefined);
+  const forms = [...document.querySelectorAll('form[data-draft]')];
+  Promise.allSettled(forms.map((form) => keepDraft(form, forgotten)))
     .then(tellOfOthers)
     .catch(() => undefined);
 } else {
@@ -15,21 +15,17 @@ if (person) {
   sessionStorage.removeItem('inlet-sent');
 }
 
-async function keepDraft(form) {
+async function keepDraft(form, forgotten) {
   const id = draftId(form);
-  const kept = await call('readonly', (store) => store.get(id));
   const status = addStatus(form, id);
-  // After a refusal the page carries what was typed; a draft of an earlier visit must not cover it.
-  const refused = document.querySelector('.errors') !== null;
-  if (kept !== undefined && !refused) {
-    fill(form, kept.fields);
-    status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`);
-  }
+  let typed = typedAhead(form);
   let timer;
   const save = () => {
+    typed = true;
     clearTimeout(timer);
     timer = setTimeout(async () => {
       try {
+        await forgotten;
         await call('readwrite', (store) =>
           store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id),
         );
@@ -55,6 +51,30 @@ async function keepDraft(form) {
     sessionStorage.setItem('inlet-sent', JSON.stringify({ id }));
   });
   addEventListener('online', () => status.retell('There is a connection again: send it now.'));
+  if (typed) save();
+
+  await forgotten;
+  const kept = await call('readonly', (store) => store.get(id));
+  // After a refusal the page carries what was typed; a draft of an earlier visit must not cover it, nor what is typed now.
+  const refused = document.querySelector('.errors') !== null;
+  if (kept === undefined || refused || typed) return;
+  fill(form, kept.fields);
+  status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`);
+}
+
+// Over a slow signal somebody types before this script is here. What a browser puts back after a reload or on the way back is no typing.
+function typedAhead(form) {
+  if (performance.getEntriesByType('navigation')[0]?.type !== 'navigate') return false;
+  return [...form.elements].some((control) => {
+    if (control.type === 'hidden' || control.type === 'password') return false;
+    if (control.options) {
+      const asServed = [...control.options].findIndex((option) => option.defaultSelected);
+      return control.selectedIndex !== Math.max(0, asServed);
+    }
+    if (control.type === 'checkbox' || control.type === 'radio')
+      return control.checked !== control.defaultChecked;
+    return control.type !== 'file' && 'defaultValue' in control && control.value !== control.defaultValue;
+  });
 }
 
 // After a form was sent: a page without a refusal means that it was taken, and only then is the draft forgotten.
