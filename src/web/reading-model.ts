@@ -16,6 +16,9 @@ import { nextInJobModel } from './next-in-job-model.js';
 import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
+import { typedIn } from './typed-in.js';
+import { unitsFirst } from './units-first.js';
+import { wordsOfPage } from './word-links.js';
 
 const labels = {
   ohms: 'Shown',
@@ -45,6 +48,8 @@ export function readingModel(
   const parting =
     standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
   const barred = step?.status === 'held' || step?.status === 'waiting';
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, units));
   return {
     title: `${planned.code} ${planned.title}`,
     number,
@@ -63,14 +68,19 @@ export function readingModel(
     labels,
     lamps: planned.what === 'three-lamp',
     question: planned.question,
-    probes: probesText(planned),
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(planned.cautions, planned.stage === 'live', say),
+    probes: probesText(planned).map(say),
+    asked: planned.question && say(planned.question),
     required: planned.required,
     expected: planned.expected.text,
-    limit: planned.limit?.text ?? 'noted, not judged by number',
-    lookAgain: planned.look?.text,
+    limit: say(planned.limit?.text ?? 'noted, not judged by number'),
+    lookAgain: planned.look && say(planned.look.text),
     source: sourceText(planned.source),
-    cautions: cautionsOf(planned.cautions, planned.stage === 'live'),
-    mistakes: planned.mistakes.flatMap((id) => meterMistake(id)?.text ?? []),
+    mistakes: planned.mistakes.flatMap((id) => {
+      const mistake = meterMistake(id);
+      return mistake === undefined ? [] : [say(mistake.text)];
+    }),
     lowImpedance: planned.lowImpedance,
     amps: planned.amps,
     drawing: drawJob(number, job, units, planned.parts),

@@ -11,6 +11,7 @@ import { drawPlanned } from './job-drawing.js';
 import { goTo, render } from './page.js';
 import type { Services } from './services.js';
 import { drawProfile } from './sheet-drawing.js';
+import { limitWords } from './sheet-words.js';
 import {
   circuitOfSketch,
   filledRows,
@@ -175,7 +176,7 @@ function lineModel(line: SheetLine, units: Units) {
     id: line.id,
     title: line.title,
     value: unitsFirst(line.value, units),
-    limit: unitsFirst(line.limit, units),
+    limit: limitWords(line, units),
     verdict: line.verdict,
     word: verdictWords[line.verdict],
     formula: unitsFirst(line.formula, units),

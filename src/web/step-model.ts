@@ -13,7 +13,9 @@ import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
+import { typedIn } from './typed-in.js';
 import { unitsFirst } from './units-first.js';
+import { type Said, wordsOfPage } from './word-links.js';
 
 /** Everything that the page of one step shows. */
 export function stepModel(
@@ -26,6 +28,8 @@ export function stepModel(
   const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
   const barred = standing.status === 'held' || standing.status === 'waiting';
   const asks = step.asks.filter((a) => a.kind !== 'photo');
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, shop.units));
   return {
     title: `${step.number} ${step.title}`,
     number,
@@ -38,13 +42,14 @@ export function stepModel(
     labels: labelsOf(step),
     barred: barred ? standing.because : [],
     reopened: standing.reopened,
-    cautions: cautionsOf(step.cautions, step.stage === 'live'),
-    conditional: step.conditional,
-    hold: step.hold,
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(step.cautions, step.stage === 'live', say),
+    conditional: step.conditional && say(step.conditional),
+    do: step.do.map(say),
+    rightWhen: step.rightWhen.map(say),
+    why: say(step.why),
+    hold: step.hold && say(step.hold),
     witness: step.witness === true,
-    do: step.do.map((line) => unitsFirst(line, shop.units)),
-    why: step.why,
-    rightWhen: step.rightWhen.map((line) => unitsFirst(line, shop.units)),
     sources: step.sources.map(sourceText),
     drawing: drawJob(number, job, shop.units, step.parts),
     backs: deviceBacks(job.circuit, step),
@@ -84,13 +89,14 @@ const lawCautions: readonly string[] = [
 export function cautionsOf(
   ids: readonly string[],
   live: boolean,
-): { word: string; lines: string[] } | undefined {
+  say: (text: string) => Said = (text) => text,
+): { word: string; lines: Said[] } | undefined {
   const said = [...new Set([...ids, ...(live ? standingCautions : [])])];
   const all = [
     ...said.filter((id) => !lawCautions.includes(id)),
     ...said.filter((id) => lawCautions.includes(id)),
   ];
-  const lines = all.flatMap((id) => (id in cautions ? [cautions[id as CautionId].text] : []));
+  const lines = all.flatMap((id) => (id in cautions ? [say(cautions[id as CautionId].text)] : []));
   if (lines.length === 0) return undefined;
   const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
   return { word: mains ? 'Mains kills' : 'Caution', lines };
