@@ -4,5 +4,5 @@ import { unitsFirst } from './units-first.js';
 /** A line's limit as the page says it; nothing where there is none. */
 export function limitWords({ limit }: SheetLine, units: 'metric' | 'imperial'): string {
   if (limit === '') return '';
-  return limit === 'said, not judged' ? 'noted, not judged' : `limit ${unitsFirst(limit, units)}`;
+  return limit === 'said, not judged' ? 'noted, not judged' : `limit: ${unitsFirst(limit, units)}`;
 }

@@ -13,7 +13,7 @@ test('the glossary is open to an owner without a session, has every word once, i
   const owner = new Browser(app);
   const page = await owner.get('/glossary', { referer: 'http://127.0.0.1:8080/o/abc?x=1' });
   expect(page.statusCode).toBe(200);
-  const places = [...page.body.matchAll(/<div id="([^"]+)" tabindex/g)].map((m) => m[1]);
+  const places = [...page.body.matchAll(/<div id="([^"]+)"><dt>/g)].map((m) => m[1]);
   expect(new Set(places)).toEqual(new Set(ids));
   expect(places.length).toBe(ids.length);
   const words = [...page.body.matchAll(/<dt>([^<]+)<\/dt>/g)].map((m) => m[1] as string);
