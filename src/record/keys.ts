@@ -105,7 +105,7 @@ export function mustHoldAt({ certificate, root }: Pick<Signer, 'certificate' | '
     if (at < notBefore || at > notAfter)
       throw new AppError(
         'out-of-order',
-        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only, and the clock of this machine says ${day(at)}: set the clock right, or let a keeper bring or make another key.`,
+        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only, and the clock of this machine says ${day(at)}. Set the clock right, or let a keeper bring or make another key.`,
       );
 }
 

@@ -61,7 +61,7 @@ export const cautions = {
     source: judgement,
   },
   'other-source-off': {
-    text: 'Pulling the cord isolates nothing that can start by itself: switch every inverter and generator off at its own disconnect.',
+    text: 'The cord out does not stop a source that can start by itself. Switch every inverter and generator off at its own disconnect.',
     source: { publication: '29 CFR 1910.147', clause: 'cord and plug', sure: 'A' },
   },
   'inlet-pins': {
@@ -90,7 +90,7 @@ export const cautions = {
     source: { publication: 'IEC 60364-6', sure: 'A' },
   },
   'drill-van-dead': {
-    text: 'Before drilling: key away, battery negative off, other batteries and solar off, and the wait that the van maker gives for its airbags.',
+    text: 'Before drilling: key away, battery negative off, other batteries and solar off. Then wait as long as the van maker says for its airbags.',
     source: { publication: "Van makers' manuals", sure: 'B' },
   },
   'drill-high-voltage': {

@@ -26,14 +26,17 @@ export const glossary: PublishedTable<GlossaryWord> = {
   source: commonPractice,
   rows: [
     {
-      word: '12 V',
-      meaning: 'The van’s own wiring, from its battery. It seldom shocks, but it can start a fire.',
-    },
-    {
       word: 'adapter',
       forms: ['adapter'],
       meaning:
         'A plug of one shape with a receptacle of another. It can put a 30 A supply behind a plug that was made for 15 A.',
+    },
+    {
+      word: 'airbag',
+      forms: ['airbag', 'airbags', 'curtain airbag', 'curtain airbags'],
+      meaning:
+        'A bag behind a pillar or the edge of the roof, blown up by a charge. A drill or stray current can set it off.',
+      source: { publication: 'Car makers’ manuals', sure: 'B' },
     },
     {
       word: 'AWG',
@@ -46,6 +49,11 @@ export const glossary: PublishedTable<GlossaryWord> = {
       forms: ['authority having jurisdiction', 'authority'],
       meaning: 'The office or person whose word on the rules is last where you are.',
       source: nec('Article 100', 'C'),
+    },
+    {
+      word: 'battery',
+      forms: ['battery', 'batteries'],
+      meaning: 'The van’s own store of 12 V. It seldom shocks, but it can start a fire.',
     },
     {
       word: 'binding screw',

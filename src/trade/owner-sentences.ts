@@ -30,7 +30,7 @@ export function ownerAdvice(facts: OwnerFacts) {
     neverDo:
       'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',
     damage:
-      'If water comes in, a plug is warm or brown or smells, a cover cracks, a screw goes through a wall, or the van is hit or drilled: unplug at the supply and have it tested before it is used again.',
+      'Unplug at the supply if water comes in, if a plug is warm, brown or smells, or if a cover cracks. Do so too if a screw goes through a wall, or the van is hit or drilled. Have it tested before it is used again.',
     lookAgain:
       'Have screws, cord, seal and readings looked at after the first 800 km (500 miles) or month, then yearly and after winter. The record says what was checked on its date. It is no approval, and the rules where you park come first.',
   };

@@ -180,7 +180,7 @@ function runPhotographed(circuit: Circuit): DraftStep {
     id: 'run-photographed',
     stage: 'cable',
     title: 'Photograph the whole run',
-    do: ['Lay a tape along the run.', 'Photograph every hole, support and bend before anything covers it.'],
+    do: ['Lay a tape along the run.', 'Take photos of every hole, support and bend before they are covered.'],
     why: 'Years later someone opens the trim with these pictures in hand, or drills without them.',
     rightWhen: ['Every hole, support and bend is in some picture.'],
     sources: [from.practice],
