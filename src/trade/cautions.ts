@@ -57,7 +57,7 @@ export const cautions = {
     source: { publication: 'ANSI C84.1', clause: 'range B', sure: 'A', note: '132 V from memory' },
   },
   'plug-out-first': {
-    text: 'Before any box is opened: the plug out at the supply, the cord out of the van and in your pocket.',
+    text: 'Before any box is opened: the plug out at the supply, the cord out of the van and with you.',
     source: judgement,
   },
   'other-source-off': {

@@ -73,7 +73,7 @@ export function bends(circuit: Circuit): DraftStep {
     ],
     why: 'A tight bend works on the strands with every mile. Water runs along a cable to its lowest point: that point must not be a terminal.',
     rightWhen: [
-      `No bend is tighter than ${lengthText(min)} in radius: five times the cable.`,
+      `No bend is tighter than ${lengthText(min)} in radius: five times the diameter of the cable.`,
       'The lowest point is below the inlet and below each box on an outside wall.',
     ],
     sources: [from.bend],

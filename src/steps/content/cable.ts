@@ -118,7 +118,7 @@ function routePulled(circuit: Circuit): DraftStep {
       tick('clear', 'Clear of exhaust, fuel, brakes, seats and doors'),
       tick('apart', 'Apart from 12 V wiring'),
       ...circuit.run.map((o, k) => tick(`tag-${o.id}`, `Both ends of ${tagOf(circuit, k)} tagged`)),
-      tick('capped', 'Inlet capped and tagged, no supply within reach'),
+      tick('capped', 'Inlet capped and tagged, or not in yet; no supply within reach'),
       photo('tags', 'The route and the tags'),
     ],
     waitsFor: ['cable-read', 'edge-guard', 'edges-guarded'],

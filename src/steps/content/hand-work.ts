@@ -79,6 +79,13 @@ export function torqueFact(torqueNm: number | undefined): Record<string, string>
   return { 'torque marked': torqueNm === undefined ? 'none' : torqueText(torqueNm) };
 }
 
+/** Said between the torque and the tug where strands settle. */
+export function againAct(circuit: Circuit): string[] {
+  return circuit.cable.strands === 'solid'
+    ? []
+    : ['Stranded wire settles: after ten minutes bring each screw to its torque once more.'];
+}
+
 /** Once for every screw; stranded conductors settle and are turned a second time. */
 export function againAsk(circuit: Circuit): Ask[] {
   return circuit.cable.strands === 'solid'
