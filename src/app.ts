@@ -8,6 +8,7 @@ import fastify, {
   type FastifyBaseLogger,
   type FastifyInstance,
   type FastifyReply,
+  type FastifyRequest,
   type FastifyServerOptions,
 } from 'fastify';
 import type { Config } from './config.js';
@@ -21,16 +22,18 @@ import { registerAssets } from './web/assets.js';
 import { showErrors } from './web/error-page.js';
 import { answerScripts } from './web/for-script.js';
 import { guardRoutes } from './web/guard.js';
+import { askForTls, senderOf } from './web/how-it-came.js';
 import { noteMeanwhile } from './web/meanwhile.js';
 import { accessTo, registerRoutes } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { keepSessions } from './web/session.js';
 import { makeSetUpToken, type SetUpToken } from './web/set-up-token.js';
+import { network } from './web/sign-in-throttle.js';
 import { letGoOfSilent } from './web/silent-connections.js';
 import { takeUploads } from './web/uploads.js';
 
 export interface AppParts {
-  readonly config: Pick<Config, 'https' | 'logLevel'> & Partial<Pick<Config, 'address'>>;
+  readonly config: Pick<Config, 'logLevel'> & Partial<Pick<Config, 'address' | 'trustsPeer'>>;
   readonly store: Store;
   readonly clock: () => Date;
   /** Opens the key that records are signed with; the shop's own where nothing else is given. */
@@ -64,8 +67,10 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   app.decorate('services', services);
   letGoOfSilent(app, { https: parts.tls !== undefined });
   showErrors(app);
-  await app.register(helmet, helmetOptions(parts.config.https));
+  await app.register(helmet, helmetOptions());
+  askForTls(app);
   await app.register(rateLimit, {
+    keyGenerator: (request: FastifyRequest) => network(senderOf(request)),
     max: parts.requestsPerMinute ?? 1200,
     timeWindow: 60_000,
     errorResponseBuilder: () => new AppError('too-many'),
@@ -107,8 +112,11 @@ const whatToDo =
   'Put back the shop.secret that belongs to this logbook, or let a keeper make a new signing key on the page of the shop: what was signed before stays as it is.';
 
 function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
+  const { trustsPeer } = config;
   return {
-    trustProxy: false,
+    // The proxy that was named, and what it says alone: what others wrote before it in the same header is theirs to invent.
+    trustProxy:
+      trustsPeer === undefined ? false : (address: string, hop: number) => hop === 0 && trustsPeer(address),
     // The reference that a person is shown beside an unexpected error, on every line of its request.
     genReqId: () => randomBytes(5).toString('hex'),
     bodyLimit: 512 * 1024,
@@ -143,7 +151,7 @@ function requestLine(request: { method?: string; url?: string; ip?: string }) {
   };
 }
 
-function helmetOptions(https: boolean) {
+function helmetOptions() {
   return {
     contentSecurityPolicy: {
       useDefaults: false,
@@ -161,7 +169,7 @@ function helmetOptions(https: boolean) {
       },
     },
     referrerPolicy: { policy: 'same-origin' as const },
-    strictTransportSecurity: https ? { maxAge: 31_536_000, includeSubDomains: false } : false,
+    strictTransportSecurity: false,
     crossOriginEmbedderPolicy: false,
   };
 }

@@ -33,7 +33,7 @@ export function guardRoutes(
   });
   app.decorateRequest('person', undefined);
   app.addHook('onRequest', async (request, reply) => {
-    refuseForeign(request);
+    refuseForeign(request, app.services.config.address);
     request.person = await personOf(request);
     const url = request.routeOptions.url ?? '';
     const access = accessTo(request.method === 'HEAD' ? 'GET' : request.method, url);
@@ -52,12 +52,14 @@ export function guardRoutes(
 const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
 
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
-function refuseForeign(request: FastifyRequest): void {
+function refuseForeign(request: FastifyRequest, own: string | undefined): void {
   if (!unsafe.has(request.method)) return;
   const site = request.headers['sec-fetch-site'];
   const { origin } = request.headers;
   const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';
-  const foreignOrigin = origin !== undefined && origin !== `${request.protocol}://${request.headers.host}`;
+  // A proxy may ask under a Host of its own; the address that the shop was started with is then the one to be told.
+  const here = `${request.protocol}://${request.headers.host}`;
+  const foreignOrigin = origin !== undefined && origin !== here && origin !== own;
   if (foreignSite || foreignOrigin)
     throw new AppError('form-token', 'The form came from another site; open it here.');
 }

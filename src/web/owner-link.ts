@@ -35,7 +35,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
         ? [
             {
               field: '',
-              message: `This page was opened as ${request.host.slice(0, 100)}, which is no name of this machine. Start the server with --address, so that the link leads to it.`,
+              message: `Nothing says under which address an owner reaches this shop: this page was opened as ${request.host.slice(0, 100)}. Start the server with --address, so that the link leads to it.`,
             },
           ]
         : []),

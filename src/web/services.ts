@@ -8,7 +8,7 @@ import type { SetUpToken } from './set-up-token.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
 export interface Services {
-  readonly config: Pick<Config, 'https'> & Partial<Pick<Config, 'address'>>;
+  readonly config: Partial<Pick<Config, 'address' | 'trustsPeer'>>;
   readonly store: Store;
   readonly clock: () => Date;
   /** Opens the shop's signing key; throws AppError `bad-file` where it cannot be opened. */

@@ -24,7 +24,7 @@ async function phone({ https = false } = {}) {
   const clock = () => new Date();
   const tls = https ? openTlsCertificate(store.dir, '127.0.0.1', clock()) : undefined;
   const app = await buildApp({
-    config: { https, logLevel: 'silent' },
+    config: { logLevel: 'silent' },
     store,
     clock,
     ...(tls ? { tls } : {}),

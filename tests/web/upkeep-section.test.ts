@@ -10,7 +10,7 @@ test('a keeper sees when the shop was backed up and looked through, and does bot
   const { store, clock } = await shopUnderTest();
   const dir = tempFolder();
   const app = await buildApp({
-    config: { https: false, logLevel: 'silent' },
+    config: { logLevel: 'silent' },
     store,
     clock,
     upkeep: (log) => keepUp({ store, clock, log, plan: { dir, everyHours: 24, keep: 3 } }),

@@ -33,7 +33,7 @@ for (let k = 1; k <= Number(jobs); k += 1) {
   numbers.push(number);
 }
 const app = await buildApp({
-  config: { https: false, logLevel: 'silent' },
+  config: { logLevel: 'silent' },
   store,
   clock,
   requestsPerMinute: Number.MAX_SAFE_INTEGER,
