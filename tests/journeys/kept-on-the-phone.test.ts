@@ -29,6 +29,8 @@ async function signIn(page: Page, site: string, name: string) {
 }
 
 const kept = 'Kept on this phone, not sent yet.';
+/** Waits until this phone has kept all that the form holds now. */
+const allKept = (page: Page) => page.locator('form[data-kept=yes]').waitFor();
 
 test('what was typed is there again after the page is lost, is named on other pages, and is forgotten once it is sent', async () => {
   const { page, site, store } = await phone();
@@ -36,7 +38,8 @@ test('what was typed is there again after the page is lost, is named on other pa
   await page.fill('#f-name', 'Tam Whitlock');
   await page.fill('#f-signIn', 'tam');
   await page.check('input[value="checker"]');
-  await page.getByText(kept).waitFor();
+  await allKept(page);
+  expect(await page.getByText(kept).isVisible()).toBe(true);
   const key = await page.inputValue('form[data-draft] input[name="_key"]');
 
   await page.goto(`${site}/shop`);
@@ -63,7 +66,7 @@ test('without a connection nothing is sent and nothing is lost', async () => {
   await page.fill('#f-name', 'Tam Whitlock');
   await page.fill('#f-signIn', 'tam');
   await page.check('input[value="checker"]');
-  await page.getByText(kept).waitFor();
+  await allKept(page);
   await context.setOffline(true);
   await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
@@ -83,7 +86,7 @@ test('a form that is refused keeps what was typed, and so does one that found th
   await page.fill('#f-name', 'Tam Whitlock');
   await page.fill('#f-signIn', 'ines');
   await page.check('input[value="checker"]');
-  await page.getByText(kept).waitFor();
+  await allKept(page);
   await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
   await page.getByRole('heading', { name: 'One thing to mend' }).waitFor();
@@ -91,7 +94,7 @@ test('a form that is refused keeps what was typed, and so does one that found th
   expect(await page.inputValue('#f-name')).toBe('Tam Whitlock');
 
   await page.fill('#f-signIn', 'tam');
-  await page.getByText(kept).waitFor();
+  await allKept(page);
   store.sessions.endAll('ines');
   await page.fill('form[data-draft] input[name=passphrase]', passphrase);
   await page.click('text=Add this person');
@@ -111,7 +114,7 @@ test('another person on the same phone neither sees nor sends what was kept, and
   await addPerson(shop, 'tam', 'Tam Whitlock', ['keeper']);
   await page.goto(`${site}/people`);
   await page.fill('#f-name', 'Somebody New');
-  await page.getByText(kept).waitFor();
+  await allKept(page);
   await page.click('text=Sign out');
   await signIn(page, site, 'tam');
   await page.goto(`${site}/people`);
@@ -140,7 +143,7 @@ test('what is typed before the script has come is kept too', async () => {
   await page.fill('#f-name', 'Tam Whitlock');
   expect(await page.getByText(kept).count()).toBe(0);
   come();
-  await page.getByText(kept).waitFor();
+  await allKept(page);
   await page.goto(`${site}/people`);
   await page.getByText('kept on this phone, not sent yet').waitFor();
   expect(await page.inputValue('#f-name')).toBe('Tam Whitlock');

@@ -37,7 +37,7 @@ async function phone({ https = false } = {}) {
   });
   onTestFinished(() => context.close());
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(60_000);
   await signIn(page, site, 'ines');
   return { ...shop, app, site, context, page, path: `${site}/jobs/${shop.number}/readings/${reading}` };
 }

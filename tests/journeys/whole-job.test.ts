@@ -21,7 +21,7 @@ afterAll(async () => {
 });
 
 test('a fitter takes a job from first start to a record that strangers can check', {
-  timeout: 400_000,
+  timeout: 900_000,
 }, async () => {
   const { page, faults } = await openPhone(browser);
   await setUpShop(page);
@@ -233,7 +233,7 @@ async function reloadHalfWay(page: Page): Promise<void> {
   const boxes = page.locator('#write input[type=checkbox]');
   await boxes.nth(0).check();
   await boxes.nth(2).check();
-  await page.waitForSelector('.draft-status:not([hidden])');
+  await page.waitForSelector('form[data-kept=yes]');
   await page.reload();
   await page.waitForSelector('.draft-status:not([hidden])');
   expect(await boxes.nth(0).isChecked()).toBe(true);

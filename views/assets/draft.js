@@ -2,6 +2,7 @@
 // person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
 import { draftId, fill, keep, person, placeOf } from './kept.js';
 
+const keptHere = 'Kept on this phone, not sent yet.';
 const call = (mode, work) => keep('drafts', mode, work);
 
 if (person) {
@@ -19,33 +20,42 @@ async function keepDraft(form, forgotten) {
   const id = draftId(form);
   const status = addStatus(form, id);
   let typed = typedAhead(form);
-  let timer;
-  const save = () => {
+  // Each change is kept at once, one after the other: a page can be left at any moment.
+  let busy = false;
+  let again = false;
+  let sentence = keptHere;
+  const save = async (whatThen = keptHere) => {
     typed = true;
-    clearTimeout(timer);
-    timer = setTimeout(async () => {
-      try {
-        await forgotten;
+    sentence = whatThen;
+    again = true;
+    form.dataset.kept = 'not yet';
+    if (busy) return;
+    busy = true;
+    try {
+      await forgotten;
+      while (again) {
+        again = false;
         await call('readwrite', (store) =>
           store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id),
         );
-        status.show('Kept on this phone, not sent yet.');
-      } catch {
-        status.show('This phone would not keep what you typed: send it before you leave the page.');
       }
-    }, 400);
+      form.dataset.kept = 'yes';
+      status.show(sentence);
+    } catch {
+      status.show('This phone would not keep what you typed: send it before you leave the page.');
+    }
+    busy = false;
   };
-  form.addEventListener('input', save);
-  form.addEventListener('change', save);
+  form.addEventListener('input', () => save());
+  form.addEventListener('change', () => save());
   // The page that comes after a form that was taken says so; only then is the draft forgotten.
   form.addEventListener('submit', (event) => {
     // A form of the work waits for the server by itself; any other is sent by hand once there is a connection.
     if (!navigator.onLine && !('waits' in form.dataset && !event.submitter?.hasAttribute('formaction'))) {
       event.preventDefault();
-      status.show('No connection. Kept on this phone; send it when there is one.');
+      save('No connection. Kept on this phone; send it when there is one.');
       return;
     }
-    clearTimeout(timer);
     // A button that sends the form elsewhere (a photo that goes ahead) sends what was typed along, and it stays a draft.
     if (event.submitter?.hasAttribute('formaction')) return;
     sessionStorage.setItem('inlet-sent', JSON.stringify({ id }));
