@@ -114,7 +114,7 @@ export const cautions = {
     source: judgement,
   },
   'generator-outdoors': {
-    text: 'A generator runs outdoors only, 20 ft (6 m) or more from any opening: its exhaust kills.',
+    text: 'A generator runs outdoors only, 6 m (20 ft) or more from any opening: its exhaust kills.',
     source: { publication: 'Public-health guidance on carbon monoxide', sure: 'C' },
   },
   'no-approval': {

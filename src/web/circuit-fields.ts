@@ -197,8 +197,8 @@ export const sectionsBefore: readonly CircuitSection[] = [
       measure('cable.outsideDiameterMm', 'Outside diameter', 'diameter', short, {
         hint: 'Measured over the jacket, or from its data sheet.',
       }),
-      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°C'], {
-        hint: 'Behind a panel in the sun: 50 °C unless you know better.',
+      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°F'], {
+        hint: 'Behind a panel in the sun: 50 °C (122 °F) unless you know better.',
       }),
       figure('cable.terminalsC', 'Terminals rated', [60, 75], '°C', '60 °C unless marked 75 °C.'),
       measure('cable.supportSpacingM', 'Largest gap between supports', 'length', long),

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { changedParts } from '../circuit/changed-parts.js';
 import type { Circuit } from '../circuit/circuit.js';
-import { unitFactor } from '../circuit/units.js';
+import { unitFactor, zeroOf } from '../circuit/units.js';
 import { AppError, type Issue } from '../errors.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { rulesVersion } from '../trade/rules-version.js';
@@ -212,6 +212,7 @@ export function fieldModel(field: CircuitField, units: Units) {
       value,
       label: unitLabel(value),
       factor: unitFactor(field.quantity, value),
+      zero: zeroOf(field.quantity, value),
     })),
   };
 }

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { AppError } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, foldJob, type JobLog } from '../logbook/job-log.js';
@@ -20,7 +21,6 @@ import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
 import { loadsOn, tryLoadsModel } from './try-loads-model.js';
 import { typedIn } from './typed-in.js';
-import { unitsFirst } from './units-first.js';
 import { wordsOfPage } from './word-links.js';
 
 const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };

@@ -1,3 +1,4 @@
+import { unitsFirst } from '../circuit/units-first.js';
 import type { Answer } from '../faults/diagnose.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Instrument } from '../logbook/fold-shop.js';
@@ -17,7 +18,6 @@ import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
 import { typedIn } from './typed-in.js';
-import { unitsFirst } from './units-first.js';
 import { wordsOfPage } from './word-links.js';
 
 const labels = {

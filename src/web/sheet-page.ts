@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { sheetGroups, verdictWords } from '../circuit/sheet-line.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { AppError } from '../errors.js';
 import type { SheetStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -14,7 +15,6 @@ import { drawPlacement, drawProfile } from './sheet-drawing.js';
 import { limitWords } from './sheet-words.js';
 import { loadsOn, tryLoadsModel } from './try-loads-model.js';
 import { typedIn } from './typed-in.js';
-import { unitsFirst } from './units-first.js';
 import { type Said, wordsOfPage } from './word-links.js';
 
 /** `/jobs/:job/sheet`: every line that is computed before cutting, what misses its limit first, and who may concede it. */

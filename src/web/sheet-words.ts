@@ -1,5 +1,5 @@
 import type { SheetLine } from '../circuit/sheet-line.js';
-import { unitsFirst } from './units-first.js';
+import { unitsFirst } from '../circuit/units-first.js';
 
 /** A line's limit as the page says it; nothing where there is none. */
 export function limitWords({ limit }: SheetLine, units: 'metric' | 'imperial'): string {

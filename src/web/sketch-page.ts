@@ -3,6 +3,7 @@ import type { Circuit } from '../circuit/circuit.js';
 import { ampsText } from '../circuit/quantity-text.js';
 import { sheet } from '../circuit/sheet.js';
 import { holdsCutting, type SheetGroup, type SheetLine, verdictWords } from '../circuit/sheet-line.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { sourceText } from '../trade/source.js';
 import type { Typed, Units } from './circuit-form.js';
@@ -26,7 +27,6 @@ import {
   sketchTyped,
 } from './sketch-form.js';
 import { drawSumAgainst, loadsOn, onField, tryLoadsModel } from './try-loads-model.js';
-import { unitsFirst } from './units-first.js';
 
 /** The lines that follow from what a sketch asks; the others need what only the job's own form asks. */
 const sketchedGroups: ReadonlySet<SheetGroup> = new Set(['ladder', 'cable', 'cord', 'drop', 'loads']);

@@ -1,4 +1,5 @@
-import { inUnit, notANumber, parseDecimal, quantities, unitFactor } from '../circuit/units.js';
+import { inBothUnits } from '../circuit/quantity-text.js';
+import { inSi, notANumber, parseDecimal, quantities, zeroOf } from '../circuit/units.js';
 import type { Issue } from '../errors.js';
 import type { Answer, EntryOf } from '../logbook/entry.js';
 import type { Ask } from '../steps/step.js';
@@ -54,15 +55,15 @@ function answerFrom(
     case 'value': {
       if (text === '') return undefined;
       const unit = one(typed, `${field}.unit`);
-      const si = parseDecimal(text);
-      const factor = unitFactor(ask.quantity, unit);
-      if (si === undefined) issues.push({ field, message: notANumber(text) });
-      else if (factor === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
+      const value = parseDecimal(text);
+      const si = inSi(ask.quantity, value ?? 0, unit);
+      if (value === undefined) issues.push({ field, message: notANumber(text) });
+      else if (si === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
       else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
       else
         return {
           kind: 'value',
-          si: si * factor,
+          si,
           typed: text,
           unit,
           ...(instrument === undefined ? {} : { instrument }),
@@ -98,16 +99,22 @@ export function askModel(ask: Ask, units: Units, done: EntryOf<'step done'> | un
   return {
     ...common,
     unit,
-    units: listed.map(([value, factor]) => ({ value, label: unitLabel(value), factor })),
-    expected: ask.expected === undefined ? undefined : inUnit(ask.quantity, ask.expected, unit, 3),
+    units: listed.map(([value, factor]) => ({
+      value,
+      label: unitLabel(value),
+      factor,
+      zero: zeroOf(ask.quantity, value),
+    })),
+    expected:
+      ask.expected === undefined ? undefined : inBothUnits(ask.quantity, ask.expected, unit, ask.units),
     hint: limitText(ask, unit),
     source: sourceText(ask.limitSource),
   };
 }
 
-/** "At least 1.4 N·m, at most 1.6 N·m", or nothing where the step sets no limit. */
+/** "Limit: at least 12.6 in-lbf (1.42 N·m)." in the unit that is asked first, or nothing where the step sets no limit. */
 function limitText(ask: Extract<Ask, { kind: 'value' }>, unit: string): string | undefined {
-  const say = (si: number) => inUnit(ask.quantity, si, unit, 3);
+  const say = (si: number) => inBothUnits(ask.quantity, si, unit, ask.units);
   const parts = [
     ask.min === undefined ? undefined : `at least ${say(ask.min)}`,
     ask.max === undefined ? undefined : `at most ${say(ask.max)}`,

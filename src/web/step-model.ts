@@ -1,3 +1,4 @@
+import { unitsFirst } from '../circuit/units-first.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Shop } from '../logbook/fold-shop.js';
 import { instrumentKinds } from '../logbook/shop-entry.js';
@@ -14,7 +15,6 @@ import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
 import { typedIn } from './typed-in.js';
-import { unitsFirst } from './units-first.js';
 import { type Said, wordsOfPage } from './word-links.js';
 
 /** Everything that the page of one step shows. */

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { unitsFirst } from '../../src/circuit/units-first.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import type { Block, Section } from '../../src/record/document/block.js';
 import { type RecordDocument, recordDocument } from '../../src/record/document.js';
@@ -90,7 +91,7 @@ describe('the sections', () => {
     const sheet = said(section('Sheet'));
     for (const { line } of job.sheet) {
       expect(sheet).toContain(line.title);
-      expect(sheet).toContain(line.formula);
+      expect(sheet).toContain(unitsFirst(line.formula, 'imperial'));
     }
     expect(sheet).toMatch(/\[\d+(, \d+)*\]/);
     expect(sheet).toContain('NEC');

@@ -106,10 +106,10 @@ export function strainRelief(circuit: Circuit): DraftStep {
       'Bring the jacket through the clamp at the inlet and at every box.',
       `Leave ${lengthText(buildLimits.jacketInBox.value / 1000)} of jacket showing inside.`,
       'Close the clamp so that it holds and does not crush.',
-      'Pull firmly: about 30 lbf (130 N).',
+      'Pull firmly: about 130 N (30 lbf).',
     ],
     why: 'A pull on the cable must end at the clamp. One that reaches the terminal loosens it, and a loose terminal is the commonest fire.',
-    rightWhen: ['A firm pull of about 30 lbf (130 N) moves nothing inside the box.'],
+    rightWhen: ['A firm pull of about 130 N (30 lbf) moves nothing inside the box.'],
     sources: [from.strain, from.appliancePull, from.judged],
     asks: [
       tick('pull-inlet', 'Inlet: jacket clamped, pulled, nothing moved'),

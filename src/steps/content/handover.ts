@@ -171,7 +171,7 @@ function reCheckSet(): DraftStep {
     stage: 'handover',
     title: 'Set the re-check',
     do: [
-      'Set a date: after the first 500 miles (800 km) or 30 days.',
+      'Set a date: after the first 800 km (500 miles) or 30 days.',
       'Then yearly, and after water, a crash, drilling or a new device.',
       'At the re-check look and tug, dead. Turn a screw only if its mark has moved.',
     ],

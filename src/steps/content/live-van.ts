@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { fromSi } from '../../circuit/units.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
 import { celsius, choice, type DraftStep, draftStep, tick, value } from './draft-step.js';
@@ -140,7 +141,9 @@ export function warmCheck(circuit: Circuit): DraftStep {
       'Loads off, unplug at the supply, then feel the blades.',
     ],
     why: 'A joint that is only a little loose is found by its warmth.',
-    rightWhen: [`None more than ${rise.value} °C over the air; no smell.`],
+    rightWhen: [
+      `None more than ${rise.value} °C (${fromSi('temperature-rise', rise.value, '°F')} °F) over the air; no smell.`,
+    ],
     sources: [from.warm],
     cautions: [...energised, 'heat-near-paper'],
     asks: [
@@ -148,7 +151,7 @@ export function warmCheck(circuit: Circuit): DraftStep {
         value({
           id: `rise-${id}`,
           label: `Rise over the air: ${said}`,
-          quantity: 'temperature',
+          quantity: 'temperature-rise',
           units: celsius,
           max: rise.value,
           limitSource: rise.source,

@@ -40,7 +40,7 @@ function pilotHole(): DraftStep {
       'Drill the pilot, then look inside before going on.',
     ],
     why: 'The pilot is the cheap hole: if it comes out in the wrong place, a plug closes it.',
-    rightWhen: ['The pilot comes out where the mark says, within 3 mm (1/8 in).'],
+    rightWhen: ['The pilot comes out where the mark says, within 3 mm (0.12 in).'],
     sources: [from.practice],
     cautions: ['cutting-guards', 'drill-both-sides', 'drill-van-dead'],
     asks: [

@@ -179,7 +179,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
     rightWhen: [
       'The breaker can be reached with the trim on.',
       'No outlet faces up; none sits where spray, bedding or hot work reaches it.',
-      ...(rv ? ['No place along a wall is more than 6 ft (1.8 m) from an outlet.'] : []),
+      ...(rv ? ['No place along a wall is more than 1.8 m (6 ft) from an outlet.'] : []),
     ],
     sources: [from.practice, ...(rv ? [from.reach] : [])],
     cautions: ['heat-near-paper'],
@@ -188,7 +188,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
       ...circuit.run.map((o) =>
         tick(`place-${o.id}`, `Place of ${outletName(circuit, o)} is dry, cool and not face-up`),
       ),
-      ...(rv ? [tick('reach', 'No place along a wall is more than 6 ft (1.8 m) from an outlet')] : []),
+      ...(rv ? [tick('reach', 'No place along a wall is more than 1.8 m (6 ft) from an outlet')] : []),
       photo('places', 'The places'),
     ],
     waitsFor: ['last-word'],

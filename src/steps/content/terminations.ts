@@ -1,4 +1,5 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
+import { gaugeAreaText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
 import { awgText, cableFacts, groundFaultOutlet, lengthText, neighbourFacts, outletName } from './figures.js';
 import { againAct, againAsk, landingTicks, proofAsks, torqueFact, torqueRight } from './hand-work.js';
@@ -53,12 +54,12 @@ function inletTorque(circuit: Circuit): DraftStep {
     do: [
       'Torque each screw once.',
       ...againAct(circuit),
-      'Tug each conductor: about 10 lbf (45 N).',
+      'Tug each conductor: about 45 N (10 lbf).',
       'Put a paint mark across each screw.',
       'Close the clamp on the jacket and put the cover on.',
     ],
     why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
-    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 10 lbf (45 N).'],
+    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 45 N (10 lbf).'],
     sources: [from.torque, from.pullOut, from.judged],
     asks: [
       ...proofAsks(inletLandings(), torqueNm),
@@ -86,7 +87,7 @@ function bond(circuit: Circuit): DraftStep {
     stage: 'terminations',
     title: 'Bond to the body',
     do: [
-      `Run ${awgText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
+      `Run ${gaugeAreaText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
       'Take no factory ground stud, no door and no part that is only bolted on.',
       'Crimp a ring of tinned copper on it.',
       'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
@@ -125,10 +126,10 @@ function caseBond(circuit: Circuit): DraftStep {
     title: 'Bond of the metal cases',
     do: cases.map(
       ({ s }) =>
-        `Run 8 AWG copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
+        `Run ${gaugeAreaText(8)} copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
     ),
     why: 'When battery positive finds the case, the thin ground in its cord glows. A wire of its own carries that current.',
-    rightWhen: ['8 AWG or larger, crimped ring, bright metal, coated after.'],
+    rightWhen: [`${gaugeAreaText(8)} or thicker, crimped ring, bright metal, coated after.`],
     sources: [from.caseBond, from.bondHow],
     cautions: ['other-source-off', 'drill-van-dead', 'drill-both-sides'],
     asks: cases.flatMap(({ s, k }) => [
@@ -163,7 +164,7 @@ function breakerBox(circuit: Circuit): DraftStep {
       torqueRight(torqueNm),
       'Bars and the ground of a metal box at the torque marked on them.',
       'Nothing else is on the breaker.',
-      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+      'Nothing moves at a firm tug of about 45 N (10 lbf).',
     ],
     sources: [from.terminal, from.torque, from.pullOut],
     cautions: ['no-supply-within-reach', 'one-bond'],
@@ -229,7 +230,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
     rightWhen: [
       ...(spliced ? ['With the device taken out, the grounds are still joined.'] : []),
       'One wire a screw; no stray strand and no insulation under it.',
-      'At least 6 in (152 mm) of free conductor at the box.',
+      'At least 152 mm (6 in) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
     cautions: ['no-supply-within-reach', 'work-dead'],
@@ -264,7 +265,7 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
     why: 'The dead tests do not feel a loose screw: its resistance shows only under load, warm. The hand finds it now.',
     rightWhen: [
       torqueRight(o.torqueNm),
-      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+      'Nothing moves at a firm tug of about 45 N (10 lbf).',
       'No bare copper near a side screw.',
     ],
     sources: [from.torque, from.torqueTest, from.pullOut, from.judged],

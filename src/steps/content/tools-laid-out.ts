@@ -17,7 +17,7 @@ export function toolsLaidOut(): DraftStep {
     asks: [
       tick('meter', 'Multimeter, CAT III, fused leads with shrouded tips'),
       tick('test-plug', 'Test plug: a plug with three leads that opens the shutters'),
-      tick('wander-lead', 'Wander lead of 25 ft (7.6 m) or more, to be nulled'),
+      tick('wander-lead', 'Wander lead of 7.6 m (25 ft) or more, to be nulled'),
       tick('torque-driver', 'Torque screwdriver, in date'),
       tick('non-contact', 'Non-contact tester'),
       tick('known-source', 'A known live source to try the meter on'),
