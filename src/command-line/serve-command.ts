@@ -3,6 +3,7 @@ import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { mustHoldAt } from '../record/keys.js';
+import { folderDoubt } from '../store/mount-doubt.js';
 import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
@@ -75,6 +76,8 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
       io.out(
         `Backups: every ${config.backups.everyHours} h in ${config.backups.dir}, ${config.backups.keep} kept`,
       );
+    const doubt = folderDoubt(store.dir);
+    if (doubt !== undefined) io.err(doubt);
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
     const closed = signingKeyFault(store);
     if (closed !== undefined) io.err(closed);
