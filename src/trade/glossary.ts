@@ -672,6 +672,32 @@ export const glossary: PublishedTable<GlossaryWord> = {
   ],
 };
 
+/** The words that an owner meets on page one of a record and in the owner's sentences. */
+const ownersWords = [
+  'authority',
+  'breaker',
+  'concession',
+  'cord',
+  'ground',
+  'ground-fault device',
+  'hot',
+  'inlet',
+  'inverter',
+  'isolation',
+  'lost neutral',
+  'neutral',
+  'outlet',
+  'receptacle',
+  'supply',
+  'TEST and RESET',
+  'unproven',
+];
+
+/** Each of them with its meaning, as one line. */
+export const ownersGlossary: readonly string[] = glossary.rows
+  .filter(({ word }) => ownersWords.includes(word))
+  .map(({ word, meaning }) => `${word}: ${meaning}`);
+
 /** The name of a word's place on the glossary's page: "ground-fault-device". */
 export function glossaryId(word: string): string {
   return word.toLowerCase().replace(/[^a-z0-9]+/g, '-');

@@ -30,6 +30,12 @@ describe('page one', () => {
     for (const id of standingCautions) expect(said(record.cover)).toContain(cautions[id].text);
   });
 
+  test('uses words that the owner’s page explains', () => {
+    const explained = said(section('For the owner'));
+    for (const word of ['breaker', 'ground-fault device', 'inlet', 'isolation', 'receptacle', 'unproven'])
+      expect(explained).toContain(`${word}: `);
+  });
+
   test('says that it is no approval, and nothing that sounds like one', () => {
     expect(said(record.cover)).toContain('It is no approval.');
     expect(said(record)).not.toMatch(/\b(approved|compliant|certified|is safe|are safe|legal|to code)\b/i);

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { glossary, glossaryId } from '../../src/trade/glossary.js';
+import { glossary, glossaryId, ownersGlossary } from '../../src/trade/glossary.js';
 
 const { rows } = glossary;
 
@@ -16,6 +16,10 @@ test('every meaning is one sentence or two, and ends as one', () => {
     return sentences.length > 2 || !/[.!?]$/.test(meaning);
   });
   expect(wrong.map(({ word }) => word)).toEqual([]);
+});
+
+test('every word that an owner meets is told', () => {
+  expect(ownersGlossary.length).toBe(17);
 });
 
 test('no meaning promises anything', () => {
