@@ -1,4 +1,5 @@
 import { words } from '../circuit/circuit.js';
+import { gaugeAreaText } from '../circuit/quantity-text.js';
 import type { Quantity } from '../circuit/units.js';
 
 /** One field of the circuit's form. `path` is its place in the circuit's schema, and so the name that an error carries. */
@@ -37,7 +38,7 @@ export interface CircuitSection {
 const optionsOf = (list: Record<string, string>): Option[] =>
   Object.entries(list).map(([value, label]) => ({ value, label }));
 const numbers = (list: readonly number[], unit: string): Option[] =>
-  list.map((n) => ({ value: String(n), label: `${n} ${unit}` }));
+  list.map((n) => ({ value: String(n), label: unit === 'AWG' ? gaugeAreaText(n) : `${n} ${unit}` }));
 
 const text = (path: string, label: string, more: { hint?: string; long?: boolean } = {}): CircuitField => ({
   kind: 'text',

@@ -155,7 +155,7 @@ function verdictSentence(verdict: ReadingStanding['verdict'], seen: boolean): st
   if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
   if (verdict === 'noted') return 'Written down; no limit judges it.';
   if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
-  return 'Neither pass nor fail: the meter’s error reaches across the limit.';
+  return 'Neither pass nor fail: this does not prove it. What would stands below.';
 }
 
 /** The defect that this reading raised, while it is not closed, with what the readings point to. */
@@ -196,7 +196,7 @@ function nextModel(
       }
     );
   };
-  if (parting?.planned) return { ...parting, why: 'This parts the suspects best.' };
+  if (parting?.planned) return { ...parting, why: 'This reading tells the suspects apart best.' };
   const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
   const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
   if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');

@@ -16,42 +16,65 @@ for (const { word, forms: written = [], not = [] } of glossary.rows) {
   for (const phrase of not) forms.set(phrase, undefined);
 }
 
-const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
-const literal = (text: string) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
+/** Every way in which a form or a phrase may be written, under its first word, the longest first. */
+const byFirstWord = new Map<string, string[]>();
+for (const form of forms.keys())
+  for (const written of new Set([form, form.charAt(0).toUpperCase() + form.slice(1)])) {
+    const first = /^[\p{L}\p{N}_-]+/u.exec(written)?.[0] ?? '';
+    byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), written]);
+  }
+for (const list of byFirstWord.values()) list.sort((a, b) => b.length - a.length);
 
-/** Whole words only, the longest first; a hyphen belongs to a word. */
-function anyOf(words: readonly string[]): RegExp {
-  const longestFirst = [...words].sort((a, b) => b.length - a.length).map(literal);
-  return new RegExp(`(?<![\\p{L}\\p{N}_-])(?:${longestFirst.join('|')})(?![\\p{L}\\p{N}_-])`, 'gu');
-}
+/** A hyphen belongs to a word. */
+const anyWord = /[\p{L}\p{N}_-]+/gu;
+const inWord = /[\p{L}\p{N}_-]/u;
 
-const anyForm = anyOf([...forms.keys()].flatMap((form) => [...new Set([form, capital(form)])]));
 const hrefOf = (said: string) => forms.get(said) ?? forms.get(said.charAt(0).toLowerCase() + said.slice(1));
 
+/** What a person typed, to be found as whole words; made once for the texts of a page. */
+const typedIn = new WeakMap<readonly string[], RegExp | undefined>();
+function typedPattern(typed: readonly string[]): RegExp | undefined {
+  if (!typedIn.has(typed)) {
+    const literal = typed
+      .filter((t) => t.trim() !== '')
+      .sort((a, b) => b.length - a.length)
+      .map((t) => t.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
+    const pattern = `(?<![\\p{L}\\p{N}_-])(?:${literal.join('|')})(?![\\p{L}\\p{N}_-])`;
+    typedIn.set(typed, literal.length === 0 ? undefined : new RegExp(pattern, 'gu'));
+  }
+  return typedIn.get(typed);
+}
+
 /**
- * One of our own sentences in parts, its words of the trade leading to the glossary: each once, and none of those in
- * `linked` again. Nothing is marked inside a text of `typed`, what a person wrote.
+ * One of our own sentences in parts, its words of the trade leading to the glossary: whole words, the longest first, each
+ * once, and none of those in `linked` again. Nothing is marked inside a text of `typed`, what a person wrote.
  */
 export function linkWords(
   text: string,
   linked: ReadonlySet<string> = new Set(),
   typed: readonly string[] = [],
 ): readonly TextPart[] {
-  const own = typed.filter((t) => t.trim() !== '');
-  const kept =
-    own.length === 0 ? [] : [...text.matchAll(anyOf(own))].map((m) => [m.index, m.index + m[0].length]);
+  const pattern = typedPattern(typed);
+  const kept = pattern === undefined ? [] : [...text.matchAll(pattern)];
   const seen = new Set(linked);
   const parts: TextPart[] = [];
   let at = 0;
-  for (const match of text.matchAll(anyForm)) {
-    const [from, to] = [match.index, match.index + match[0].length];
-    const href = hrefOf(match[0]);
+  let looked = 0;
+  for (const { 0: first, index } of text.matchAll(anyWord)) {
+    if (index < looked) continue;
+    const said = byFirstWord
+      .get(first)
+      ?.find((form) => text.startsWith(form, index) && !inWord.test(text.charAt(index + form.length)));
+    if (said === undefined) continue;
+    const end = index + said.length;
+    if (kept.some((k) => k.index < end && index < k.index + k[0].length)) continue;
+    looked = end;
+    const href = hrefOf(said);
     if (href === undefined || seen.has(href)) continue;
-    if (kept.some(([a = 0, b = 0]) => from < b && a < to)) continue;
     seen.add(href);
-    if (from > at) parts.push({ text: text.slice(at, from) });
-    parts.push({ text: match[0], href });
-    at = to;
+    if (index > at) parts.push({ text: text.slice(at, index) });
+    parts.push({ text: said, href });
+    at = end;
   }
   if (at < text.length) parts.push({ text: text.slice(at) });
   return parts;

@@ -44,11 +44,11 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
       'Switch the breaker on.',
       ...(device
         ? [
-            'If the ground-fault device was ever live: it must have been tripped by TEST before the cord was pulled.',
+            'Was the ground-fault device ever live? Then it must have been tripped by TEST before the cord was pulled.',
           ]
         : []),
       'Try the meter on the known source.',
-      'Test at the pins of the inlet, and with the test plug at every outlet: AC and DC, each of the three pairs.',
+      'Test at the pins of the inlet, and with the test plug at every outlet: hot to neutral, hot to ground, neutral to ground, each on AC and on DC.',
       'Try the meter on the known source again.',
       'Put the wander lead in and touch the tips together. Write down what the meter shows, then null it or take it off each reading.',
     ],

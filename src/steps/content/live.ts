@@ -111,7 +111,7 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
       'Read the same three pairs at the slots of its free end.',
       'Pull it out of the supply again.',
     ],
-    why: 'It parts what the supply does from what the cord does.',
+    why: 'It tells a bad cord from a bad supply.',
     rightWhen: ['Each within 1 V of the supply.'],
     sources: [from.practice],
     cautions: [...energised, 'live-hands', 'shutters'],
