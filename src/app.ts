@@ -61,6 +61,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
     authority: parts.authority,
     keptPages: new Map(),
+    shownOnce: new Map(),
     upkeep,
   };
   app.addHook('onClose', async () => upkeep?.stop());

@@ -57,7 +57,9 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
 function typedAgain(request: FastifyRequest): { term: string; value: string }[] {
   const typed = typedOf(request);
   return Object.keys(typed)
-    .filter((name) => !/^(passphrase.*|again|current|token|handle|link)$|strokes$|\.unit$/.test(name))
+    .filter(
+      (name) => !/^(passphrase.*|again|current|token|handle|link|takesPlaceOf)$|strokes$|\.unit$/.test(name),
+    )
     .map((name) => ({ term: fieldWords(name), value: many(typed, name).join(', ') }))
     .filter(({ value }) => value.trim() !== '');
 }

@@ -14,7 +14,7 @@ import { ownerSentences } from '../trade/owner-sentences.js';
 import { keyOf, one, typedOf } from './form.js';
 import type { JobAt } from './job-at.js';
 import { apartText, sinceLine, whenText } from './job-words.js';
-import { openLink } from './owner-link.js';
+import { digestOf, openLink } from './owner-link.js';
 import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
 import type { Services } from './services.js';
@@ -33,12 +33,15 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
     if (request.routeOptions.url?.startsWith('/o/')) reply.header('x-robots-tag', 'noindex, nofollow');
   });
 
-  app.get('/o/:token', fewTries, async (request, reply) =>
-    render(reply, 'owner', ownerModel(services, request)),
-  );
+  app.get('/o/:token', fewTries, async (request, reply) => {
+    const model = ownerModel(services, request);
+    store.access.openLink(digestIn(request));
+    return render(reply, 'owner', model);
+  });
 
   app.get('/o/:token/record', fewTries, async (request, reply) => {
     const { at, revision } = jobOf(services, request);
+    store.access.openLink(digestIn(request));
     return sendRecord(reply, services, at.number, revision);
   });
 
@@ -84,6 +87,8 @@ const monthlyTest = (device: string) =>
   `Press TEST on the ground-fault device at ${device}: everything at every outlet must go dead. Press RESET: it must come back. If one outlet stays alive, or it will not reset, use nothing and call the fitter.`;
 const notGuarded =
   'The ground-fault device does not guard you between hot and neutral, nor against a ground wire that comes live from the supply, nor when the neutral is lost.';
+
+const digestIn = (request: FastifyRequest) => digestOf((request.params as { token: string }).token);
 
 function jobOf(services: Services, request: FastifyRequest) {
   const link = openLink(services, (request.params as { token: string }).token);

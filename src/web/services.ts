@@ -5,6 +5,7 @@ import type { Store } from '../store/open-store.js';
 import type { Upkeep } from '../store/upkeep.js';
 import type { KeptPages } from './kept-page.js';
 import type { SetUpToken } from './set-up-token.js';
+import type { ShownOnce } from './shown-once.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
 export interface Services {
@@ -15,6 +16,7 @@ export interface Services {
   readonly signer: () => Signer;
   readonly setUp: SetUpToken;
   readonly keptPages: KeptPages;
+  readonly shownOnce: ShownOnce;
   /** Looks through the store and backs it up by itself; only where the app is served for good. */
   readonly upkeep?: Upkeep | undefined;
   /** Asked for a timestamp on every record, where the shop has one. */

@@ -69,7 +69,11 @@ test('an owner’s link is made under an address of this machine alone, and one 
   ]);
   expect(shop.store.shop.state().links).toHaveLength(0);
   const link = async () => {
-    await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '30' }, { page });
+    await shop.fitter.post(
+      `/jobs/${shop.number}/link`,
+      { heldBy: 'Odile Brandt', until: '2026-12-25' },
+      { page },
+    );
     return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
   };
   const [one, two] = [await link(), await link()];
