@@ -87,14 +87,14 @@ export function registerRecordPage(
 
   app.get<{ Params: { revision: string } }>('/jobs/:job/record/:revision', async (request, reply) => {
     const { number } = workAt(services, request);
-    return sendRecord(reply, services, number, Number(request.params.revision));
+    return sendRecord(reply, services, number, revisionIn(request.params));
   });
 
   app.post<{ Params: { revision: string } }>(
     '/jobs/:job/record/:revision/withdrawal',
     async (request, reply) => {
       const at = workAt(services, request);
-      const revision = Number(request.params.revision);
+      const revision = revisionIn(request.params);
       if (!at.log.issued.some((e) => e.body.revision === revision))
         throw new AppError('not-found', 'No such revision was issued.');
       const issues = writeReason(request, services, {
@@ -109,6 +109,12 @@ export function registerRecordPage(
   );
 }
 
+/** A revision by its one address: `01` or `1e0` is none. Throws `not-found`. */
+function revisionIn({ revision }: { revision: string }): number {
+  if (!/^[1-9]\d{0,5}$/.test(revision)) throw new AppError('not-found', 'No such revision was issued.');
+  return Number(revision);
+}
+
 /** Sends an issued record as it was signed. Throws `not-found` where there is none. */
 export function sendRecord(
   reply: FastifyReply,
@@ -116,7 +122,7 @@ export function sendRecord(
   number: string,
   revision: number,
 ): FastifyReply {
-  const record = Number.isInteger(revision) ? store.records.get(number, revision) : undefined;
+  const record = store.records.get(number, revision);
   if (record === undefined) throw new AppError('not-found', 'No such revision was issued.');
   return reply
     .type('application/pdf')
