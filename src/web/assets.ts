@@ -22,6 +22,7 @@ const styleParts = [
   'circuit',
   'try',
   'logbook',
+  'print',
 ] as const;
 const faceCuts = ['400', '400-italic', '600', '700'] as const;
 const types: Readonly<Record<string, string>> = {
