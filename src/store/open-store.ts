@@ -118,8 +118,12 @@ function openingError(file: string, cause: unknown): unknown {
     return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
       cause,
     });
-  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || code === 'ENOSPC')
-    return new AppError('store-full', 'The disk of the data folder is full or failing.', { cause });
+  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || ['ENOSPC', 'EDQUOT', 'EIO'].includes(code))
+    return new AppError(
+      'store-full',
+      'The disk of the data folder is full or failing; nothing was changed. Make room on it, then start again.',
+      { cause },
+    );
   return cause;
 }
 
