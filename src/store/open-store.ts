@@ -16,6 +16,7 @@ import { makeSecretStore, type SecretStore } from './secret-store.js';
 import { makeSessionStore, type SessionStore } from './session-store.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
+import { whereThereIsRoom } from './sql-error.js';
 import { startFault } from './start-check.js';
 import { syncFile, syncFolder } from './sync-folder.js';
 import { makeGuard } from './write-guard.js';
@@ -180,7 +181,8 @@ function assemble(
     transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
-      if (hold !== undefined) db.pragma('wal_checkpoint(TRUNCATE)');
+      // What a full disk does not take now stays in the log beside the database until the next start.
+      if (hold !== undefined) whereThereIsRoom(() => db.pragma('wal_checkpoint(TRUNCATE)'));
       db.close();
       hold?.release();
     },
