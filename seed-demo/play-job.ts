@@ -168,6 +168,7 @@ function usualAnswer(
     case 'tick':
       return { kind: 'tick' };
     case 'choice': {
+      if (ask.optional) return undefined;
       const option = ask.options.find((o) => o.refused === undefined);
       return option === undefined ? undefined : { kind: 'choice', value: option.value };
     }

@@ -25,6 +25,7 @@ import {
 import { withTheirChanges } from './circuit-merge.js';
 import { typedOf } from './form.js';
 import { type JobAt, jobAt, writeEntry } from './job-at.js';
+import { nextModel } from './job-next-model.js';
 import { jobPath } from './job-words.js';
 import { seenBy } from './meanwhile.js';
 import { goTo, render } from './page.js';
@@ -102,6 +103,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       title: 'What this opens again',
       number: at.number,
       back: jobPath(at.number),
+      next: nextModel(at),
       backTo: { href: jobPath(at.number), label: 'The job' },
       ...reopenedBy(at, seq),
     });

@@ -1,7 +1,6 @@
 import { unitsFirst } from '../circuit/units-first.js';
 import type { Answer } from '../faults/diagnose.js';
 import type { EntryOf } from '../logbook/entry.js';
-import type { Instrument } from '../logbook/fold-shop.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -11,9 +10,10 @@ import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { dayText, jobPath, whenText, writtenText } from './job-words.js';
+import { jobPath, whenText, writtenText } from './job-words.js';
 import { jointWords } from './joint-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
+import { slips } from './reading-form.js';
 import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
@@ -27,6 +27,7 @@ const labels = {
   amps: 'Amps of the test load',
   range: 'Top of that range',
   instrument: 'With',
+  before: 'The reading before',
   note: 'Note',
   reason: 'What the slip was',
   concession: 'Why it may stand',
@@ -40,7 +41,11 @@ export function readingModel(
     instruments,
     asker,
     units,
-  }: { instruments: readonly Instrument[]; asker: AcceptContext; units: 'metric' | 'imperial' },
+  }: {
+    instruments: readonly { value: string; label: string }[];
+    asker: AcceptContext;
+    units: 'metric' | 'imperial';
+  },
 ) {
   const { planned, taken } = standing;
   const step = job.steps.get(planned.step);
@@ -84,13 +89,14 @@ export function readingModel(
     lowImpedance: planned.lowImpedance,
     amps: planned.amps,
     drawing: drawJob(number, job, units, planned.parts),
-    instruments:
-      planned.instrument === undefined
-        ? undefined
-        : instruments.map((i) => ({
-            value: i.id,
-            label: `${i.name}, serial ${i.serial}, calibrated ${dayText(i.calibrated)}`,
-          })),
+    instruments: planned.instrument === undefined ? undefined : instruments,
+    slips: taken && [
+      { value: 'stands', label: 'It stands: this is read once more' },
+      ...Object.entries(slips).map(([value, reason]) => ({
+        value,
+        label: `Strike it. ${reason}`,
+      })),
+    ],
     mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
     verdict: taken && verdictModel(number, standing, taken),
     joint: jointOf(standing, answer),

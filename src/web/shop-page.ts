@@ -4,6 +4,7 @@ import { shopBodies } from '../logbook/shop-entry.js';
 import { grouped } from '../record/grouped.js';
 import { makeShopKeys } from '../record/keys.js';
 import { keepKeys } from '../store/keep-keys.js';
+import { calibrationLines } from './calibration.js';
 import { one, read, typedOf } from './form.js';
 import { whenText } from './job-words.js';
 import { termLines } from './key-term-lines.js';
@@ -19,11 +20,16 @@ export function registerShopPage(
 ): void {
   const { store, clock } = services;
   const model = () => {
-    const { name, place, units, key, entries } = store.shop.state();
+    const { name, place, units, key, entries, instruments, people } = store.shop.state();
+    const shelf = calibrationLines(instruments, clock().toISOString().slice(0, 10)).filter((i) => !i.retired);
     return {
       title: 'Shop',
       labels: { reason: 'Why', passphrase: 'Your passphrase' },
       keyFault: signerFault(services),
+      shelf,
+      people: people
+        .filter((p) => p.active)
+        .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
       name,
       place,
       units,

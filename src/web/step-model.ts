@@ -1,7 +1,6 @@
 import { unitsFirst } from '../circuit/units-first.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Shop } from '../logbook/fold-shop.js';
-import { instrumentKinds } from '../logbook/shop-entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding, StepStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -14,7 +13,9 @@ import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
+import { asOtherOutlet, torqueOffers } from './step-offers.js';
 import { typedIn } from './typed-in.js';
+import { type Asking, instrumentOption, likeliestFirst } from './usual-instrument.js';
 import { type Said, wordsOfPage } from './word-links.js';
 
 /** Everything that the page of one step shows. */
@@ -23,8 +24,12 @@ export function stepModel(
   standing: StepStanding,
   shop: Shop,
   asker: AcceptContext,
+  asking: Asking,
+  filled: readonly string[] = [],
 ) {
   const { step, done } = standing;
+  const offers = torqueOffers(step, log, asker.by.id);
+  const other = asOtherOutlet(number, job, step);
   const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
   const barred = standing.status === 'held' || standing.status === 'waiting';
   const asks = step.asks.filter((a) => a.kind !== 'photo');
@@ -54,10 +59,16 @@ export function stepModel(
     drawing: drawJob(number, job, shop.units, step.parts),
     backs: deviceBacks(job.circuit, step),
     sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
-    asks: asks.map((ask) => askModel(ask, shop.units, done)),
+    asks: asks.map((ask) =>
+      askModel(ask, shop.units, done, {
+        offered: offers.get(ask.id),
+        filled: filled.includes(askField(ask.id)) ? other?.outlet : undefined,
+      }),
+    ),
+    other: other && { outlet: other.outlet, action: other.action, from: other.said },
     photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own)),
     people: shop.people.filter((p) => p.active).map((p) => p.name),
-    instruments: instrumentsFor(step, shop),
+    instruments: instrumentsFor(step, shop, asking),
     readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
     defects: job.defects
       .filter((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`)
@@ -160,15 +171,16 @@ function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
 }
 
 /** The instruments that a step's values may be taken with, where one of them asks for an instrument. */
-function instrumentsFor(step: Step, shop: Shop) {
+function instrumentsFor(step: Step, shop: Shop, asking: Asking) {
   const wanted = step.asks.flatMap((a) =>
     a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
   );
   if (wanted.length === 0) return undefined;
   const kinds = new Set<string>(wanted);
-  return shop.instruments
-    .filter((i) => !i.retired && i.questioned === undefined && kinds.has(i.kind))
-    .map((i) => ({ value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}` }));
+  const usable = shop.instruments.filter(
+    (i) => !i.retired && i.questioned === undefined && kinds.has(i.kind),
+  );
+  return likeliestFirst(usable, asking).map((i) => instrumentOption(i, asking));
 }
 
 function around(number: string, job: Assessment, step: Step) {

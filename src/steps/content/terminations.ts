@@ -2,7 +2,15 @@ import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
 import { gaugeAreaText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
 import { awgText, cableFacts, groundFaultOutlet, lengthText, neighbourFacts, outletName } from './figures.js';
-import { againAct, againAsk, landingTicks, proofAsks, torqueFact, torqueRight } from './hand-work.js';
+import {
+  againAct,
+  againAsk,
+  landingTicks,
+  madeAsks,
+  proofAsks,
+  torqueFact,
+  torqueRight,
+} from './hand-work.js';
 import { bondLandings, breakerLandings, inletLandings, outletLandings } from './landings.js';
 import { from } from './sources.js';
 import { landingHolds } from './step-order.js';
@@ -234,7 +242,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
     cautions: ['no-supply-within-reach', 'work-dead'],
-    asks: landingTicks(landings),
+    asks: [...landingTicks(landings), ...madeAsks()],
     waitsFor: [
       ...landingHolds,
       ...(first ? ['feed-found', 'breaker-first', ...(device ? ['line-load-read'] : [])] : []),
