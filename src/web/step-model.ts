@@ -165,6 +165,8 @@ function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
     photos: photosOf(ask, own).map((p) => ({
       id: p.body.photo,
       caption: p.body.caption,
+      widthPx: p.body.widthPx,
+      heightPx: p.body.heightPx,
       when: whenText(p.at),
     })),
   };

@@ -52,6 +52,17 @@ export async function shopAtEveryStage() {
   };
 }
 
+/** A shop with these many jobs that a failed reading has stopped. */
+export async function shopWithDefects(jobs: number): Promise<{ shop: ShopUnderTest; stopped: JobAtStage[] }> {
+  const shop = await shopUnderTest({ named: false });
+  await furnishShop(shop);
+  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const stopped: JobAtStage[] = [];
+  for (let nth = 1; nth <= jobs; nth += 1)
+    stopped.push(await play(shop, nth, ({ kind }) => kind === 'defect raised'));
+  return { shop, stopped };
+}
+
 type PlayedFile = Awaited<ReturnType<typeof playedFile>>;
 
 /** The demonstration's job, played once: its beginnings are the jobs at every stage. */
@@ -102,7 +113,11 @@ async function handOver(fitter: Browser, number: string): Promise<string> {
   };
   const issued = await fitter.post(record, signed);
   if (issued.statusCode !== 303) throw new Error(`the record is refused: ${issued.statusCode}`);
-  await fitter.post(`/jobs/${number}/link`, { days: '90' }, { page: record });
+  await fitter.post(
+    `/jobs/${number}/link`,
+    { heldBy: 'Odile Brandt', until: '2027-02-23' },
+    { page: record },
+  );
   const path = /(\/o\/[\w-]{32})</.exec((await fitter.get(record)).body)?.[1];
   if (path === undefined) throw new Error('no link was made');
   return path;
