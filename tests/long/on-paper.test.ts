@@ -69,7 +69,7 @@ function wordsBeyond(pdf: string): string[] {
     ...text.matchAll(/<word xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)<\/word>/g),
   ];
   if (words.length === 0) throw new Error('there is nothing on the paper');
-  const [left, right, foot] = [39, 595 - 39, 842 - 40];
+  const [left, right, foot] = [28, 595 - 28, 842 - 28];
   return words
     .filter(([, from, to, down]) => Number(from) < left || Number(to) > right || Number(down) > foot)
     .map((word) => word[4] as string);
