@@ -23,7 +23,7 @@ import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from
 import { showErrors } from './web/error-page.js';
 import { answerScripts } from './web/for-script.js';
 import { guardRoutes } from './web/guard.js';
-import { askForTls, senderOf } from './web/how-it-came.js';
+import { sayHowToKeep, senderOf } from './web/how-it-came.js';
 import { plainLogLine, requestLine } from './web/log-lines.js';
 import { noteMeanwhile } from './web/meanwhile.js';
 import { accessTo, registerRoutes } from './web/routes.js';
@@ -74,7 +74,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   letGoOfSilent(app, { https: parts.tls !== undefined });
   showErrors(app);
   await app.register(helmet, helmetOptions());
-  askForTls(app);
+  sayHowToKeep(app);
   await app.register(rateLimit, {
     keyGenerator: (request: FastifyRequest) => network(senderOf(request)),
     max: parts.requestsPerMinute ?? 1200,

@@ -70,7 +70,8 @@ async function personOf(request: FastifyRequest): Promise<Person | undefined> {
   if (id === undefined) return undefined;
   const person = request.server.services.store.shop.state().people.find((p) => p.id === id);
   if (person?.active) return person;
-  await request.session.destroy();
+  // Another of nobody, so that whoever signs in next on this device has a form that is taken.
+  await request.session.regenerate();
   return undefined;
 }
 

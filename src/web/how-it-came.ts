@@ -22,9 +22,12 @@ export function cookieName(name: string, request: FastifyRequest): string {
   return overTls(request) ? `__Host-${name}` : name;
 }
 
-/** Tells a browser that came over TLS to come back over nothing else. */
-export function askForTls(app: FastifyInstance): void {
+/** Tells a browser that came over TLS to come back over nothing else, and to keep nothing that does not say how long. */
+export function sayHowToKeep(app: FastifyInstance): void {
   app.addHook('onRequest', async (request, reply) => {
     if (overTls(request)) reply.header('strict-transport-security', 'max-age=31536000');
+  });
+  app.addHook('onSend', async (_request, reply) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
   });
 }
