@@ -16,6 +16,7 @@ import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
 import { openSigner, type Signer } from './record/keys.js';
 import type { TimestampAuthority } from './record/timestamp-authority.js';
+import { makeIssuer } from './store/issue-apart.js';
 import type { Store } from './store/open-store.js';
 import type { Upkeep } from './store/upkeep.js';
 import { registerAssets } from './web/assets.js';
@@ -57,18 +58,23 @@ export interface AppParts {
 export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   const app = fastify(serverOptions(parts)) as FastifyInstance;
   const upkeep = parts.upkeep?.(app.log);
+  const { store, authority } = parts;
+  const signer = parts.signer ?? (() => openShopSigner(store));
+  const issuer = makeIssuer({ dir: store.dir, signer, authority });
   const services: Services = {
     config: parts.config,
     store: parts.store,
     clock: parts.clock,
-    signer: parts.signer ?? (() => openShopSigner(parts.store)),
+    signer,
+    issuer,
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
-    authority: parts.authority,
     keptPages: new Map(),
     shownOnce: new Map(),
     upkeep,
   };
-  app.addHook('onClose', async () => upkeep?.stop());
+  app.addHook('onClose', async () => {
+    await Promise.all([upkeep?.stop(), issuer.stop()]);
+  });
   app.decorate('services', services);
   limitConnections(app, limitsOf(parts));
   letGoOfSilent(app, { https: parts.tls !== undefined });

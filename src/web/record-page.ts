@@ -1,18 +1,20 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { AppError, type Issue } from '../errors.js';
+import { AppError, type ErrorCode, type Issue } from '../errors.js';
+import type { EntryOf } from '../logbook/entry.js';
 import { accept } from '../steps/accept.js';
+import type { IssueWish, JobIssue } from '../store/issue-job.js';
 import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
-import { issueJob } from './issue-job.js';
 import { askerOf, type JobAt, workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
-import { refuseUnseen } from './meanwhile.js';
+import { refuseUnseen, refuseWrittenAfter } from './meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from './page.js';
 import type { PassphraseAgain } from './passphrase-again.js';
 import { writeReason } from './reason.js';
 import { recordModel } from './record-model.js';
 import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
+import { bearSilence } from './silent-connections.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
@@ -25,6 +27,14 @@ export function registerRecordPage(
   const { store } = services;
   const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
     renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
+
+  /** The page as the job stands by now, with all that was typed. */
+  const comeBack = (reply: FastifyReply, status: number, issues: readonly { readonly message: string }[]) =>
+    render(reply, 'record', recordModel(workAt(services, reply.request), services, reply.request), {
+      status,
+      issues: issues.map(({ message }) => ({ field: '', message })),
+      typed: typedOf(reply.request),
+    });
 
   app.get('/jobs/:job/record', async (request, reply) =>
     render(reply, 'record', recordModel(workAt(services, request), services, request)),
@@ -57,31 +67,34 @@ export function registerRecordPage(
         at,
         at.job.barsIssue.map((message) => ({ field: '', message })),
       );
-    const issued = await issueJob(services, at, {
+    bearSilence(request);
+    const issued = await issuedOrWhyNot(services, {
+      job: number,
+      at: services.clock().toISOString(),
       by: asker.by.name,
       signature: signature.value,
       reason,
     });
+    if (issued instanceof AppError) {
+      request.log.warn({ code: issued.code, facts: issued.facts, err: issued.cause }, 'no record was issued');
+      return comeBack(reply, issued.status, issued.issues.length > 0 ? issued.issues : [issued]);
+    }
     const entry = { kind: 'record issued', subject: 'job', body: issued.body } as const;
     const written = store.logbook.append({
       job: number,
       key: keyOf(request),
       by: authorOf(request),
       content: contentOf(request),
-      decide: (now) => refuseUnseen(request, now, [entry]) ?? accept(now, entry, asker),
+      decide: (now) => refuseWrittenAfter(request, now, issued.body.head) ?? accept(now, entry, asker),
       attach: {
         records: [
           { job: number, revision: issued.body.revision, sha256: issued.body.sha256, pdf: issued.pdf },
         ],
       },
     });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        written.issues.map((i) => ({ ...i, field: '' })),
-      );
-    const said = `Revision ${issued.body.revision} is issued and signed. ${issued.timestamp}`;
+    if (!written.ok) return comeBack(reply, 422, written.issues);
+    const { revision } = (written.value[0] as EntryOf<'record issued'>).body;
+    const said = `Revision ${revision} is issued and signed. ${issued.timestamp}`;
     return goTo(reply, jobPath(number, 'record'), said.trim());
   });
 
@@ -113,6 +126,17 @@ export function registerRecordPage(
 function revisionIn({ revision }: { revision: string }): number {
   if (!/^[1-9]\d{0,5}$/.test(revision)) throw new AppError('not-found', 'No such revision was issued.');
   return Number(revision);
+
+/** What keeps a record from being issued and is told on its page, where the signature waits to be sent again. */
+const toldOnPage: ReadonlySet<ErrorCode> = new Set(['out-of-order', 'record-unfinished', 'too-many']);
+
+async function issuedOrWhyNot({ issuer }: Services, wish: IssueWish): Promise<JobIssue | AppError> {
+  try {
+    return await issuer.issue(wish);
+  } catch (error) {
+    if (error instanceof AppError && toldOnPage.has(error.code)) return error;
+    throw error;
+  }
 }
 
 /** Sends an issued record as it was signed. Throws `not-found` where there is none. */
