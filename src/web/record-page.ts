@@ -67,7 +67,7 @@ export function registerRecordPage(
         at,
         at.job.barsIssue.map((message) => ({ field: '', message })),
       );
-    bearSilence(request);
+    bearSilence(reply);
     const issued = await issuedOrWhyNot(services, {
       job: number,
       at: services.clock().toISOString(),

@@ -25,7 +25,7 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: 'choose the PDF first' }]);
     if (upload.refused !== undefined)
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: upload.refused }]);
-    bearSilence(request);
+    bearSilence(reply);
     return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload) });
   });
 }
