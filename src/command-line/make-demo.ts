@@ -68,6 +68,7 @@ async function issueDemo(store: Store, clock: () => Date, number: string, by: As
     { signer: openShopSigner(store) },
     {
       job: number,
+      revision: log.issued.length + 1,
       at: clock().toISOString(),
       by: by.name,
       signature: { name: by.name, strokes },

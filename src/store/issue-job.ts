@@ -12,9 +12,10 @@ import { assess } from '../steps/assess.js';
 import { exportJob } from './export-job.js';
 import type { Store } from './open-store.js';
 
-/** Who wants the next revision of a job's record issued, when (ISO 8601), and why where it is a further one. */
+/** Who wants which revision of a job's record issued, when (ISO 8601), and why where it is a further one. */
 export interface IssueWish {
   readonly job: string;
+  readonly revision: number;
   readonly at: string;
   readonly by: string;
   readonly signature: Signature;
@@ -31,7 +32,7 @@ export interface JobIssue {
 
 /**
  * Draws and signs the next revision of a job's record from the logbook as it stands now. Nothing is stored: that is one
- * transaction of the caller's. Throws AppError `out-of-order` where something bars it, `bad-file` where a photo is missing.
+ * transaction of the caller's. Throws AppError `out-of-order` where something bars it or another revision is next, `bad-file` where a photo is missing.
  */
 export async function issueJob(
   store: Store,
@@ -43,7 +44,12 @@ export async function issueJob(
   if (assessment === undefined)
     throw new AppError('out-of-order', 'This job has no circuit yet: describe the circuit first.');
   const shop = store.shop.state();
-  const revision = log.issued.length + 1;
+  const { revision } = wish;
+  if (revision !== log.issued.length + 1)
+    throw new AppError(
+      'out-of-order',
+      `Revision ${log.issued.length} was issued meanwhile: read it, and say why there is a further one.`,
+    );
   const checker = log.described?.checker ?? '';
   const worksAlone = checker === '' || checker === log.described?.fitter;
   const reason = wish.reason === undefined ? {} : { reason: wish.reason };

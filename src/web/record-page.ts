@@ -1,6 +1,7 @@
-import type { FastifyInstance, FastifyReply } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, type Issue } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
 import { accept } from '../steps/accept.js';
 import type { IssueWish, JobIssue } from '../store/issue-job.js';
 import { keyOf, one, typedOf } from './form.js';
@@ -28,6 +29,13 @@ export function registerRecordPage(
   const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
     renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
 
+  const underWay = new Map<string, Promise<JobIssue | AppError>>();
+  /** A form that is sent again while its record is drawn waits for that one. */
+  const drawnOnce = (form: string, wish: IssueWish) => {
+    const drawn = underWay.get(form) ?? issuedOrWhyNot(services, wish).finally(() => underWay.delete(form));
+    underWay.set(form, drawn);
+    return drawn;
+  };
   /** The page as the job stands by now, with all that was typed. */
   const comeBack = (reply: FastifyReply, status: number, issues: readonly { readonly message: string }[]) =>
     render(reply, 'record', recordModel(workAt(services, reply.request), services, reply.request), {
@@ -43,9 +51,8 @@ export function registerRecordPage(
   app.post('/jobs/:job/record', async (request, reply) => {
     const at = workAt(services, request);
     const { number, log } = at;
-    const sent = log.issued.find((e) => e.key === keyOf(request) && e.by.id === requirePerson(request).id);
-    if (sent !== undefined)
-      return goTo(reply, jobPath(number, 'record'), `Revision ${sent.body.revision} is issued.`);
+    const sent = sentBefore(log, request);
+    if (sent !== undefined) return goTo(reply, jobPath(number, 'record'), sent);
     const asker = askerOf(request, services);
     if (!asker.by.roles.includes('fitter') && !asker.by.roles.includes('keeper'))
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
@@ -67,9 +74,12 @@ export function registerRecordPage(
         at,
         at.job.barsIssue.map((message) => ({ field: '', message })),
       );
+    const meanwhile = sentBefore(store.logbook.log(number), request);
+    if (meanwhile !== undefined) return goTo(reply, jobPath(number, 'record'), meanwhile);
     bearSilence(reply);
-    const issued = await issuedOrWhyNot(services, {
+    const issued = await drawnOnce(`${asker.by.id} ${keyOf(request)}`, {
       job: number,
+      revision: log.issued.length + 1,
       at: services.clock().toISOString(),
       by: asker.by.name,
       signature: signature.value,
@@ -126,6 +136,13 @@ export function registerRecordPage(
 function revisionIn({ revision }: { revision: string }): number {
   if (!/^[1-9]\d{0,5}$/.test(revision)) throw new AppError('not-found', 'No such revision was issued.');
   return Number(revision);
+}
+
+/** What is said to a form that was sent before and has issued its record. */
+function sentBefore(log: JobLog, request: FastifyRequest): string | undefined {
+  const sent = log.issued.find((e) => e.key === keyOf(request) && e.by.id === requirePerson(request).id);
+  return sent && `Revision ${sent.body.revision} is issued.`;
+}
 
 /** What keeps a record from being issued and is told on its page, where the signature waits to be sent again. */
 const toldOnPage: ReadonlySet<ErrorCode> = new Set(['out-of-order', 'record-unfinished', 'too-many']);

@@ -26,7 +26,7 @@ beforeAll(async () => {
   const { number: job } = await importJob(store, readJobFile(JSON.stringify(await playedFile())));
   signer = openShopSigner(store);
   const by = 'Ines Okafor';
-  wish = { job, at: clock().toISOString(), by, signature: { name: by, strokes: [] } };
+  wish = { job, revision: 1, at: clock().toISOString(), by, signature: { name: by, strokes: [] } };
 });
 afterAll(() => {
   store.close();
@@ -90,11 +90,13 @@ test.each([
 
 test('after one that was refused or that came to nothing the next is issued', async () => {
   const unable: Signer = { ...signer, signAttributes: () => Promise.reject(new Error('the key was pulled')) };
-  const signers = [unable, signer, signer];
+  const signers = [unable, signer, signer, signer];
   const issuer = issuerWith({ signer: () => signers.shift() as Signer });
   await expect(issuer.issue(wish)).rejects.toThrow('the key was pulled');
   const nowhere = issuer.issue({ ...wish, job: '2026-999' });
   await expect(nowhere).rejects.toMatchObject({ code: 'not-found', message: 'There is no job 2026-999.' });
+  const second = issuer.issue({ ...wish, revision: 2 });
+  await expect(second).rejects.toMatchObject({ code: 'out-of-order' });
   expect((await issuer.issue(wish)).body.revision).toBe(1);
 });
 
