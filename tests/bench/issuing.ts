@@ -30,7 +30,7 @@ export const issuing: Measure = () =>
         mark: { atMost: 1 },
       },
       {
-        what: 'the most that the server held meanwhile',
+        what: 'the most that the server, run from its sources with their loader, held meanwhile',
         beside: `${atMostMb} MB`,
         figures: `${while_.mostMb.toFixed(0)} MB; ${alone.mostMb.toFixed(0)} MB with the pages alone`,
         ratio: while_.mostMb / atMostMb,
