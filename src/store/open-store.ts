@@ -157,6 +157,7 @@ function assemble(
   const lines = makeJobLines(db, guard, (job) => logbook.log(job));
   const logbook: LogbookStore = makeLogbookStore(db, guard, { photos, records, putLine: lines.put });
   const shop = makeShopStore(db, guard);
+  const sessions = makeSessionStore(db, guard, clock);
   const kept = hold === undefined ? undefined : openShopSecret(dir);
   const secret = () => kept ?? readShopSecret(dir) ?? noSecret(dir);
   return {
@@ -175,12 +176,13 @@ function assemble(
     photos,
     records,
     secrets: makeSecretStore(db, guard),
-    sessions: makeSessionStore(db, guard, clock),
+    sessions,
     access: makeAccessStore(db, guard, clock),
     db,
     transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
+      sessions.writeKept();
       // What a full disk does not take now stays in the log beside the database until the next start.
       if (hold !== undefined) whereThereIsRoom(() => db.pragma('wal_checkpoint(TRUNCATE)'));
       db.close();
