@@ -4,7 +4,7 @@ import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
-import { writeHeads } from './heads.js';
+import { writeHeads } from './heads-file.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
@@ -157,6 +157,7 @@ function assemble(
   const lines = makeJobLines(db, guard, (job) => logbook.log(job));
   const logbook: LogbookStore = makeLogbookStore(db, guard, { photos, records, putLine: lines.put });
   const shop = makeShopStore(db, guard);
+  const sessions = makeSessionStore(db, guard, clock);
   const kept = hold === undefined ? undefined : openShopSecret(dir);
   const secret = () => kept ?? readShopSecret(dir) ?? noSecret(dir);
   return {
@@ -175,12 +176,13 @@ function assemble(
     photos,
     records,
     secrets: makeSecretStore(db, guard),
-    sessions: makeSessionStore(db, clock),
-    access: makeAccessStore(db, clock),
+    sessions,
+    access: makeAccessStore(db, guard, clock),
     db,
     transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
+      sessions.writeKept();
       // What a full disk does not take now stays in the log beside the database until the next start.
       if (hold !== undefined) whereThereIsRoom(() => db.pragma('wal_checkpoint(TRUNCATE)'));
       db.close();
