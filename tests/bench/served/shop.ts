@@ -1,16 +1,11 @@
 // A server for the benches, in a process of its own: the invented shop with some jobs, on a free port, told to its parent.
-import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import { buildApp } from '../../../src/app.js';
-import type { FileIo } from '../../../src/command.js';
-import { readJobFileAt } from '../../../src/command-line/import-command.js';
-import { makeDemo } from '../../../src/command-line/make-demo.js';
 import type { EntryOf } from '../../../src/logbook/entry.js';
 import { accept } from '../../../src/steps/accept.js';
-import { importJob } from '../../../src/store/import-job.js';
-import type { JobFile } from '../../../src/store/job-file.js';
 import { openStore, type Store } from '../../../src/store/open-store.js';
 import { Browser } from '../../web/shop-under-test.js';
+import { makeDemoWithJobs } from './demo-jobs.js';
 
 export interface ServedShop {
   readonly address: string;
@@ -22,16 +17,8 @@ export interface ServedShop {
 const [dir = '', jobs = '1', entries = '0'] = process.argv.slice(2);
 const clock = () => new Date();
 const store = openStore({ dir, clock });
-const file = await readJobFileAt('bench', 'seed-demo/job.json', {
-  readBytes: (path: string) => readFile(path),
-} as unknown as FileIo);
-const { people } = await makeDemo(store, clock, file);
-const numbers: string[] = [];
-for (let k = 1; k <= Number(jobs); k += 1) {
-  const { number } = await importJob(store, later(file, k));
-  lengthen(store, number, Number(entries));
-  numbers.push(number);
-}
+const { people, jobs: numbers } = await makeDemoWithJobs(store, Number(jobs));
+for (const number of numbers) lengthen(store, number, Number(entries));
 const app = await buildApp({
   config: { logLevel: 'silent' },
   store,
@@ -49,19 +36,6 @@ process.send?.({
   jobs: numbers,
 } satisfies ServedShop);
 process.on('disconnect', () => void app.close().then(() => store.close()));
-
-/** The same work, some days later, so that it is another job. */
-function later(job: JobFile, days: number): JobFile {
-  const { job: _number, ...rest } = job;
-  return {
-    ...rest,
-    records: {},
-    entries: job.entries.map(({ digest: _d, previous: _p, ...entry }) => ({
-      ...entry,
-      at: new Date(Date.parse(entry.at) + days * 86_400_000).toISOString(),
-    })),
-  } as JobFile;
-}
 
 /** Takes the last reading again and again until the logbook has so many entries. */
 function lengthen({ logbook, shop }: Store, job: string, wanted: number): void {
