@@ -42,9 +42,9 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
     cover: coverSection(job, input),
     sections: [
       ...changeSection(job, input),
-      ownerSection(job, input),
+      ownerSection(job),
       circuitSection(job, input),
-      sheetSection(job, input),
+      sheetSection(job),
       stepSection(job, input),
       terminationSection(job, input),
       readingSection(job, input),

@@ -1,4 +1,4 @@
-import { inTurns, ownThread } from '../own-thread.js';
+import { ownThread } from '../own-thread.js';
 import { withPages } from './verify-pages.js';
 import type { Expectation, Verification } from './verify-pdf.js';
 
@@ -8,8 +8,10 @@ export interface Limits {
   readonly mebibytes: number;
 }
 const usual: Limits = { milliseconds: 45_000, mebibytes: 512 };
-/** Many strangers take no more memory than one. */
-const inTurn = inTurns(4);
+/** One file after the other, so that many strangers take no more memory than one; so many may wait. */
+const mostWaiting = 4;
+let waiting = 0;
+let last: Promise<unknown> = Promise.resolve();
 
 /**
  * As `verifyPages`, in a thread of its own: whoever else asks something meanwhile is answered. A file that takes more time or memory than
@@ -21,7 +23,16 @@ export async function verifyApart(
   expected: Expectation = {},
   limits = usual,
 ): Promise<Verification | 'ended' | 'busy'> {
-  return inTurn(() => inThread(file, expected, limits)) ?? 'busy';
+  if (waiting >= mostWaiting) return 'busy';
+  waiting += 1;
+  const mine = last.then(() => inThread(file, expected, limits));
+  last = mine.then(
+    () => {},
+    () => {},
+  );
+  return mine.finally(() => {
+    waiting -= 1;
+  });
 }
 
 /** What the thread sends: the answer without the pages, and then the one with them. */

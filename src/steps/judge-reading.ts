@@ -71,9 +71,7 @@ function judgeLamps(shown: Extract<Shown, { kind: 'lamps' }>): Judged {
   if (rows.some((row) => row.id === 'sound')) {
     return {
       verdict: 'noted',
-      remarks: [
-        `These lamps light in the same way with: ${conditions.join('; ')}. Only readings tell them apart.`,
-      ],
+      remarks: [`These lamps light in the same way with: ${conditions.join('; ')}. Only readings part them.`],
     };
   }
   const meaning = conditions.length > 0 ? conditions.join('; or ') : 'no single fault that we know of';

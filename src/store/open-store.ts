@@ -4,7 +4,7 @@ import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
-import { writeHeads } from './heads-file.js';
+import { writeHeads } from './heads.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
@@ -16,7 +16,6 @@ import { makeSecretStore, type SecretStore } from './secret-store.js';
 import { makeSessionStore, type SessionStore } from './session-store.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
-import { whereThereIsRoom } from './sql-error.js';
 import { startFault } from './start-check.js';
 import { syncFile, syncFolder } from './sync-folder.js';
 import { makeGuard } from './write-guard.js';
@@ -119,12 +118,8 @@ function openingError(file: string, cause: unknown): unknown {
     return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
       cause,
     });
-  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || ['ENOSPC', 'EDQUOT', 'EIO'].includes(code))
-    return new AppError(
-      'store-full',
-      'The disk of the data folder is full or failing; nothing was changed. Make room on it, then start again.',
-      { cause },
-    );
+  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || code === 'ENOSPC')
+    return new AppError('store-full', 'The disk of the data folder is full or failing.', { cause });
   return cause;
 }
 
@@ -157,7 +152,6 @@ function assemble(
   const lines = makeJobLines(db, guard, (job) => logbook.log(job));
   const logbook: LogbookStore = makeLogbookStore(db, guard, { photos, records, putLine: lines.put });
   const shop = makeShopStore(db, guard);
-  const sessions = makeSessionStore(db, guard, clock);
   const kept = hold === undefined ? undefined : openShopSecret(dir);
   const secret = () => kept ?? readShopSecret(dir) ?? noSecret(dir);
   return {
@@ -176,15 +170,13 @@ function assemble(
     photos,
     records,
     secrets: makeSecretStore(db, guard),
-    sessions,
-    access: makeAccessStore(db, guard, clock),
+    sessions: makeSessionStore(db, clock),
+    access: makeAccessStore(db, clock),
     db,
     transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
-      sessions.writeKept();
-      // What a full disk does not take now stays in the log beside the database until the next start.
-      if (hold !== undefined) whereThereIsRoom(() => db.pragma('wal_checkpoint(TRUNCATE)'));
+      if (hold !== undefined) db.pragma('wal_checkpoint(TRUNCATE)');
       db.close();
       hold?.release();
     },

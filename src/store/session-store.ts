@@ -1,7 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { prepared, type Sql } from './database.js';
-import { whereThereIsRoom } from './sql-error.js';
-import type { Guard } from './write-guard.js';
+import { whereThereIsRoom, writing } from './sql-error.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
 export interface SessionRow {
@@ -15,10 +14,7 @@ export interface SessionRow {
 export interface SessionStore {
   /** The session's data, or undefined where it does not exist, was idle too long or is too old. Reads on a full disk too. */
   get(id: string): Record<string, unknown> | undefined;
-  /**
-   * What changes in a session of the same person, such as a sentence for the next page, is seen at once and written within a second:
-   * it is worth no confirmation of the disk of its own. On a full disk only a new session of a person is refused (`store-full`): pages are read on with what was kept.
-   */
+  /** On a full disk only a new session of a person is refused (`store-full`): pages are read on with what was kept. */
   set(id: string, data: Record<string, unknown>, about: { person: string; agent: string }): void;
   /** Ends a session for good: a request that is still under way does not bring it back. */
   destroy(id: string): void;
@@ -29,8 +25,6 @@ export interface SessionStore {
   /** Ends all of a person's sessions, but for the one with this id. */
   endAll(person: string, exceptId?: string): number;
   handleOf(id: string): string | undefined;
-  /** Writes what is kept in memory still; the store asks for it before it closes. */
-  writeKept(): void;
 }
 
 const hourMs = 3_600_000;
@@ -43,45 +37,22 @@ const nobodiesAtMost = 20_000;
 /** How long an ended session is remembered: longer than any request runs. */
 const rememberedMs = hourMs;
 
-/** How long what changes in a session stays in memory alone. */
-const keptMs = 1000;
-
 /** Only a digest of the session's id is kept: who reads the file cannot sign in with it. */
-export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, clock: () => Date): SessionStore {
-  const { writeAside } = guard;
-  const writeWhereThereIsRoom = (write: () => unknown) => whereThereIsRoom(() => writeAside(write));
+export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
   const now = () => clock().getTime();
   const expired = (row: SessionRow) =>
     now() - row.seenMs > (row.person === '' ? sessionLimits.nobodyMs : sessionLimits.idleMs) ||
     now() - row.madeMs > sessionLimits.absoluteMs;
   const ended = new Map<string, number>();
-  const kept = new Map<string, { data: string; agent: string }>();
-  let due: NodeJS.Timeout | undefined;
-  const writeKept = () => {
-    clearTimeout(due);
-    due = undefined;
-    const those = [...kept];
-    kept.clear();
-    if (those.length === 0) return;
-    const update = prepared(db, 'UPDATE sessions SET data = ?, agent = ?, seen_ms = ? WHERE id_digest = ?');
-    writeWhereThereIsRoom(
-      db.transaction(() => {
-        for (const [digest, { data, agent }] of those) update.run(data, agent, now(), digest);
-      }).immediate,
-    );
-  };
   const end = (condition: string, ...values: readonly (string | null)[]): number => {
-    const rows = writeAside(() =>
+    const rows = writing(() =>
       db
         .prepare(`DELETE FROM sessions WHERE ${condition} RETURNING id_digest`)
         .pluck()
         .all(...values),
     ) as string[];
     for (const [digest, at] of ended) if (now() - at > rememberedMs) ended.delete(digest);
-    for (const digest of rows) {
-      ended.set(digest, now());
-      kept.delete(digest);
-    }
+    for (const digest of rows) ended.set(digest, now());
     return rows.length;
   };
   const columns = 'handle, person, agent, made_ms AS madeMs, seen_ms AS seenMs';
@@ -93,27 +64,18 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
       ) as (SessionRow & { data: string }) | undefined;
       if (row === undefined) return undefined;
       if (expired(row)) {
-        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
+        whereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
         return undefined;
       }
       if (now() - row.seenMs > 60_000)
-        writeWhereThereIsRoom(() =>
+        whereThereIsRoom(() =>
           db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id)),
         );
-      return JSON.parse(kept.get(digestOf(id))?.data ?? row.data) as Record<string, unknown>;
+      return JSON.parse(row.data) as Record<string, unknown>;
     },
     set(id, data, about) {
       if (ended.has(digestOf(id))) return;
-      const known = prepared(db, 'SELECT person FROM sessions WHERE id_digest = ?').get(digestOf(id)) as
-        | { person: string }
-        | undefined;
-      const agent = about.agent.slice(0, 200);
-      if (known?.person === about.person) {
-        kept.set(digestOf(id), { data: JSON.stringify(data), agent });
-        due ??= setTimeout(writeKept, keptMs).unref();
-        return;
-      }
-      kept.delete(digestOf(id));
+      const known = prepared(db, 'SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
       const write = () => {
         if (known === undefined) sweep();
         db.prepare(
@@ -124,13 +86,13 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
           id: digestOf(id),
           handle: randomBytes(9).toString('base64url'),
           person: about.person,
-          agent,
+          agent: about.agent.slice(0, 200),
           data: JSON.stringify(data),
           now: now(),
         });
       };
-      if (known === undefined && about.person !== '') writeAside(write);
-      else writeWhereThereIsRoom(write);
+      if (known === undefined && about.person !== '') writing(write);
+      else whereThereIsRoom(write);
     },
     destroy(id) {
       end('id_digest = ?', digestOf(id));
@@ -163,7 +125,6 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
         | undefined;
       return row?.handle;
     },
-    writeKept,
   };
 
   function sweep(): void {

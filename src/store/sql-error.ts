@@ -21,16 +21,15 @@ export function writing<T>(write: () => T): T {
 /** Whether an fsync failed, of SQLite or of our own: what was written before it may be on the disk or not. */
 export function isUnconfirmed(error: unknown): boolean {
   const { code, syscall } = error as { code?: unknown; syscall?: unknown };
-  return syscall === 'fsync' || syscall === 'fdatasync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
+  return syscall === 'fsync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
 }
 
-/** Does without a write that the disk refuses. */
+/** Does without a write that only a full disk refuses. */
 export function whereThereIsRoom(write: () => unknown): void {
   try {
-    write();
+    writing(write);
   } catch (error) {
-    if (!(error instanceof AppError && (error.code === 'store-full' || error.code === 'logbook-broken')))
-      throw error;
+    if (!(error instanceof AppError && error.code === 'store-full')) throw error;
   }
 }
 

@@ -1,4 +1,3 @@
-import { measuredText } from '../circuit/quantity-text.js';
 import type { Answer, Disturbance, Entry } from '../logbook/entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Plan } from '../steps/plan-of.js';
@@ -90,9 +89,8 @@ function answerLine(ask: Ask | undefined, id: string, answer: Answer): string {
   return answer.kind === 'tick' ? label : `${label}: ${givenText(ask, answer)}`;
 }
 
-/** An answer as the page offered it: a choice by its label, a value as typed with the other system's beside it. */
+/** An answer as the page offered it: a choice by its label. */
 export function givenText(ask: Ask | undefined, answer: Answer): string {
-  if (ask?.kind === 'value' && answer.kind === 'value') return measuredText(ask.quantity, answer, ask.units);
   if (ask?.kind !== 'choice' || answer.kind !== 'choice') return answerText(answer);
   return ask.options.find((o) => o.value === answer.value)?.label ?? answer.value;
 }

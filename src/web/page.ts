@@ -8,7 +8,7 @@ import type { ShopAppend } from '../store/shop-store.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
-import { type FlashLink, requirePerson } from './guard.js';
+import { requirePerson } from './guard.js';
 import { meanwhileLines, seenOn } from './meanwhile.js';
 import { noticesFor } from './notices.js';
 import type { Services } from './services.js';
@@ -48,7 +48,7 @@ export function drawPage(
   view: string,
   model: PageModel,
   tokens: FormTokens,
-  more: { issues?: readonly Issue[]; typed?: Typed; flash?: Flash | undefined } = {},
+  more: { issues?: readonly Issue[]; typed?: Typed; flash?: string | undefined } = {},
 ): Promise<string> {
   const { request } = reply;
   const { store } = request.server.services;
@@ -58,8 +58,7 @@ export function drawPage(
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
-    flash: more.flash?.text,
-    flashLink: more.flash?.link,
+    flash: more.flash,
     notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
@@ -79,17 +78,10 @@ export function sendPage(reply: FastifyReply, html: string, status = 200): Fasti
 }
 
 /** What is said once, on the next page. */
-function takeFlash({ session }: FastifyRequest): Flash | undefined {
-  if (session?.flash === undefined) return undefined;
-  const flash = { text: session.flash, link: session.flashLink };
-  session.flash = undefined;
-  session.flashLink = undefined;
+function takeFlash({ session }: FastifyRequest): string | undefined {
+  const flash = session?.flash;
+  if (flash !== undefined) session.flash = undefined;
   return flash;
-}
-
-interface Flash {
-  readonly text: string;
-  readonly link: FlashLink | undefined;
 }
 
 /** Draws the page again with status 422: the issues on top and beside their fields, all that was typed kept. */
@@ -103,11 +95,8 @@ export function renderIssues(
 }
 
 /** After a form was taken: on to a page of its own, with one sentence saying what was done. */
-export function goTo(reply: FastifyReply, path: string, flash?: string, link?: FlashLink): FastifyReply {
-  if (flash !== undefined && reply.request.session) {
-    reply.request.session.flash = flash;
-    reply.request.session.flashLink = link;
-  }
+export function goTo(reply: FastifyReply, path: string, flash?: string): FastifyReply {
+  if (flash !== undefined && reply.request.session) reply.request.session.flash = flash;
   return reply.redirect(path, 303);
 }
 
@@ -118,8 +107,8 @@ export function appendForm(
   job: string,
   decide: (log: JobLog, now: string) => Result<NewEntry[]>,
   part: FormPart = {},
-): Promise<Result<readonly Entry[]>> {
-  return services.store.logbook.appendTogether({
+): Result<readonly Entry[]> {
+  return services.store.logbook.append({
     job,
     key: keyOf(request),
     by: authorOf(request),

@@ -2,16 +2,15 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../errors.js';
 import type { ReadingStanding } from '../steps/assessment.js';
 import { one, typedOf } from './form.js';
-import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from './job-at.js';
+import { requirePerson } from './guard.js';
+import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { renderKept } from './kept-page.js';
 import { goTo, renderIssues } from './page.js';
-import { instrumentsFor, shownFrom, slipFrom, snapshotOf } from './reading-form.js';
-import { afterReading } from './reading-landing.js';
+import { instrumentsFor, shownFrom, snapshotOf } from './reading-form.js';
 import { readingModel } from './reading-model.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
-import { askingFor, instrumentOption } from './usual-instrument.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
@@ -22,8 +21,9 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
       instruments: instrumentsFor(
         standing.planned,
         services.store.shop.state().instruments,
-        askingFor(request, services, at.log),
-      ).map((i) => instrumentOption(i, askingFor(request, services, at.log))),
+        at.log,
+        requirePerson(request).id,
+      ),
       asker: askerOf(request, services),
       units: services.store.shop.state().units,
     });
@@ -48,23 +48,17 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const note = one(typed, 'note').trim();
     if (note.length > 500) issues.push({ field: 'note', message: 'takes at most 500 characters' });
     if (!shown.ok || issues.length > 0) return refuse(reply, at, standing, issues);
-    const subject = `reading:${planned.id}`;
-    const slip = slipFrom(typed);
-    const struck = slip && { reading: Number(one(typed, 'entry')), reason: slip };
-    const written = await writeInTurn(request, services, at.number, [
-      ...(struck ? [{ kind: 'reading struck', subject, body: struck } as const] : []),
-      {
-        kind: 'reading taken',
-        subject,
-        body: {
-          shown: shown.value,
-          note,
-          ...(instrument === undefined || planned.test === 'observation'
-            ? {}
-            : { instrument: snapshotOf(instrument) }),
-        },
+    const written = writeEntry(request, services, at.number, {
+      kind: 'reading taken',
+      subject: `reading:${planned.id}`,
+      body: {
+        shown: shown.value,
+        note,
+        ...(instrument === undefined || planned.test === 'observation'
+          ? {}
+          : { instrument: snapshotOf(instrument) }),
       },
-    ]);
+    });
     if (!written.ok)
       return refuse(
         reply,
@@ -72,9 +66,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
         standing,
         written.issues.map((i) => atField(i, planned.test)),
       );
-    const after = readingAt(services, request);
-    const { path, said, link } = afterReading(after.at, after.standing, at.job);
-    return goTo(reply, path, said, link);
+    return goTo(reply, `${jobPath(at.number, 'readings', planned.id)}#verdict`);
   });
 
   app.post('/jobs/:job/readings/:reading/strike', async (request, reply) => {
@@ -83,7 +75,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const reading = Number(one(typedOf(request), 'entry'));
     if (!Number.isInteger(reading) || reading < 1)
       return refuse(reply, at, standing, [{ field: 'reason', message: 'name the reading that is struck' }]);
-    const issues = await writeReason(request, services, {
+    const issues = writeReason(request, services, {
       job: at.number,
       field: 'reason',
       ask: 'say what the slip was',
@@ -97,7 +89,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
   app.post('/jobs/:job/readings/:reading/concession', async (request, reply) => {
     const { at, standing } = readingAt(services, request);
     const { id } = standing.planned;
-    const issues = await writeReason(request, services, concessionOf(at.number, `reading:${id}`));
+    const issues = writeReason(request, services, concessionOf(at.number, `reading:${id}`));
     if (issues.length > 0) return refuse(reply, at, standing, issues);
     return goTo(reply, jobPath(at.number, 'readings', id), 'The concession is in the logbook.');
   });

@@ -10,30 +10,27 @@ import { requirePerson } from './guard.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { apartText, jobPath, sinceLine, whenText } from './job-words.js';
-import { ownerLinksModel } from './owner-links-model.js';
 import type { Services } from './services.js';
-import { takeShown } from './shown-once.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
 export function recordModel(
   { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
-  services: Services,
+  { store, clock }: Services,
   request: FastifyRequest,
 ) {
-  const { store } = services;
   const shop = store.shop.state();
   const person = requirePerson(request);
   const standing = standingRecord(log);
   const readings = [...job.readings.values()];
+  const link = request.session.ownerLink;
+  if (link !== undefined) request.session.ownerLink = undefined;
   return {
     title: 'The record',
     labels: {
       signature: 'Your signature',
       'signature.name': 'Your signature, the name',
       passphrase: 'Your passphrase',
-      heldBy: 'Who it is for',
-      until: 'The last day',
-      takesPlaceOf: 'Takes the place of',
+      days: 'Opens for',
       changed: 'Why there is a further revision',
       ...reasons(log.issued.length),
     },
@@ -99,8 +96,18 @@ export function recordModel(
       };
     }),
     standing: standing?.body.revision,
-    link: takeShown(request, services.shownOnce, number),
-    ...ownerLinksModel(services, number, log.described?.owner ?? ''),
+    link: link?.job === number ? link.address : undefined,
+    links: shop.links
+      .filter((l) => l.job === number)
+      .map((l) => ({
+        digest: l.tokenDigest,
+        made: whenText(l.at),
+        until: whenText(l.expires),
+        state:
+          l.withdrawn !== undefined ? 'withdrawn' : l.expires <= clock().toISOString() ? 'expired' : 'open',
+      })),
+    linkAction: jobPath(number, 'link'),
+    linkEnd: jobPath(number, 'link', 'withdrawal'),
     verify: '/verify',
   };
 }
@@ -128,7 +135,9 @@ function countOf(count: number, noun: string, more: string): string {
 
 declare module 'fastify' {
   interface Session {
-    /** The key of the form that made the newest owner's link, so that a second press makes no second link. */
+    /** The owner's link just made: shown once, then gone. */
+    ownerLink?: { job: string; address: string } | undefined;
+    /** The key of the form that made it, so that a second press makes no second link. */
     ownerLinkKey?: string | undefined;
   }
 }

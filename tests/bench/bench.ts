@@ -2,7 +2,6 @@
 import { parseArgs } from 'node:util';
 import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
-import { issuing } from './issuing.js';
 import { manyJobs } from './many-jobs.js';
 import { memory } from './memory.js';
 import { record } from './record.js';
@@ -17,7 +16,6 @@ const measures: Readonly<Record<string, Measure>> = {
   'fault-finder': faultFinder,
   'many-jobs': manyJobs(10_000),
   record,
-  issuing,
   memory,
 };
 

@@ -1,110 +1,73 @@
+import { buildApp } from '../../src/app.js';
 import { openStore } from '../../src/store/open-store.js';
-import { type ShopUnderTest, signedIn } from '../web/shop-under-test.js';
-import { keptShop } from './kept-shop.js';
-import { timesOfPages } from './listed-pages.js';
-import { type Measure, median, type Row } from './row.js';
-import { memoryOf, serveCompiled } from './served/compiled.js';
-import { Phone } from './served/phone.js';
-import { numberOf } from './shop-of-many-jobs.js';
+import { Browser, nameShop, passphrase } from '../web/shop-under-test.js';
+import { type Measure, type Row, timed } from './row.js';
+import { inFolder } from './served/start.js';
+import { makeManyJobs, numberOf, plateOf } from './shop-of-many-jobs.js';
 
 const few = 100;
-const many = 100_000;
-const startsEach = 5;
-const views = 10_000;
-const restAtMostMb = 150;
+const clock = () => new Date();
 
-/** A shop of 100,000 jobs beside one of a hundred, and beside one of none. */
+/** The list, a search and a step's page with many jobs, each beside the same page with a hundred. */
 export const manyJobs =
-  (entriesEach: number): Measure =>
+  (count: number): Measure =>
   async () => {
-    const sizes = [few, many].map((jobs) => ({ jobs, entries: entriesEach }));
-    const pages = Object.entries(await timesOfPages(sizes)).map(([what, [before = 0, after = 0]]): Row => {
+    const small = await timesOf(few);
+    const large = await timesOf(count);
+    return small.map(([what, before], k): Row => {
+      const [, after, atMost] = large[k] as (typeof large)[number];
       return {
-        what: `${what}, ${many.toLocaleString('en')} jobs of ${entriesEach} entries`,
+        what: `${what}, ${count.toLocaleString('en')} jobs`,
         beside: `${few} jobs`,
-        figures: `${after.toFixed(1)} and ${before.toFixed(1)} ms`,
+        figures: `${after.toFixed(2)} and ${before.toFixed(2)} ms`,
         ratio: after / before,
-        mark: { atMost: 1.5 },
+        mark: { atMost },
       };
     });
-    return [...pages, ...(await starts(entriesEach)), ...(await held(entriesEach))];
   };
 
-/** From the command to the first page, in turn on the full folder and on one of a shop without jobs. */
-async function starts(entriesEach: number): Promise<Row[]> {
-  const dirs = [await keptShop(0, entriesEach), await keptShop(many, entriesEach)];
-  const taken = dirs.map(() => [] as number[]);
-  for (let run = 0; run < startsEach; run += 1)
-    for (const [k, dir] of dirs.entries()) taken[k]?.push(await startMs(dir));
-  const [empty = 0, full = 0] = taken.map(median);
-  const figures = `${full.toFixed(0)} and ${empty.toFixed(0)} ms`;
-  const what = `the start to the first page, ${many.toLocaleString('en')} jobs`;
-  return [
-    { what, beside: 'no jobs', figures, ratio: full / empty, mark: { atMost: 1.2 } },
-    { what, beside: 'one second', figures, ratio: full / 1000, mark: { atMost: 1 } },
-  ];
+function timesOf(count: number): Promise<readonly (readonly [what: string, ms: number, atMost: number])[]> {
+  return inFolder(async (dir) => {
+    const first = openStore({ dir, clock });
+    makeManyJobs(first, count);
+    first.close();
+    const begun = performance.now();
+    const store = openStore({ dir, clock });
+    const app = await buildApp({
+      config: { https: false, logLevel: 'silent' },
+      store,
+      clock,
+      requestsPerMinute: Number.MAX_SAFE_INTEGER,
+    });
+    const start = performance.now() - begun;
+    await nameShop({ app, store } as Parameters<typeof nameShop>[0]);
+    const browser = new Browser(app);
+    await browser.signIn('ines', passphrase);
+    const page = async (url: string) => {
+      const { statusCode } = await browser.get(url);
+      if (statusCode !== 200) throw new Error(`${url} answers ${statusCode}`);
+    };
+    const oldest = new URLSearchParams({ before: `${at(21)}_${numberOf(21)}` });
+    const measured = [
+      ['the start, every head looked at', start, count / few / 2],
+      ['the list of jobs', await timed(() => page('/'), slow), 2],
+      ['its last page', await timed(() => page(`/?${oldest}`), slow), 2],
+      ['one job by its plate', await timed(() => page(`/?q=${encodeURIComponent(plateOf(50))}`), slow), 3],
+      ['a word that one in seven answers', await timed(() => page('/?q=zoe'), slow), 3],
+      ['a word that none answers', await timed(() => page('/?q=nobody'), slow), 3],
+      ['two letters that none answers', await timed(() => page('/?q=%7E%7E'), slow), count / few],
+      ['the jobs that are held', await timed(() => page('/?state=held'), slow), 2],
+      ['a step’s page', await timed(() => page(`/jobs/${numberOf(50)}/steps/last-word`), slow), 2],
+    ] as const;
+    await app.close();
+    store.close();
+    return measured;
+  });
 }
 
-export async function startMs(dir: string): Promise<number> {
-  const from = performance.now();
-  const server = await serveCompiled(dir);
-  const { status } = await fetch(`${server.address}/sign-in`);
-  const taken = performance.now() - from;
-  await server.stop();
-  if (status !== 200) throw new Error(`the first page answers ${status}`);
-  return taken;
-}
+const slow = { runs: 40, warm: 5 };
 
-/** What the server holds once it has looked through everything, and after 10,000 pages of a thousand jobs. */
-async function held(entriesEach: number): Promise<Row[]> {
-  const dir = await keptShop(many, entriesEach);
-  const store = openStore({ dir, clock: () => new Date() });
-  const { cookie } = signedIn({ store } as ShopUnderTest, 'ines');
-  store.close();
-  const from = performance.now();
-  const server = await serveCompiled(dir, 'info');
-  await server.said('everything agrees');
-  const checkS = (performance.now() - from) / 1000;
-  const rest = memoryOf(server.pid);
-  const readers = Array.from({ length: 20 }, (_, k) => new Phone(server.address, k));
-  for (const reader of readers) reader.cookie = cookie;
-  const pages = Array.from({ length: 1000 }, (_, k) => `/jobs/${numberOf(1 + k * 97)}/steps/last-word`);
-  const look = async (amount: number) => {
-    await Promise.all(readers.map((reader, k) => readPages(reader, pages, k * 37, amount / readers.length)));
-    return memoryOf(server.pid).nowMb;
-  };
-  const before = await look(views / 2);
-  const after = await look(views);
-  for (const reader of readers) reader.close();
-  await server.stop();
-  return [
-    {
-      what: `memory at rest, ${many.toLocaleString('en')} jobs`,
-      beside: `${restAtMostMb} MB`,
-      figures: `${rest.nowMb.toFixed(0)} MB; at most ${rest.mostMb.toFixed(0)} MB while all was looked through, ${checkS.toFixed(0)} s`,
-      ratio: rest.nowMb / restAtMostMb,
-      mark: { atMost: 1 },
-    },
-    {
-      what: 'memory after 10,000 page views of 1,000 jobs',
-      beside: 'after the 5,000 before them',
-      figures: `${after.toFixed(0)} and ${before.toFixed(0)} MB`,
-      ratio: after / before,
-      mark: { atMost: 1.1 },
-    },
-  ];
-}
-
-/** So many pages in turn, every second one the list of jobs. */
-async function readPages(
-  reader: Phone,
-  pages: readonly string[],
-  from: number,
-  count: number,
-): Promise<void> {
-  for (let n = 0; n < count; n += 1) {
-    const path = n % 2 === 0 ? '/' : (pages[(from + n) % pages.length] as string);
-    const { status } = await reader.get(path);
-    if (status !== 200) throw new Error(`${path} answers ${status}`);
-  }
+/** When the newest entry of the k-th job was written. */
+function at(k: number): string {
+  return new Date(Date.UTC(2026, 0, 1) + k * 60_000 + 19).toISOString();
 }

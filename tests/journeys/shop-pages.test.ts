@@ -18,7 +18,6 @@ const pages = [
   '/instruments',
   '/shop',
   '/account',
-  '/glossary',
   '/verify',
   '/jobs/new',
   '/nowhere',

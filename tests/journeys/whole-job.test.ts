@@ -171,7 +171,6 @@ async function problems(page: Page): Promise<string[]> {
 
 /** Everything at once drops too much: the sheet says so, and two sets of what may run together mend it. Answers its lines. */
 async function mendSheet(page: Page): Promise<number> {
-  console.log((await page.textContent('main'))?.replace(/\s+/g,' ').slice(0,900));
   expect(await page.textContent('.notice.stop')).toContain('One line holds the cutting');
   expect(await page.textContent('.notice.stop + .card')).toContain('Drop at battery locker');
   await press(page, '.notice.stop a.go');

@@ -1,15 +1,12 @@
 import { type Circuit, type Load, loadAmps, type Outlet, words } from '../../circuit/circuit.js';
-import { cordText } from '../../circuit/owner-facts.js';
 import {
   ampsText,
-  celsiusText,
-  gaugeAreaText,
+  gaugeText,
   metresText,
   millimetresText,
   numberText,
   volumeText,
 } from '../../circuit/quantity-text.js';
-import { unitsFirst } from '../../circuit/units-first.js';
 import { bodyPlacement } from '../../drawing/body-placement.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { circuitProfile } from '../../drawing/circuit-profile.js';
@@ -36,7 +33,7 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
         ],
       },
       heading('Parts'),
-      { kind: 'pairs', rows: parts(circuit, (text) => unitsFirst(text, input.units)) },
+      { kind: 'pairs', rows: parts(circuit) },
       heading('The run, in the order of the current'),
       table(
         'Each outlet with its device, feed, box and loads',
@@ -47,7 +44,7 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
           ['Box', 5],
           ['Loads', 7],
         ],
-        circuit.run.map((outlet, k) => outletRow(circuit, outlet, k + 1, input.units)),
+        circuit.run.map((outlet, k) => outletRow(circuit, outlet, k + 1)),
       ),
     ],
   };
@@ -66,24 +63,23 @@ function drawn(job: Assessment, lengthUnit: 'm' | 'ft'): CircuitDrawingInput {
   };
 }
 
-/** `say` puts the shop's units first; what a person typed does not go through it. */
-function parts(circuit: Circuit, say: (text: string) => string): [string, string][] {
-  const { supply, inlet, entry, breaker, bond, cable } = circuit;
+function parts(circuit: Circuit): [string, string][] {
+  const { supply, cord, inlet, entry, breaker, bond, cable } = circuit;
   const entryParts = [
     words.entry[entry.kind],
-    say(`hole ${millimetresText(entry.holeMm)}`),
+    `hole ${millimetresText(entry.holeMm)}`,
     entry.coversWholeEdge ? 'the whole edge covered' : '',
   ];
   return [
     ['Supply', `${supply.volts} V, receptacle of ${supply.amps} A`],
-    ['Cord', say(cordText(circuit))],
+    ['Cord', joined(gaugeText(cord.awg), cord.typeLetters, metresText(cord.lengthM))],
     [
       'Inlet',
       joined(
         `${inlet.amps} A`,
         words.side[inlet.side],
-        say(`${metresText(inlet.fromRearM)} from the rear`),
-        say(`${metresText(inlet.heightM)} above ground`),
+        `${metresText(inlet.fromRearM)} from the rear`,
+        `${metresText(inlet.heightM)} above ground`,
         `in ${words.panel[inlet.panel]}`,
         inlet.locking ? 'locking' : '',
       ),
@@ -91,7 +87,7 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
     ['Behind the panel', inlet.behindPanel],
     ['Entry', joined(...entryParts)],
     ['Breaker', joined(`${breaker.amps} A`, breaker.place)],
-    ['Bond to the chassis', joined(gaugeAreaText(bond.awg), say(metresText(bond.lengthM)))],
+    ['Bond to the chassis', joined(gaugeText(bond.awg), metresText(bond.lengthM))],
     [
       'Cable',
       joined(
@@ -99,16 +95,16 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
         words.strands[cable.strands],
         `insulation ${cable.insulationC} °C`,
         `terminals ${cable.terminalsC} °C`,
-        say(`${millimetresText(cable.outsideDiameterMm)} across`),
-        say(`hottest place ${celsiusText(cable.hottestPlaceC)}`),
+        `${millimetresText(cable.outsideDiameterMm)} across`,
+        `hottest place ${cable.hottestPlaceC} °C`,
       ),
     ],
     [
       'Supports and bends',
       joined(
-        say(`every ${metresText(cable.supportSpacingM)}`),
-        say(`${metresText(cable.supportFromBoxM)} from a box`),
-        say(`bends of ${millimetresText(cable.bendRadiusMm)} or more`),
+        `every ${metresText(cable.supportSpacingM)}`,
+        `${metresText(cable.supportFromBoxM)} from a box`,
+        `bends of ${millimetresText(cable.bendRadiusMm)} or more`,
       ),
     ],
     [
@@ -125,7 +121,7 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
   ];
 }
 
-function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: RecordInput['units']): Cell[] {
+function outletRow(circuit: Circuit, outlet: Outlet, number: number): Cell[] {
   const gfci = outlet.device === 'gfci-receptacle';
   return [
     lines(strong(`Outlet ${number}`), outlet.place),
@@ -135,9 +131,9 @@ function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: Reco
       gfci ? muted(words.openNeutral[outlet.openNeutral]) : undefined,
       gfci && outlet.selfTest ? muted('tests itself') : undefined,
     ),
-    lines(gaugeAreaText(outlet.feed.awg), unitsFirst(metresText(outlet.feed.lengthM), units)),
+    lines(gaugeText(outlet.feed.awg), metresText(outlet.feed.lengthM)),
     lines(
-      unitsFirst(volumeText(outlet.box.volumeCm3), units),
+      volumeText(outlet.box.volumeCm3),
       muted(`${words.boxMaterial[outlet.box.material]}, ${words.clamps[outlet.box.clamps]}`),
     ),
     outlet.loads.length === 0

@@ -1,5 +1,4 @@
 import { sheetGroups, verdictWords } from '../../circuit/sheet-line.js';
-import { unitsFirst } from '../../circuit/units-first.js';
 import type { Assessment, SheetStanding } from '../../steps/assessment.js';
 import { sourceText } from '../../trade/source.js';
 import {
@@ -13,10 +12,9 @@ import {
   table,
   type UnderRow,
 } from './block.js';
-import type { RecordInput } from './record-input.js';
 
 /** What was computed before cutting, line by line, with how it came about and where its limit comes from. */
-export function sheetSection(job: Assessment, { units }: RecordInput): Section {
+export function sheetSection(job: Assessment): Section {
   const sources = [...new Set(job.sheet.flatMap((s) => s.line.sources.map(sourceText)))];
   return {
     title: 'Sheet',
@@ -36,7 +34,7 @@ export function sheetSection(job: Assessment, { units }: RecordInput): Section {
         sheetGroups.flatMap(({ id, title }) =>
           group(
             title,
-            job.sheet.filter((s) => s.line.group === id).map((s) => sheetRow(s, sources, units)),
+            job.sheet.filter((s) => s.line.group === id).map((s) => sheetRow(s, sources)),
           ),
         ),
       ),
@@ -46,20 +44,15 @@ export function sheetSection(job: Assessment, { units }: RecordInput): Section {
   };
 }
 
-function sheetRow(
-  { line, concession }: SheetStanding,
-  sources: readonly string[],
-  units: RecordInput['units'],
-): UnderRow {
+function sheetRow({ line, concession }: SheetStanding, sources: readonly string[]): UnderRow {
   const numbers = line.sources.map((source) => sources.indexOf(sourceText(source)) + 1);
   return {
     cells: [
       line.title,
-      // What is behind the panel is the person's own words, and stays as they were written.
-      lines(strong(line.id === 'inlet.panel' ? line.value : unitsFirst(line.value, units))),
-      unitsFirst(line.limit, units),
+      lines(strong(line.value)),
+      line.limit,
       lines(verdictWords[line.verdict], concession && muted(`conceded by ${concession.by.name}, see page 1`)),
     ],
-    under: `${unitsFirst(line.formula, units)} [${[...new Set(numbers)].join(', ')}]`,
+    under: `${line.formula} [${[...new Set(numbers)].join(', ')}]`,
   };
 }
