@@ -8,7 +8,7 @@ const call = (mode, work) => keep('drafts', mode, work);
 if (person) {
   const forgotten = forgetSent().catch(() => undefined);
   const forms = [...document.querySelectorAll('form[data-draft]')];
-  Promise.allSettled(forms.map((form) => keepDraft(form, forgotten)))
+  Promise.allSettled([forgotten, ...forms.map((form) => keepDraft(form, forgotten))])
     .then(tellOfOthers)
     .catch(() => undefined);
 } else {
@@ -20,31 +20,22 @@ async function keepDraft(form, forgotten) {
   const id = draftId(form);
   const status = addStatus(form, id);
   let typed = typedAhead(form);
+  const put = () =>
+    call('readwrite', (store) => store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id));
   // Each change is kept at once, one after the other: a page can be left at any moment.
-  let busy = false;
-  let again = false;
-  let sentence = keptHere;
+  let newest = forgotten;
   const save = async (whatThen = keptHere) => {
     typed = true;
-    sentence = whatThen;
-    again = true;
     form.dataset.kept = 'not yet';
-    if (busy) return;
-    busy = true;
-    try {
-      await forgotten;
-      while (again) {
-        again = false;
-        await call('readwrite', (store) =>
-          store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id),
-        );
-      }
-      form.dataset.kept = 'yes';
-      status.show(sentence);
-    } catch {
-      status.show('This phone would not keep what you typed: send it before you leave the page.');
-    }
-    busy = false;
+    const mine = newest.then(put, put);
+    newest = mine;
+    const sentence = await mine.then(
+      () => whatThen,
+      () => 'This phone would not keep what you typed: send it before you leave the page.',
+    );
+    if (mine !== newest) return;
+    if (sentence === whatThen) form.dataset.kept = 'yes';
+    status.show(sentence);
   };
   form.addEventListener('input', () => save());
   form.addEventListener('change', () => save());
@@ -75,16 +66,9 @@ async function keepDraft(form, forgotten) {
 // Over a slow signal somebody types before this script is here. What a browser puts back after a reload or on the way back is no typing.
 function typedAhead(form) {
   if (performance.getEntriesByType('navigation')[0]?.type !== 'navigate') return false;
-  return [...form.elements].some((control) => {
-    if (control.type === 'hidden' || control.type === 'password') return false;
-    if (control.options) {
-      const asServed = [...control.options].findIndex((option) => option.defaultSelected);
-      return control.selectedIndex !== Math.max(0, asServed);
-    }
-    if (control.type === 'checkbox' || control.type === 'radio')
-      return control.checked !== control.defaultChecked;
-    return control.type !== 'file' && 'defaultValue' in control && control.value !== control.defaultValue;
-  });
+  const asServed = form.cloneNode(true);
+  asServed.reset();
+  return JSON.stringify(fieldsOf(form)) !== JSON.stringify(fieldsOf(asServed));
 }
 
 // After a form was sent: a page without a refusal means that it was taken, and only then is the draft forgotten.
