@@ -1,9 +1,9 @@
 import type { Page } from 'playwright-core';
 import sharp from 'sharp';
 
-/** Presses the one button that goes on, and waits for the page that answers. */
+/** Presses the one button that goes on, and waits for the page that answers: a changed address alone is no page yet. */
 export async function press(page: Page, selector: string): Promise<void> {
-  await Promise.all([page.waitForNavigation({ waitUntil: 'domcontentloaded' }), page.click(selector)]);
+  await Promise.all([page.waitForEvent('domcontentloaded'), page.click(selector)]);
 }
 
 let picture: Promise<Buffer> | undefined;
@@ -53,10 +53,7 @@ async function addPhotos(page: Page): Promise<void> {
       .locator('input[type=file]')
       .first()
       .setInputFiles({ name: 'photo.jpg', mimeType: 'image/jpeg', buffer: await somePhoto() });
-    await Promise.all([
-      page.waitForNavigation({ waitUntil: 'domcontentloaded' }),
-      card.locator('button').click(),
-    ]);
+    await Promise.all([page.waitForEvent('domcontentloaded'), card.locator('button').click()]);
   }
 }
 

@@ -136,7 +136,7 @@ async function thumbIn(shop: PlayedShop) {
   await page.goto(`${site}/sign-in`);
   await page.fill('[name=signIn]', 'ines');
   await page.fill('[name=passphrase]', passphrase);
-  await Promise.all([page.waitForNavigation(), page.click('button.go')]);
+  await Promise.all([page.waitForEvent('domcontentloaded'), page.click('button.go')]);
   await page.goto(`${site}/jobs/${shop.number}`);
   const thumb = new Thumb(page);
   return { thumb, faults, site };

@@ -13,7 +13,7 @@ export interface Hands {
   give(page: Page, to: Locator, file: { name: string; mimeType: string; buffer: Buffer }): Promise<void>;
 }
 
-const answers = (page: Page) => page.waitForNavigation({ waitUntil: 'domcontentloaded' });
+const answers = (page: Page) => page.waitForEvent('domcontentloaded');
 
 /** Mouse and keyboard as at a desk. */
 export const atADesk: Hands = {

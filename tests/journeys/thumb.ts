@@ -32,7 +32,7 @@ export class Thumb {
   async go(selector: string): Promise<void> {
     this.taps += 1;
     await Promise.all([
-      this.page.waitForNavigation({ waitUntil: 'domcontentloaded' }),
+      this.page.waitForEvent('domcontentloaded'),
       this.page.locator(selector).first().click(),
     ]);
   }
