@@ -40,7 +40,11 @@ test('a step, a reading, the sheet and the owner’s page lead from a word to it
     passphrase,
   });
   expect(issued.statusCode).toBe(303);
-  await fitter.post(jobPath(number, 'link'), { days: '90' }, { page: jobPath(number, 'record') });
+  await fitter.post(
+    jobPath(number, 'link'),
+    { heldBy: 'Odile Brandt', until: '2026-12-25' },
+    { page: jobPath(number, 'record') },
+  );
   const shown = (await fitter.get(jobPath(number, 'record'))).body;
   const owners = /http:\/\/127\.0\.0\.1:8080(\/o\/[\w-]{32})</.exec(shown)?.[1] as string;
   const { steps, readings } = shop.job();
