@@ -1,5 +1,5 @@
 import type { Circuit } from '../src/circuit/circuit.js';
-import { inUnit, unitFactor } from '../src/circuit/units.js';
+import { fromSi, inSi, inUnit } from '../src/circuit/units.js';
 import { seal } from '../src/logbook/chain.js';
 import type { Answer, Entry, EntryBody, InstrumentSnapshot, NewEntry, Shown } from '../src/logbook/entry.js';
 import { foldJob, type JobLog } from '../src/logbook/job-log.js';
@@ -168,6 +168,7 @@ function usualAnswer(
     case 'tick':
       return { kind: 'tick' };
     case 'choice': {
+      if (ask.optional) return undefined;
       const option = ask.options.find((o) => o.refused === undefined);
       return option === undefined ? undefined : { kind: 'choice', value: option.value };
     }
@@ -191,16 +192,16 @@ function usualAnswer(
 
 function usualValue(ask: Extract<Ask, { kind: 'value' }>, script: Script): Answer {
   const unit = ask.units.imperial;
-  const si = ask.expected ?? between(ask.min, ask.max);
+  // A mild day, where a temperature has no limits.
+  const si = ask.expected ?? (ask.quantity === 'temperature' ? 20 : between(ask.min, ask.max));
   const typed = roundInside(ask, si, unit);
-  const factor = unitFactor(ask.quantity, unit) as number;
   const instrument =
     ask.instrument === 'torque-driver'
       ? { instrument: script.driver.id }
       : ask.instrument === 'multimeter'
         ? { instrument: script.meter.id }
         : {};
-  return { kind: 'value', typed, unit, si: Number(typed) * factor, ...instrument };
+  return { kind: 'value', typed, unit, si: inSi(ask.quantity, Number(typed), unit) as number, ...instrument };
 }
 
 function between(min: number | undefined, max: number | undefined): number {
@@ -211,14 +212,13 @@ function between(min: number | undefined, max: number | undefined): number {
 
 /** The value as a person writes it: with as few decimals as keep it inside its limits. */
 function roundInside(ask: Extract<Ask, { kind: 'value' }>, si: number, unit: string): string {
-  const factor = unitFactor(ask.quantity, unit) as number;
   for (let decimals = 0; decimals <= 4; decimals++) {
     const typed = inUnit(ask.quantity, si, unit, decimals).split(' ')[0] as string;
-    const back = Number(typed) * factor;
+    const back = inSi(ask.quantity, Number(typed), unit) as number;
     const inside = (ask.min === undefined || back >= ask.min) && (ask.max === undefined || back <= ask.max);
     if (inside && Math.abs(back - si) <= 0.05 * Math.abs(si)) return typed;
   }
-  return String(si / factor);
+  return String(fromSi(ask.quantity, si, unit));
 }
 
 /** A drawn line that is nobody's signature: a wave for each letter of the name. */

@@ -8,6 +8,7 @@ import fastify, {
   type FastifyBaseLogger,
   type FastifyInstance,
   type FastifyReply,
+  type FastifyRequest,
   type FastifyServerOptions,
 } from 'fastify';
 import type { Config } from './config.js';
@@ -15,22 +16,27 @@ import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
 import { openSigner, type Signer } from './record/keys.js';
 import type { TimestampAuthority } from './record/timestamp-authority.js';
+import { makeIssuer } from './store/issue-apart.js';
 import type { Store } from './store/open-store.js';
 import type { Upkeep } from './store/upkeep.js';
 import { registerAssets } from './web/assets.js';
+import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from './web/connection-limits.js';
 import { showErrors } from './web/error-page.js';
 import { answerScripts } from './web/for-script.js';
 import { guardRoutes } from './web/guard.js';
+import { sayHowToKeep, senderOf } from './web/how-it-came.js';
+import { plainLogLine, requestLine } from './web/log-lines.js';
 import { noteMeanwhile } from './web/meanwhile.js';
 import { accessTo, registerRoutes } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { keepSessions } from './web/session.js';
 import { makeSetUpToken, type SetUpToken } from './web/set-up-token.js';
+import { network } from './web/sign-in-throttle.js';
 import { letGoOfSilent } from './web/silent-connections.js';
 import { takeUploads } from './web/uploads.js';
 
 export interface AppParts {
-  readonly config: Pick<Config, 'https' | 'logLevel'> & Partial<Pick<Config, 'address'>>;
+  readonly config: Pick<Config, 'logLevel'> & Partial<Pick<Config, 'address' | 'trustsPeer'>>;
   readonly store: Store;
   readonly clock: () => Date;
   /** Opens the key that records are signed with; the shop's own where nothing else is given. */
@@ -42,6 +48,8 @@ export interface AppParts {
   /** Certificate and key, PEM, where pages go over TLS. */
   readonly tls?: { readonly cert: string; readonly key: string };
   readonly requestsPerMinute?: number;
+  /** Where they differ from the usual ones. */
+  readonly limits?: Partial<ConnectionLimits>;
   /** Where log lines go; the standard output where nothing is given. */
   readonly log?: { write(line: string): void };
 }
@@ -50,22 +58,31 @@ export interface AppParts {
 export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   const app = fastify(serverOptions(parts)) as FastifyInstance;
   const upkeep = parts.upkeep?.(app.log);
+  const { store, authority } = parts;
+  const signer = parts.signer ?? (() => openShopSigner(store));
+  const issuer = makeIssuer({ dir: store.dir, signer, authority });
   const services: Services = {
     config: parts.config,
     store: parts.store,
     clock: parts.clock,
-    signer: parts.signer ?? (() => openShopSigner(parts.store)),
+    signer,
+    issuer,
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
-    authority: parts.authority,
     keptPages: new Map(),
+    shownOnce: new Map(),
     upkeep,
   };
-  app.addHook('onClose', async () => upkeep?.stop());
+  app.addHook('onClose', async () => {
+    await Promise.all([upkeep?.stop(), issuer.stop()]);
+  });
   app.decorate('services', services);
+  limitConnections(app, limitsOf(parts));
   letGoOfSilent(app, { https: parts.tls !== undefined });
   showErrors(app);
-  await app.register(helmet, helmetOptions(parts.config.https));
+  await app.register(helmet, helmetOptions());
+  sayHowToKeep(app);
   await app.register(rateLimit, {
+    keyGenerator: (request: FastifyRequest) => network(senderOf(request)),
     max: parts.requestsPerMinute ?? 1200,
     timeWindow: 60_000,
     errorResponseBuilder: () => new AppError('too-many'),
@@ -106,44 +123,56 @@ export function openShopSigner(store: Store): Signer {
 const whatToDo =
   'Put back the shop.secret that belongs to this logbook, or let a keeper make a new signing key on the page of the shop: what was signed before stays as it is.';
 
-function serverOptions({ config, tls, log }: AppParts): FastifyServerOptions {
+const limitsOf = ({ limits }: AppParts): ConnectionLimits => ({ ...usualLimits, ...limits });
+
+function serverOptions(parts: AppParts): FastifyServerOptions {
+  const { config, tls, log } = parts;
+  const { trustsPeer } = config;
+  const limits = limitsOf(parts);
   return {
-    trustProxy: false,
+    // The proxy that was named, and what it says alone: what others wrote before it in the same header is theirs to invent.
+    trustProxy:
+      trustsPeer === undefined ? false : (address: string, hop: number) => hop === 0 && trustsPeer(address),
     // The reference that a person is shown beside an unexpected error, on every line of its request.
     genReqId: () => randomBytes(5).toString('hex'),
     bodyLimit: 512 * 1024,
-    connectionTimeout: 30_000,
-    requestTimeout: 120_000,
-    handlerTimeout: 110_000,
-    keepAliveTimeout: 20_000,
+    connectionTimeout: limits.connectionTimeout,
+    requestTimeout: limits.requestTimeout,
+    handlerTimeout: limits.handlerTimeout,
+    keepAliveTimeout: limits.keepAliveTimeout,
     routerOptions: { maxParamLength: 120 },
     // An address that cannot be decoded reaches no page, nor the hooks that a page is drawn with.
     frameworkErrors: (_error: unknown, _request: unknown, reply: FastifyReply) =>
-      void reply.code(400).type('text/plain; charset=utf-8').send(errorList['bad-request'].means),
+      void reply.code(400).headers(headersOfPlainText).send(errorList['bad-request'].means),
     logger:
       config.logLevel === 'silent'
         ? false
         : {
             level: config.logLevel,
             serializers: { req: requestLine },
+            hooks: { streamWrite: plainLogLine },
             timestamp: () => `,"at":"${new Date().toISOString()}"`,
             base: null,
             ...(log === undefined ? {} : { stream: log }),
           },
-    ...(tls === undefined ? {} : { https: { cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
+    ...(tls === undefined
+      ? { http: nodeLimits(limits) }
+      : { https: { ...nodeLimits(limits), cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
   } as FastifyServerOptions;
 }
 
-/** Owner's links carry their secret in the address; the log keeps the route only. */
-function requestLine(request: { method?: string; url?: string; ip?: string }) {
-  return {
-    method: request.method,
-    path: (request.url ?? '').split('?')[0]!.replace(/^\/o\/.*/, '/o/…'),
-    ip: request.ip,
-  };
-}
+const headersOfPlainText = {
+  'content-type': 'text/plain; charset=utf-8',
+  'content-security-policy': "default-src 'none'; frame-ancestors 'none'",
+  'cross-origin-opener-policy': 'same-origin',
+  'cross-origin-resource-policy': 'same-origin',
+  'referrer-policy': 'same-origin',
+  'x-content-type-options': 'nosniff',
+  'x-frame-options': 'DENY',
+  'cache-control': 'no-store',
+};
 
-function helmetOptions(https: boolean) {
+function helmetOptions() {
   return {
     contentSecurityPolicy: {
       useDefaults: false,
@@ -161,7 +190,8 @@ function helmetOptions(https: boolean) {
       },
     },
     referrerPolicy: { policy: 'same-origin' as const },
-    strictTransportSecurity: https ? { maxAge: 31_536_000, includeSubDomains: false } : false,
+    strictTransportSecurity: false,
+    xFrameOptions: { action: 'deny' as const },
     crossOriginEmbedderPolicy: false,
   };
 }

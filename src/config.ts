@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { UsageError } from './command.js';
+import { readTrustedProxies, type TrustsPeer } from './trusted-proxy.js';
 
 const port = z
   .string()
@@ -34,6 +35,17 @@ const schema = z.object({
     )
     .transform((text) => new URL(text).origin)
     .optional(),
+  INLET_TRUST_PROXY: z
+    .string()
+    .transform((text, told) => {
+      const trusts = readTrustedProxies(text);
+      if (trusts !== undefined) return trusts;
+      told.addIssue(
+        'must be the address of a proxy or its network, such as 127.0.0.1 or 10.0.0.0/24, several with commas between, and not everybody’s',
+      );
+      return z.NEVER;
+    })
+    .optional(),
   INLET_TIMESTAMP: z
     .string()
     .refine(isPlainAddress, 'must be an http or https address without a name or passphrase in it')
@@ -51,6 +63,8 @@ export interface Config {
   readonly logLevel: 'silent' | 'error' | 'warn' | 'info' | 'debug';
   /** The address that others reach the shop by, without a path; undefined where none was given. */
   readonly address: string | undefined;
+  /** Whose word is believed on who asked and whether over TLS; nobody's where undefined. */
+  readonly trustsPeer: TrustsPeer | undefined;
   /** The address of the authority that is asked for a timestamp on every record; undefined where none is. */
   readonly timestamp: string | undefined;
   /** Where backups go by themselves, every how many hours, and how many of them stay; undefined where none are made. */
@@ -66,6 +80,7 @@ export function readConfig(
     port?: string | undefined;
     host?: string | undefined;
     address?: string | undefined;
+    trustProxy?: string | undefined;
     timestamp?: string | undefined;
     backupDir?: string | undefined;
     backupEvery?: string | undefined;
@@ -81,6 +96,7 @@ export function readConfig(
     INLET_HOST: options.host ?? environment.INLET_HOST,
     INLET_LOG: environment.INLET_LOG ?? options.log,
     INLET_ADDRESS: options.address ?? environment.INLET_ADDRESS,
+    INLET_TRUST_PROXY: options.trustProxy ?? environment.INLET_TRUST_PROXY,
     INLET_TIMESTAMP: options.timestamp ?? environment.INLET_TIMESTAMP,
     INLET_BACKUP_DIR: options.backupDir ?? environment.INLET_BACKUP_DIR,
     INLET_BACKUP_EVERY: options.backupEvery ?? environment.INLET_BACKUP_EVERY,
@@ -101,6 +117,7 @@ export function readConfig(
     host: INLET_HOST,
     logLevel: INLET_LOG,
     address: INLET_ADDRESS,
+    trustsPeer: read.data.INLET_TRUST_PROXY,
     timestamp: INLET_TIMESTAMP,
     backups:
       INLET_BACKUP_DIR === undefined

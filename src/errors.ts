@@ -35,6 +35,10 @@ export const errorList = {
     status: 503,
     means: 'The data folder was written by a newer version of this program; nothing was changed.',
   },
+  'record-unfinished': {
+    status: 503,
+    means: 'The record took more time or memory than it is given; nothing was issued.',
+  },
   'store-full': { status: 507, means: 'The disk would not take the entry; nothing was written.' },
   unexpected: { status: 500, means: 'Something went wrong that should not; the log holds the reference.' },
 } as const satisfies Record<string, { status: number; means: string }>;

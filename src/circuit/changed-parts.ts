@@ -1,11 +1,13 @@
 import { type Circuit, type Load, type Outlet, outletNumber, words } from './circuit.js';
 import {
   ampsText,
+  celsiusText,
   gaugeText,
   listText,
   metresText,
   millimetresText,
   numberText,
+  torqueText,
   volumeText,
 } from './quantity-text.js';
 
@@ -158,8 +160,6 @@ function setTexts(circuit: Circuit): string[] {
 }
 
 const yesNo = (value: boolean) => (value ? 'yes' : 'no');
-const celsius = (value: number) => `${value} °C`;
-const newtonMetres = (value: number) => `${numberText(value)} N·m`;
 const worded = (list: Readonly<Record<string, string>>) => (value: string) => list[value] ?? value;
 
 /** Each field's name in the trade's words, and how its value is said. */
@@ -177,7 +177,7 @@ const fieldWords: Readonly<Record<string, readonly [string, (value: never) => st
   panel: ['panel', worded(words.panel)],
   behindPanel: ['what is behind the panel', String],
   locking: ['locking', yesNo],
-  torqueNm: ['marked torque', newtonMetres],
+  torqueNm: ['marked torque', torqueText],
   kind: ['kind', worded(words.entry)],
   holeMm: ['hole', millimetresText],
   clampMinMm: ['thinnest cable it takes', millimetresText],
@@ -186,10 +186,10 @@ const fieldWords: Readonly<Record<string, readonly [string, (value: never) => st
   place: ['place', String],
   method: ['kind of cable', worded(words.cableMethod)],
   strands: ['strands', worded(words.strands)],
-  insulationC: ['insulation rating', celsius],
+  insulationC: ['insulation rating', (v: number) => `${v} °C`],
   outsideDiameterMm: ['outside diameter', millimetresText],
-  hottestPlaceC: ['hottest place', celsius],
-  terminalsC: ['rating of the terminals', celsius],
+  hottestPlaceC: ['hottest place', celsiusText],
+  terminalsC: ['rating of the terminals', (v: number) => `${v} °C`],
   supportSpacingM: ['between supports', metresText],
   supportFromBoxM: ['first support from a box', metresText],
   bendRadiusMm: ['bend radius', millimetresText],

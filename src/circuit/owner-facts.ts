@@ -3,7 +3,7 @@ import { allowedSets, whatMayNotRunTogether, whatMayRunTogether } from './allowe
 import type { Circuit } from './circuit.js';
 import { type LoadSet, loadSets, loadSetText } from './load-sets.js';
 import { type PlacedLoad, placedLoads } from './load-sum.js';
-import { ampsText, gaugeText, metresText } from './quantity-text.js';
+import { ampsText, gaugeAreaText, metresText } from './quantity-text.js';
 
 /** The figures of this circuit that the owner's sentences need. */
 export function ownerFacts(circuit: Circuit): OwnerFacts {
@@ -16,9 +16,9 @@ export function ownerFacts(circuit: Circuit): OwnerFacts {
   };
 }
 
-/** "12 AWG, 7.62 m (25 ft), SJTW". */
+/** "12 AWG (3.31 mm²), 7.62 m (25 ft), SJTW". */
 export function cordText({ cord }: Circuit): string {
-  return `${gaugeText(cord.awg)}, ${metresText(cord.lengthM)}, ${cord.typeLetters}`;
+  return `${gaugeAreaText(cord.awg)}, ${metresText(cord.lengthM)}, ${cord.typeLetters}`;
 }
 
 /** More lines than these nobody keeps in mind; the fullest sets and the smallest overloads come first. */

@@ -1,4 +1,5 @@
-import { cm3PerCubicInch, metresPerFoot, mmPerInch } from './units.js';
+import { awgAreaMm2 } from '../trade/wire.js';
+import { cm3PerCubicInch, fromSi, inUnit, metresPerFoot, mmPerInch, type Quantity } from './units.js';
 
 /** A number to so many decimals, without trailing zeros. */
 export function numberText(value: number, decimals = 2): string {
@@ -24,6 +25,45 @@ export function millimetresText(mm: number): string {
 /** "344 cm³ (21 in³)". */
 export function volumeText(cm3: number): string {
   return `${numberText(cm3, 0)} cm³ (${numberText(cm3 / cm3PerCubicInch)} in³)`;
+}
+
+/** "1.6 N·m (14.2 in-lbf)". */
+export function torqueText(nm: number): string {
+  return `${inUnit('torque', nm, 'N·m')} (${inUnit('torque', nm, 'in-lbf', 1)})`;
+}
+
+/** "50 °C (122 °F)". */
+export function celsiusText(c: number): string {
+  return `${numberText(c, 1)} °C (${numberText(fromSi('temperature', c, '°F'), 0)} °F)`;
+}
+
+/** A value in the unit it is wanted in, and in the other system's beside it where that is another: "25 ft (7.62 m)". */
+export function inBothUnits(
+  quantity: Quantity,
+  si: number,
+  unit: string,
+  { metric, imperial }: { readonly metric: string; readonly imperial: string },
+  decimals = 2,
+): string {
+  const other = unit === imperial ? metric : imperial;
+  const wanted = inUnit(quantity, si, unit, decimals);
+  return other === unit ? wanted : `${wanted} (${inUnit(quantity, si, other, decimals)})`;
+}
+
+/** A value as it was typed, and in the other system beside it where that has another unit. */
+export function measuredText(
+  quantity: Quantity,
+  { si, typed, unit }: { readonly si: number; readonly typed: string; readonly unit: string },
+  units: { readonly metric: string; readonly imperial: string },
+): string {
+  const other = unit === units.metric ? units.imperial : units.metric;
+  const asTyped = `${typed} ${unit}`.trim();
+  return other === unit ? asTyped : `${asTyped} (${inUnit(quantity, si, other)})`;
+}
+
+/** "12 AWG (3.31 mm²)": the size by which cable is sold here, and its copper. */
+export function gaugeAreaText(awg: number): string {
+  return `${gaugeText(awg)} (${numberText(awgAreaMm2(awg))} mm²)`;
 }
 
 /** "12 AWG". */

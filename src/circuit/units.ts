@@ -12,7 +12,8 @@ export const quantities = {
   volume: { cm3: 1, in3: cm3PerCubicInch },
   torque: { N·m: 1, 'in-lbf': newtonMetresPerInchPound },
   force: { N: 1, lbf: newtonsPerPound },
-  temperature: { '°C': 1 },
+  temperature: { '°C': 1, '°F': 5 / 9 },
+  'temperature-rise': { '°C': 1, '°F': 5 / 9 },
   voltage: { V: 1 },
   current: { A: 1 },
   resistance: { Ω: 1, kΩ: 1e3, MΩ: 1e6 },
@@ -29,7 +30,25 @@ export interface Measured {
   readonly unit: string;
 }
 
-/** The factor from `unit` to the quantity's SI unit, or undefined where the quantity has no such unit. */
+/** What a scale shows where the SI unit is 0, for the one that does not begin there. */
+export function zeroOf(quantity: Quantity, unit: string): number {
+  return quantity === 'temperature' && unit === '°F' ? 32 : 0;
+}
+
+/** A value in `unit` as SI, or undefined where the quantity has no such unit. */
+export function inSi(quantity: Quantity, value: number, unit: string): number | undefined {
+  const factor = unitFactor(quantity, unit);
+  return factor === undefined ? undefined : (value - zeroOf(quantity, unit)) * factor;
+}
+
+/** An SI value in `unit`. A unit that the quantity does not have throws. */
+export function fromSi(quantity: Quantity, si: number, unit: string): number {
+  const factor = unitFactor(quantity, unit);
+  if (factor === undefined) throw new RangeError(`${quantity} has no unit ${unit}`);
+  return si / factor + zeroOf(quantity, unit);
+}
+
+/** How many of the SI unit one of `unit` is, or undefined where the quantity has no such unit. */
 export function unitFactor(quantity: Quantity, unit: string): number | undefined {
   const units: Record<string, number> = quantities[quantity];
   return Object.hasOwn(units, unit) ? units[unit] : undefined;
@@ -37,9 +56,7 @@ export function unitFactor(quantity: Quantity, unit: string): number | undefined
 
 /** What an inspector reads: the SI value in the unit asked for, to so many decimals, without trailing zeros. */
 export function inUnit(quantity: Quantity, si: number, unit: string, decimals = 2): string {
-  const factor = unitFactor(quantity, unit);
-  if (factor === undefined) throw new RangeError(`${quantity} has no unit ${unit}`);
-  return `${Number((si / factor).toFixed(decimals))} ${unit}`.trim();
+  return `${Number(fromSi(quantity, si, unit).toFixed(decimals))} ${unit}`.trim();
 }
 
 const plainNumber = /^[+-]?(\d+(?:[.,]\d*)?|[.,]\d+)$/;

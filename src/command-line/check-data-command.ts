@@ -4,6 +4,7 @@ import { findingText } from '../store/backup.js';
 import { closedKey } from '../store/closed-key.js';
 import { findings } from '../store/findings.js';
 import { refuseNewer } from '../store/migrate.js';
+import { folderDoubt } from '../store/mount-doubt.js';
 import { headsName, openBeside } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 
@@ -30,6 +31,8 @@ export async function runCheckData(args: readonly string[], io: Io): Promise<num
   const db = openBeside(dataDir);
   try {
     refuseNewer(db);
+    const doubt = folderDoubt(dataDir);
+    if (doubt !== undefined) io.err(doubt);
     let found = 0;
     for (const looked of [findings(db, `${dataDir}/${headsName}`), closedKey(db, dataDir)])
       for (const finding of looked) {

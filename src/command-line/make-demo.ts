@@ -2,13 +2,12 @@ import { openShopSigner } from '../app.js';
 import { AppError } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
 import { accept } from '../steps/accept.js';
-import { assess } from '../steps/assess.js';
 import type { Asker } from '../steps/proposal.js';
 import { importJob } from '../store/import-job.js';
+import { issueJob } from '../store/issue-job.js';
 import type { JobFile } from '../store/job-file.js';
 import type { Store } from '../store/open-store.js';
 import { makePassphrase } from '../store/passphrase.js';
-import { issueJob } from '../web/issue-job.js';
 import { addPersonWithPassphrase } from '../web/people.js';
 import { makeShop } from '../web/set-up-page.js';
 
@@ -63,13 +62,17 @@ export async function makeDemo(store: Store, clock: () => Date, file: JobFile): 
 
 async function issueDemo(store: Store, clock: () => Date, number: string, by: Asker) {
   const log = store.logbook.log(number);
-  const job = assess(log);
-  if (job === undefined) throw new AppError('bad-file', 'the demonstration job holds no circuit');
   const strokes = log.issued.at(-1)?.body.signature.strokes ?? [];
   const { pdf, body } = await issueJob(
-    { store, clock, signer: () => openShopSigner(store) },
-    { number, log, job },
-    { by: by.name, signature: { name: by.name, strokes } },
+    store,
+    { signer: openShopSigner(store) },
+    {
+      job: number,
+      revision: log.issued.length + 1,
+      at: clock().toISOString(),
+      by: by.name,
+      signature: { name: by.name, strokes },
+    },
   );
   const { revision, sha256 } = body;
   const people = store.shop.state().people.filter((person) => person.active);

@@ -3,14 +3,15 @@ import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { mustHoldAt } from '../record/keys.js';
+import { folderDoubt } from '../store/mount-doubt.js';
 import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text, timestampOption } from './options.js';
 
 const help = [
-  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--address URL] [--timestamp URL]',
-  '                           [--backup-dir DIR [--backup-every HOURS] [--backup-keep N]]',
+  'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--address URL] [--trust-proxy ADDRESS]',
+  '                           [--timestamp URL] [--backup-dir DIR [--backup-every HOURS] [--backup-keep N]]',
   '',
   'Serves the shop that is kept in a data folder. An empty folder prints a one-time set-up token.',
   '  --data DIR    the data folder (INLET_DATA; ./data where nothing is said)',
@@ -20,6 +21,10 @@ const help = [
   '  --address URL the address that others reach the shop by, such as https://van-shop.local:8080 (INLET_ADDRESS): what',
   '                an owner’s link begins with. Without it a link begins with the address its maker has the page open',
   '                under, which must be a name or an address of this machine.',
+  '  --trust-proxy ADDRESS',
+  '                believes the proxy at this address or network, such as 127.0.0.1 or 10.0.0.0/24 (several with commas',
+  '                between), where it names who asked (X-Forwarded-For, its last address) and how (X-Forwarded-Proto)',
+  '                (INLET_TRUST_PROXY). Nobody is believed where nothing is said. Give --address with it.',
   '  --timestamp URL',
   '                asks the authority at this http or https address (RFC 3161) for its time on every record that is',
   '                issued (INLET_TIMESTAMP). A record is issued all the same where it does not answer.',
@@ -37,6 +42,7 @@ const options = {
   ...serveOptions,
   ...timestampOption,
   address: { type: 'string' },
+  'trust-proxy': { type: 'string' },
   'backup-dir': { type: 'string' },
   'backup-every': { type: 'string' },
   'backup-keep': { type: 'string' },
@@ -52,6 +58,7 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
   const config = readConfig({
     ...{ data: text(values.data), port: text(values.port), host: text(values.host) },
     address: text(values.address),
+    trustProxy: text(values['trust-proxy']),
     timestamp: text(values.timestamp),
     backupDir: text(values['backup-dir']),
     backupEvery: text(values['backup-every']),
@@ -69,6 +76,8 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
       io.out(
         `Backups: every ${config.backups.everyHours} h in ${config.backups.dir}, ${config.backups.keep} kept`,
       );
+    const doubt = folderDoubt(store.dir);
+    if (doubt !== undefined) io.err(doubt);
     if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
     const closed = signingKeyFault(store);
     if (closed !== undefined) io.err(closed);

@@ -82,8 +82,13 @@ function stretchPart(input: CircuitDrawingInput, at: WideLayout, { place, from, 
         look: 'muted',
       }),
     ),
-    rect(from, top, to - from, tile.height, 'ink touch'),
+    rect(from + apart(from, to), top, to - from - 2 * apart(from, to), tile.height, 'ink touch'),
   ]);
+}
+
+/** Between what may be touched of a length and of the stops at its ends, where the length has room for it. */
+function apart(from: number, to: number): number {
+  return Math.max(0, Math.min(8, (to - from - 24) / 2));
 }
 
 const wordSize = 13;
@@ -141,7 +146,13 @@ function bondPart(input: CircuitDrawingInput, at: WideLayout): Part {
     ...(hold ? holdBar(bondX, from + 34, 11, 'horizontal') : []),
     ...(defects.length > 0 ? breakMark(bondX, bondY - 22, 11, 'horizontal') : []),
     ...shown,
-    rect(bondX - 14, from + 12, 28, bondY - from + 2, 'ink touch'),
+    rect(
+      bondX - 14,
+      at.hotY - tile.rise + tile.height + 8,
+      28,
+      bondY - at.hotY + tile.rise - tile.height + 6,
+      'ink touch',
+    ),
   ]);
 }
 

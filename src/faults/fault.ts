@@ -63,8 +63,8 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
       return `Look at outlet ${number} itself: the pigtail to its ${screw(conductor!)}, then the slot’s contact.`;
     case 'joined':
       return number === 0
-        ? `Look in the inlet’s box and the breaker’s: ${joinedBy(fault.conductors)}.`
-        : `Look in the box of outlet ${number} and along its cables: ${joinedBy(fault.conductors)}.`;
+        ? `Look in the inlet’s box and in the breaker’s. It is mostly ${joinedBy(fault.conductors)}.`
+        : `Look in the box of outlet ${number} and along its cables. It is mostly ${joinedBy(fault.conductors)}.`;
     case 'bootleg-reversed':
       return 'Touch nothing of the van. Unplug at the supply and warn everybody; its receptacle is wired so that the ground pin is live.';
     case 'line-load-reversed':
@@ -126,10 +126,10 @@ function screws([a, b]: readonly [Conductor, Conductor]): string {
 
 function joinedBy(pair: readonly [Conductor, Conductor]): string {
   if (!pair.includes('hot'))
-    return 'a bare ground on a silver screw, a bonding screw or strap left in, a bare ground folded against the device';
+    return 'a bare ground on a silver screw or against the device, or a bonding screw or strap left in';
   if (!pair.includes('ground'))
-    return 'a stray strand from screw to screw, a crushed cable, something still plugged in';
-  return 'a bare ground against a brass screw, a trim screw through the cable, a nick where it enters, damp';
+    return 'a stray strand from screw to screw, a crushed cable, or something still plugged in';
+  return 'a bare ground against a brass screw, a trim screw through the cable, a nick where it enters, or damp';
 }
 
 function pairText(pair: readonly [Conductor, Conductor]): string {

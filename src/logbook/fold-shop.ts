@@ -27,6 +27,8 @@ export type ShopKey = ShopBody<'key made'> & { readonly at: string };
 
 export type OwnerLink = ShopBody<'link made'> & {
   readonly at: string;
+  /** The name of whoever made it. */
+  readonly by: string;
   readonly withdrawn: string | undefined;
 };
 
@@ -73,7 +75,10 @@ export function foldShop(entries: readonly ShopEntry[]): Shop {
         instruments.set(subject, { ...known, questioned: { ...body, at: entry.at, by: entry.by.name } });
     }
     if (kind === 'key made') keys.push({ ...body, at: entry.at });
-    if (kind === 'link made') links.set(body.tokenDigest, { ...body, at: entry.at, withdrawn: undefined });
+    if (kind === 'link made') {
+      const made = { at: entry.at, by: entry.by.name, withdrawn: undefined };
+      links.set(body.tokenDigest, { ...body, heldBy: body.heldBy ?? '', ...made });
+    }
     if (kind === 'link withdrawn') {
       const link = links.get(body.tokenDigest);
       if (link !== undefined) links.set(body.tokenDigest, { ...link, withdrawn: entry.at });

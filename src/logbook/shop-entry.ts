@@ -75,6 +75,10 @@ export const shopBodies = {
     revision: z.number().int().min(1),
     tokenDigest: digest,
     expires: z.string().max(30),
+    /** Who it was made for, as it was typed; entries before this was asked have none. */
+    heldBy: optionalText(80),
+    /** The link that ended with it, where the van went to another owner. */
+    takesPlaceOf: digest.optional(),
   }),
   'link withdrawn': z.object({ tokenDigest: digest, reason: optionalText(300) }),
   'job opened': z.object({ job: z.string().max(40) }),

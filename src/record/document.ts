@@ -42,9 +42,9 @@ export function recordDocument(job: Assessment, input: RecordInput): RecordDocum
     cover: coverSection(job, input),
     sections: [
       ...changeSection(job, input),
-      ownerSection(job),
+      ownerSection(job, input),
       circuitSection(job, input),
-      sheetSection(job),
+      sheetSection(job, input),
       stepSection(job, input),
       terminationSection(job, input),
       readingSection(job, input),

@@ -1,4 +1,4 @@
-import type { Buffer } from 'node:buffer';
+import { Buffer } from 'node:buffer';
 import {
   createPrivateKey,
   createPublicKey,
@@ -31,7 +31,11 @@ export interface Signer {
   readonly fingerprint: string;
   readonly rootFingerprint: string;
   sign(bytes: Uint8Array): Promise<Uint8Array>;
+  readonly signAttributes: SignAttributes;
 }
+
+/** The bare signature (ECDSA with SHA-256, DER) of what `signedAttributes` made: the one thing that takes the private key. */
+export type SignAttributes = (attributes: Uint8Array) => Promise<Uint8Array>;
 
 const rootYears = 30;
 const signerYears = 15;
@@ -82,19 +86,30 @@ export function openSigner(kept: {
   encryptedKey: string;
   secret: string;
 }): Signer {
-  const [leaf, ...between] = chainFromPem(kept.certificate);
-  const root = fromPem(kept.root);
   const key = openKey(kept.encryptedKey, kept.secret);
+  const [leaf] = chainFromPem(kept.certificate);
   if (!isPairOf(key, leaf))
     throw new AppError('bad-file', 'The signing key does not belong to the shop’s certificate.');
+  return signerOf(kept, async (attributes) => sign('sha256', attributes, key));
+}
+
+/** A signer by its certificates, wherever its key is kept. Throws AppError `bad-file` where they cannot be read. */
+export function signerOf(
+  { certificate, root: rootPem }: Pick<Signer, 'certificate' | 'root'>,
+  signAttributes: SignAttributes,
+): Signer {
+  const [leaf, ...between] = chainFromPem(certificate);
+  const root = fromPem(rootPem);
   return {
-    certificate: kept.certificate,
-    root: kept.root,
+    certificate,
+    root: rootPem,
     fingerprint: fingerprintOf(leaf),
     rootFingerprint: fingerprintOf(root),
+    signAttributes,
     async sign(bytes) {
       const attributes = signedAttributes(bytes, leaf);
-      return signedData({ leaf, between, root, attributes, signature: sign('sha256', attributes, key) });
+      const signature = Buffer.from(await signAttributes(attributes));
+      return signedData({ leaf, between, root, attributes, signature });
     },
   };
 }
@@ -105,7 +120,7 @@ export function mustHoldAt({ certificate, root }: Pick<Signer, 'certificate' | '
     if (at < notBefore || at > notAfter)
       throw new AppError(
         'out-of-order',
-        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only, and the clock of this machine says ${day(at)}: set the clock right, or let a keeper bring or make another key.`,
+        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only, and the clock of this machine says ${day(at)}. Set the clock right, or let a keeper bring or make another key.`,
       );
 }
 

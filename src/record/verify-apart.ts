@@ -1,4 +1,4 @@
-import { ownThread } from '../own-thread.js';
+import { inTurns, ownThread } from '../own-thread.js';
 import { withPages } from './verify-pages.js';
 import type { Expectation, Verification } from './verify-pdf.js';
 
@@ -8,10 +8,8 @@ export interface Limits {
   readonly mebibytes: number;
 }
 const usual: Limits = { milliseconds: 45_000, mebibytes: 512 };
-/** One file after the other, so that many strangers take no more memory than one; so many may wait. */
-const mostWaiting = 4;
-let waiting = 0;
-let last: Promise<unknown> = Promise.resolve();
+/** Many strangers take no more memory than one. */
+const inTurn = inTurns(4);
 
 /**
  * As `verifyPages`, in a thread of its own: whoever else asks something meanwhile is answered. A file that takes more time or memory than
@@ -23,16 +21,7 @@ export async function verifyApart(
   expected: Expectation = {},
   limits = usual,
 ): Promise<Verification | 'ended' | 'busy'> {
-  if (waiting >= mostWaiting) return 'busy';
-  waiting += 1;
-  const mine = last.then(() => inThread(file, expected, limits));
-  last = mine.then(
-    () => {},
-    () => {},
-  );
-  return mine.finally(() => {
-    waiting -= 1;
-  });
+  return inTurn(() => inThread(file, expected, limits)) ?? 'busy';
 }
 
 /** What the thread sends: the answer without the pages, and then the one with them. */

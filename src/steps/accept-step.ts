@@ -1,4 +1,5 @@
-import { inUnit, notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
+import { inBothUnits } from '../circuit/quantity-text.js';
+import { inSi, notANumber, parseDecimal } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
@@ -45,12 +46,12 @@ function issuesOf(ask: Ask, answer: Answer | undefined, log: JobLog): Issue[] {
     return option.refused === undefined ? [] : wrong(option.refused);
   }
   if (ask.kind === 'value' && answer.kind === 'value') {
-    const factor = unitFactor(ask.quantity, answer.unit);
-    if (factor === undefined) return wrong(`has no unit “${answer.unit}”`);
     const typed = parseDecimal(answer.typed);
     if (typed === undefined) return wrong(notANumber(answer.typed));
-    if (typed < 0 && ask.quantity !== 'temperature') return wrong('must not be negative');
-    if (Math.abs(typed * factor - answer.si) > 1e-9 * Math.max(1, Math.abs(answer.si)))
+    const si = inSi(ask.quantity, typed, answer.unit);
+    if (si === undefined) return wrong(`has no unit “${answer.unit}”`);
+    if (typed < 0 && !ask.quantity.startsWith('temperature')) return wrong('must not be negative');
+    if (Math.abs(si - answer.si) > 1e-9 * Math.max(1, Math.abs(answer.si)))
       return wrong('does not agree with what was typed');
     return [];
   }
@@ -75,7 +76,7 @@ function offLimit(ask: Ask, answer: Answer | undefined): string[] {
   const under = ask.min !== undefined && answer.si < ask.min * (1 - 1e-9);
   const over = ask.max !== undefined && answer.si > ask.max * (1 + 1e-9);
   if (!under && !over) return [];
-  const limit = inUnit(ask.quantity, (under ? ask.min : ask.max) as number, answer.unit, 3);
+  const limit = inBothUnits(ask.quantity, (under ? ask.min : ask.max) as number, answer.unit, ask.units);
   return [
     `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under its least' : 'over its most'}, ${limit}.`,
   ];

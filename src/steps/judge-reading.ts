@@ -71,7 +71,9 @@ function judgeLamps(shown: Extract<Shown, { kind: 'lamps' }>): Judged {
   if (rows.some((row) => row.id === 'sound')) {
     return {
       verdict: 'noted',
-      remarks: [`These lamps light in the same way with: ${conditions.join('; ')}. Only readings part them.`],
+      remarks: [
+        `These lamps light in the same way with: ${conditions.join('; ')}. Only readings tell them apart.`,
+      ],
     };
   }
   const meaning = conditions.length > 0 ? conditions.join('; or ') : 'no single fault that we know of';

@@ -16,7 +16,10 @@ export const stages = {
 export type StageId = keyof typeof stages;
 export const stageIds = Object.keys(stages) as StageId[];
 
-/** One thing that a step asks to be written down. `id` is unique in its step and permanent. */
+/**
+ * One thing that a step asks to be written down. `id` is unique in its step and permanent. `alike` marks how something was
+ * made, which may be filled in from another outlet; what was looked at, tugged or measured never is.
+ */
 export type Ask =
   | { readonly kind: 'tick'; readonly id: string; readonly label: string; readonly optional?: boolean }
   | {
@@ -30,6 +33,7 @@ export type Ask =
         readonly refused?: string;
       }[];
       readonly optional?: boolean;
+      readonly alike?: boolean;
     }
   | {
       readonly kind: 'value';
@@ -47,8 +51,15 @@ export type Ask =
       readonly limitSource: Source;
       readonly instrument?: 'torque-driver' | 'multimeter' | 'thermometer' | 'insulation-tester';
       readonly optional?: boolean;
+      readonly alike?: boolean;
     }
-  | { readonly kind: 'note'; readonly id: string; readonly label: string; readonly optional?: boolean }
+  | {
+      readonly kind: 'note';
+      readonly id: string;
+      readonly label: string;
+      readonly optional?: boolean;
+      readonly alike?: boolean;
+    }
   | { readonly kind: 'person'; readonly id: string; readonly label: string; readonly optional?: boolean }
   | { readonly kind: 'photo'; readonly id: string; readonly label: string; readonly optional?: boolean };
 

@@ -28,6 +28,9 @@ export interface AccessStore {
   signedIn(person: string): void;
   refused(person: string, what: 'signIn' | 'again'): void;
   noted(person: string, seq: number): void;
+  /** When an owner's link was opened last; undefined for never. */
+  linkOpened(tokenDigest: string): number | undefined;
+  openLink(tokenDigest: string): void;
 }
 
 const nothing = { refused: 0, again: 0, refusedMs: null, told: 0, toldAgain: 0, toldMs: null };
@@ -44,29 +47,30 @@ export function makeAccessStore(db: Sql, clock: () => Date): AccessStore {
       prepared(db, 'INSERT INTO access (person) VALUES (?) ON CONFLICT DO NOTHING').run(values.person);
       prepared(db, `UPDATE access SET ${sql} WHERE person = @person`).run(values);
     });
-  return {
-    of(person) {
-      const row = (prepared(
-        db,
-        `SELECT signed_in_ms AS signedInMs, before_ms AS beforeMs, refused, refused_again AS again, refused_ms AS refusedMs,
-           told_refused AS told, told_refused_again AS toldAgain, told_refused_ms AS toldMs, noted_seq AS notedSeq
-         FROM access WHERE person = ?`,
-      ).get(person) ?? { ...nothing, signedInMs: null, beforeMs: null, notedSeq: 0 }) as Row;
-      return {
-        signedInMs: row.signedInMs ?? undefined,
-        beforeMs: row.beforeMs ?? undefined,
-        refused: { signIns: row.refused ?? 0, again: row.again ?? 0, lastMs: row.refusedMs ?? undefined },
-        told: { signIns: row.told ?? 0, again: row.toldAgain ?? 0, lastMs: row.toldMs ?? undefined },
-        notedSeq: row.notedSeq,
-      };
-    },
-    signedIn(person) {
-      change(
-        `before_ms = signed_in_ms, signed_in_ms = @now, told_refused = refused, told_refused_again = refused_again,
+  const of = (person: string): AccessRow => {
+    const row = (prepared(
+      db,
+      `SELECT signed_in_ms AS signedInMs, before_ms AS beforeMs, refused, refused_again AS again, refused_ms AS refusedMs,
+         told_refused AS told, told_refused_again AS toldAgain, told_refused_ms AS toldMs, noted_seq AS notedSeq
+       FROM access WHERE person = ?`,
+    ).get(person) ?? { ...nothing, signedInMs: null, beforeMs: null, notedSeq: 0 }) as Row;
+    return {
+      signedInMs: row.signedInMs ?? undefined,
+      beforeMs: row.beforeMs ?? undefined,
+      refused: { signIns: row.refused ?? 0, again: row.again ?? 0, lastMs: row.refusedMs ?? undefined },
+      told: { signIns: row.told ?? 0, again: row.toldAgain ?? 0, lastMs: row.toldMs ?? undefined },
+      notedSeq: row.notedSeq,
+    };
+  };
+  const signedIn = (person: string) =>
+    change(
+      `before_ms = signed_in_ms, signed_in_ms = @now, told_refused = refused, told_refused_again = refused_again,
          told_refused_ms = refused_ms, refused = 0, refused_again = 0, refused_ms = NULL`,
-        { person, now: now() },
-      );
-    },
+      { person, now: now() },
+    );
+  return {
+    of,
+    signedIn,
     refused(person, what) {
       const column = what === 'signIn' ? 'refused' : 'refused_again';
       change(`${column} = ${column} + 1, refused_ms = @now`, { person, now: now() });
@@ -74,5 +78,8 @@ export function makeAccessStore(db: Sql, clock: () => Date): AccessStore {
     noted(person, seq) {
       change('noted_seq = max(noted_seq, @seq)', { person, seq });
     },
+    // A link's row is named so that it is no person's.
+    linkOpened: (tokenDigest) => of(`link:${tokenDigest}`).signedInMs,
+    openLink: (tokenDigest) => signedIn(`link:${tokenDigest}`),
   };
 }

@@ -7,7 +7,6 @@ import {
   openSync,
   readSync,
   renameSync,
-  rmSync,
   statSync,
   writeSync,
 } from 'node:fs';
@@ -53,36 +52,25 @@ export function digestOfFile(file: string): Manifest['database'] {
 }
 
 /**
- * Writes a backup: its manifest as one line of JSON, and behind it the database as it is. It appears under its name only
- * once it is whole and on the disk; an older file of that name is replaced only where `replace` says so.
+ * Writes a backup: its manifest as one line of JSON, and behind it the database as it is. It is written as `part`, in a
+ * folder on the same disk, and appears under its name only once it is whole and on the disk. What has that name
+ * already is never written over: throws an Error with the code EEXIST.
  */
-export function writeBackupFile(
-  file: string,
-  manifest: Manifest,
-  database: string,
-  { replace = false } = {},
-): void {
-  const part = `${file}.part`;
-  const to = openSync(part, 'w', 0o600);
+export function writeBackupFile(file: string, manifest: Manifest, database: string, part: string): void {
+  const to = openSync(part, 'wx', 0o600);
   try {
+    writeWhole(to, Buffer.from(`${JSON.stringify(manifest)}\n`));
+    const from = openSync(database, 'r');
     try {
-      writeSync(to, `${JSON.stringify(manifest)}\n`);
-      const from = openSync(database, 'r');
-      try {
-        for (const bytes of pieces(from, 0)) writeWhole(to, bytes);
-      } finally {
-        closeSync(from);
-      }
-      fsyncSync(to);
+      for (const bytes of pieces(from, 0)) writeWhole(to, bytes);
     } finally {
-      closeSync(to);
+      closeSync(from);
     }
-    if (replace || !linked(part, file)) renameSync(part, file);
-    else rmSync(part);
-  } catch (error) {
-    rmSync(part, { force: true });
-    throw error;
+    fsyncSync(to);
+  } finally {
+    closeSync(to);
   }
+  if (!linked(part, file)) renameSync(part, file);
   syncFolder(dirname(file));
 }
 

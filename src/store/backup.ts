@@ -1,7 +1,8 @@
-import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
 import { basename, dirname, resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { AppError } from '../errors.js';
+import { chainStart } from '../logbook/chain.js';
 import { packageRoot, packageVersion } from '../package-root.js';
 import { digestOfFile, type Manifest, unpackDatabase, writeBackupFile } from './backup-file.js';
 import { openDatabase, type Sql } from './database.js';
@@ -9,6 +10,7 @@ import { type Finding, findings } from './findings.js';
 import { lastHead, writeHeads } from './heads.js';
 import { readMigrations } from './migrate.js';
 import { databaseName, headsName, openBeside } from './open-store.js';
+import { isDamage } from './sql-error.js';
 import { syncFolder } from './sync-folder.js';
 
 /** What a backup leaves out, for whoever makes or restores one. */
@@ -33,7 +35,7 @@ export function makeBackup(dir: string, file: string, now: Date): Manifest {
       live.close();
     }
     const manifest = closeCopy(copy, now);
-    writeBackupFile(target, manifest, copy);
+    writeBackupFile(target, manifest, copy, `${work}/whole`);
     return manifest;
   } catch (error) {
     throw roomError(error, file);
@@ -48,7 +50,7 @@ function closeCopy(copy: string, now: Date): Manifest {
   let manifest: Omit<Manifest, 'database'>;
   try {
     db.pragma('journal_mode = DELETE');
-    db.exec("DELETE FROM sessions; DELETE FROM secrets WHERE name GLOB 'passphrase:*'");
+    db.exec(`DELETE FROM sessions; DELETE FROM secrets WHERE ${passphrases}`);
     // What was deleted is not left lying in free pages.
     db.exec('VACUUM');
     refuseFaulty(db, 'The store does not agree with itself, so no backup was made');
@@ -59,9 +61,15 @@ function closeCopy(copy: string, now: Date): Manifest {
   return { ...manifest, database: digestOfFile(copy) };
 }
 
+/** Which shop a store is, for a file's name: the beginning of the first head over its logbooks. It opens nothing. */
+export function shopMark(db: Sql): string {
+  const first = db.prepare('SELECT head FROM heads WHERE n = 1').pluck().get() as string | undefined;
+  return (first ?? chainStart).slice(0, 8);
+}
+
 function about(db: Sql, now: Date): Omit<Manifest, 'database'> {
   const countOf = (table: string) => db.prepare(`SELECT count(*) FROM ${table}`).pluck().get() as number;
-  const { n, head } = lastHead(db) ?? { n: 0, head: '0'.repeat(64) };
+  const { n, head } = lastHead(db) ?? { n: 0, head: chainStart };
   return {
     format: 'inlet-backup/1',
     made: now.toISOString(),
@@ -85,7 +93,7 @@ function about(db: Sql, now: Date): Omit<Manifest, 'database'> {
  */
 export function restoreBackup(file: string, dir: string): Manifest {
   const target = resolve(dir);
-  if (existsSync(target) && readdirSync(target).length > 0)
+  if (existsSync(target) && (!statSync(target).isDirectory() || readdirSync(target).length > 0))
     throw new AppError('bad-argument', `${dir} is not empty; a backup is restored into a folder of its own.`);
   const work = inFolderOf(target);
   try {
@@ -97,7 +105,9 @@ export function restoreBackup(file: string, dir: string): Manifest {
       );
     const db = openDatabase(`${work}/${databaseName}`);
     try {
-      refuseFaulty(db, `${file} is not restored`);
+      refuseFaulty(db, `${file} is not restored`, 'bad-file');
+      if (db.prepare(`SELECT count(*) FROM sessions`).pluck().get() !== 0 || hasPassphrases(db))
+        throw new AppError('bad-file', `${file} is not restored: it lets people in, as no backup does.`);
       const { made, program, database: _kept, ...said } = manifest;
       const { made: _made, program: _program, ...found } = about(db, new Date(made));
       if (!isDeepStrictEqual(found, said))
@@ -111,18 +121,25 @@ export function restoreBackup(file: string, dir: string): Manifest {
     syncFolder(dirname(target));
     return manifest;
   } catch (error) {
-    if ((error as { code?: unknown }).code === 'SQLITE_NOTADB')
-      throw new AppError('bad-file', `${file} is not restored: it holds no database.`, { cause: error });
+    if (isDamage(error))
+      throw new AppError('bad-file', `${file} is not restored: it holds no database that can be read.`, {
+        cause: error,
+      });
     throw roomError(error, dir);
   } finally {
     rmSync(work, { recursive: true, force: true });
   }
 }
 
-function refuseFaulty(db: Sql, what: string): void {
+function refuseFaulty(db: Sql, what: string, code: 'logbook-broken' | 'bad-file' = 'logbook-broken'): void {
   const [first] = take(findings(db), 1);
-  if (first !== undefined) throw new AppError('logbook-broken', `${what}: ${findingText(first)}.`);
+  if (first !== undefined) throw new AppError(code, `${what}: ${findingText(first)}.`);
 }
+
+function hasPassphrases(db: Sql): boolean {
+  return db.prepare(`SELECT count(*) FROM secrets WHERE ${passphrases}`).pluck().get() !== 0;
+}
+const passphrases = "name GLOB 'passphrase:*'";
 
 /** A finding as one line for a person. */
 export function findingText({ table, row, what }: Finding): string {
@@ -149,7 +166,14 @@ function inFolderOf(target: string): string {
 
 function roomError(error: unknown, file: string): unknown {
   const code = String((error as { code?: unknown }).code ?? '');
-  if (code === 'ENOSPC' || code === 'EDQUOT' || code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR'))
+  if (code === 'EEXIST') return new AppError('bad-argument', `${file} is there already; name another file.`);
+  if (
+    code === 'ENOSPC' ||
+    code === 'EDQUOT' ||
+    code === 'EFBIG' ||
+    code === 'SQLITE_FULL' ||
+    code.startsWith('SQLITE_IOERR')
+  )
     return new AppError('store-full', `There is no room for ${file}, or its disk fails.`, { cause: error });
   if (code === 'ENOENT' || code === 'EISDIR' || code === 'EACCES')
     return new AppError('bad-argument', `${file} cannot be read or written.`, { cause: error });

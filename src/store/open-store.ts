@@ -16,6 +16,7 @@ import { makeSecretStore, type SecretStore } from './secret-store.js';
 import { makeSessionStore, type SessionStore } from './session-store.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
+import { whereThereIsRoom } from './sql-error.js';
 import { startFault } from './start-check.js';
 import { syncFile, syncFolder } from './sync-folder.js';
 import { makeGuard } from './write-guard.js';
@@ -118,8 +119,12 @@ function openingError(file: string, cause: unknown): unknown {
     return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
       cause,
     });
-  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || code === 'ENOSPC')
-    return new AppError('store-full', 'The disk of the data folder is full or failing.', { cause });
+  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || ['ENOSPC', 'EDQUOT', 'EIO'].includes(code))
+    return new AppError(
+      'store-full',
+      'The disk of the data folder is full or failing; nothing was changed. Make room on it, then start again.',
+      { cause },
+    );
   return cause;
 }
 
@@ -176,7 +181,8 @@ function assemble(
     transact: (work) => guard.write(() => work()),
     close() {
       if (!db.open) return;
-      if (hold !== undefined) db.pragma('wal_checkpoint(TRUNCATE)');
+      // What a full disk does not take now stays in the log beside the database until the next start.
+      if (hold !== undefined) whereThereIsRoom(() => db.pragma('wal_checkpoint(TRUNCATE)'));
       db.close();
       hold?.release();
     },

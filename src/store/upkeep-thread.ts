@@ -16,8 +16,10 @@ function answer(): ThreadAnswer {
     if (task.do === 'check') return { found: foundIn(task.dir) };
     return { manifest: makeBackup(task.dir, task.file, new Date(task.now)) };
   } catch (error) {
-    if (error instanceof AppError) return { refused: error.message };
-    throw error;
+    if (!(error instanceof AppError)) throw error;
+    // A database that cannot be read at all is a finding too.
+    if (task.do === 'check' && error.code === 'logbook-broken') return { found: [error.message] };
+    return { refused: error.message };
   }
 }
 

@@ -57,11 +57,11 @@ export const cautions = {
     source: { publication: 'ANSI C84.1', clause: 'range B', sure: 'A', note: '132 V from memory' },
   },
   'plug-out-first': {
-    text: 'Before any box is opened: the plug out at the supply, the cord out of the van and in your pocket.',
+    text: 'Before any box is opened: the plug out at the supply, the cord out of the van and with you.',
     source: judgement,
   },
   'other-source-off': {
-    text: 'Pulling the cord isolates nothing that can start by itself: switch every inverter and generator off at its own disconnect.',
+    text: 'The cord out does not stop a source that can start by itself. Switch every inverter and generator off at its own disconnect.',
     source: { publication: '29 CFR 1910.147', clause: 'cord and plug', sure: 'A' },
   },
   'inlet-pins': {
@@ -90,7 +90,7 @@ export const cautions = {
     source: { publication: 'IEC 60364-6', sure: 'A' },
   },
   'drill-van-dead': {
-    text: 'Before drilling: key away, battery negative off, other batteries and solar off, and the wait that the van maker gives for its airbags.',
+    text: 'Before drilling: key away, battery negative off, other batteries and solar off. Then wait as long as the van maker says for its airbags.',
     source: { publication: "Van makers' manuals", sure: 'B' },
   },
   'drill-high-voltage': {
@@ -114,7 +114,7 @@ export const cautions = {
     source: judgement,
   },
   'generator-outdoors': {
-    text: 'A generator runs outdoors only, 20 ft (6 m) or more from any opening: its exhaust kills.',
+    text: 'A generator runs outdoors only, 6 m (20 ft) or more from any opening: its exhaust kills.',
     source: { publication: 'Public-health guidance on carbon monoxide', sure: 'C' },
   },
   'no-approval': {

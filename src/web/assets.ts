@@ -22,6 +22,7 @@ const styleParts = [
   'circuit',
   'try',
   'logbook',
+  'print',
 ] as const;
 const faceCuts = ['400', '400-italic', '600', '700'] as const;
 const types: Readonly<Record<string, string>> = {
@@ -72,7 +73,11 @@ function readAssets(): ReadonlyMap<string, Asset> {
   const faceFolder = createRequire(import.meta.url)
     .resolve('@fontsource/source-sans-3/package.json')
     .replace(/\/package\.json$/, '');
-  const cuts = faceCuts.map((cut) => readFileSync(`${faceFolder}/${cut}.css`, 'utf8')).join('\n');
+  // A face that comes late waits for the next page: words that move are missed by a thumb.
+  const cuts = faceCuts
+    .map((cut) => readFileSync(`${faceFolder}/${cut}.css`, 'utf8'))
+    .join('\n')
+    .replaceAll('font-display: swap', 'font-display: optional');
   // Browsers that these pages are for all read woff2.
   const face = cuts.replace(/url\(\.\/files\/([a-z0-9-]+\.woff2)\)[^;]*/g, (_, name: string) => {
     const font = makeAsset(name, readFileSync(`${faceFolder}/files/${name}`));

@@ -97,7 +97,6 @@ export function firstTyped(units: Units): Typed {
     'cable.method': 'stranded-multiconductor',
     'cable.strands': 'stranded',
     'cable.insulationC': '90',
-    'cable.hottestPlaceC': '50',
     'cable.terminalsC': '60',
     ...lengths,
   };
@@ -111,6 +110,7 @@ const metricStart: Typed = {
   'cable.supportSpacingM.unit': 'cm',
   'cable.supportFromBoxM': '20',
   'cable.supportFromBoxM.unit': 'cm',
+  'cable.hottestPlaceC': '50',
 };
 const imperialStart: Typed = {
   'cord.lengthM': '25',
@@ -119,6 +119,7 @@ const imperialStart: Typed = {
   'cable.supportSpacingM.unit': 'in',
   'cable.supportFromBoxM': '8',
   'cable.supportFromBoxM.unit': 'in',
+  'cable.hottestPlaceC': '122',
 };
 
 /** The first outlet of a run is the ground-fault device; a later one starts as the one before it, but for what is its own. */

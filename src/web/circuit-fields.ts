@@ -1,4 +1,5 @@
 import { words } from '../circuit/circuit.js';
+import { gaugeAreaText } from '../circuit/quantity-text.js';
 import type { Quantity } from '../circuit/units.js';
 
 /** One field of the circuit's form. `path` is its place in the circuit's schema, and so the name that an error carries. */
@@ -37,7 +38,7 @@ export interface CircuitSection {
 const optionsOf = (list: Record<string, string>): Option[] =>
   Object.entries(list).map(([value, label]) => ({ value, label }));
 const numbers = (list: readonly number[], unit: string): Option[] =>
-  list.map((n) => ({ value: String(n), label: `${n} ${unit}` }));
+  list.map((n) => ({ value: String(n), label: unit === 'AWG' ? gaugeAreaText(n) : `${n} ${unit}` }));
 
 const text = (path: string, label: string, more: { hint?: string; long?: boolean } = {}): CircuitField => ({
   kind: 'text',
@@ -197,8 +198,8 @@ export const sectionsBefore: readonly CircuitSection[] = [
       measure('cable.outsideDiameterMm', 'Outside diameter', 'diameter', short, {
         hint: 'Measured over the jacket, or from its data sheet.',
       }),
-      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°C'], {
-        hint: 'Behind a panel in the sun: 50 °C unless you know better.',
+      measure('cable.hottestPlaceC', 'Hottest air it passes', 'temperature', ['°C', '°F'], {
+        hint: 'Behind a panel in the sun: 50 °C (122 °F) unless you know better.',
       }),
       figure('cable.terminalsC', 'Terminals rated', [60, 75], '°C', '60 °C unless marked 75 °C.'),
       measure('cable.supportSpacingM', 'Largest gap between supports', 'length', long),

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../circuit/circuit.js';
-import { inUnit, notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
+import { inBothUnits } from '../circuit/quantity-text.js';
+import { fromSi, inSi, notANumber, parseDecimal } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import {
   type CircuitField,
@@ -84,14 +85,14 @@ function readField(
   }
   const value = parseDecimal(text);
   const unit = typed[`${field.path}.unit`] ?? field.metric;
-  const factor = unitFactor(field.quantity, unit);
+  const si = inSi(field.quantity, value ?? 0, unit);
   if (value === undefined) {
     issues.push({ field: field.path, message: notANumber(text) });
-  } else if (factor === undefined) {
+  } else if (si === undefined) {
     issues.push({ field: field.path, message: `has no unit “${unit.slice(0, 20)}”` });
   } else {
     const kept = untouched?.get(figureKey(typed, field.path, text, unit));
-    put(raw, field.path, kept ?? value * factor);
+    put(raw, field.path, kept ?? si);
   }
 }
 
@@ -179,9 +180,9 @@ function limitInUnit(issue: object, field: string, typed: Typed): string | undef
   const limit = code === 'too_big' ? maximum : code === 'too_small' ? minimum : undefined;
   const spec = allFields(typed).find((f) => f.path === field);
   const unit = typed[`${field}.unit`];
-  if (limit === undefined || spec?.kind !== 'measure' || unit === undefined || unit === spec.metric)
+  if (limit === undefined || spec?.kind !== 'measure' || inSi(spec.quantity, 0, unit ?? '') === undefined)
     return undefined;
-  return `must be at ${code === 'too_big' ? 'most' : 'least'} ${inUnit(spec.quantity, limit, unit)}`;
+  return `must be at ${code === 'too_big' ? 'most' : 'least'} ${inBothUnits(spec.quantity, limit, unit ?? '', spec)}`;
 }
 
 function allFields(typed: Typed): CircuitField[] {
@@ -232,7 +233,7 @@ function showField(circuit: Circuit, field: CircuitField, units: Units, typed: R
     const unit = field[units];
     typed[`${field.path}.unit`] = unit;
     if (typeof value === 'number')
-      typed[field.path] = String(Number((value / (unitFactor(field.quantity, unit) ?? 1)).toPrecision(4)));
+      typed[field.path] = String(Number(fromSi(field.quantity, value, unit).toPrecision(4)));
     return;
   }
   if (value !== undefined) typed[field.path] = String(value);

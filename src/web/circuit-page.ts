@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { changedParts } from '../circuit/changed-parts.js';
 import type { Circuit } from '../circuit/circuit.js';
-import { unitFactor } from '../circuit/units.js';
+import { unitFactor, zeroOf } from '../circuit/units.js';
 import { AppError, type Issue } from '../errors.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { rulesVersion } from '../trade/rules-version.js';
@@ -25,6 +25,7 @@ import {
 import { withTheirChanges } from './circuit-merge.js';
 import { typedOf } from './form.js';
 import { type JobAt, jobAt, writeEntry } from './job-at.js';
+import { nextModel } from './job-next-model.js';
 import { jobPath } from './job-words.js';
 import { seenBy } from './meanwhile.js';
 import { goTo, render } from './page.js';
@@ -102,6 +103,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       title: 'What this opens again',
       number: at.number,
       back: jobPath(at.number),
+      next: nextModel(at),
       backTo: { href: jobPath(at.number), label: 'The job' },
       ...reopenedBy(at, seq),
     });
@@ -212,6 +214,7 @@ export function fieldModel(field: CircuitField, units: Units) {
       value,
       label: unitLabel(value),
       factor: unitFactor(field.quantity, value),
+      zero: zeroOf(field.quantity, value),
     })),
   };
 }

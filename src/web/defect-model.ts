@@ -69,21 +69,28 @@ export function defectModel({ number, job }: Work, seq: number) {
     ? defect.subject.slice('reading:'.length)
     : undefined;
   const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
+  const together = openTogether(job, found);
   // What the readings point to now, where one of them raised it: later readings may have parted the suspects.
   const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
   return {
     title: `Defect of entry ${seq}`,
     heading: `Defect: ${found.title}`,
-    labels: { found: 'What was found', done: 'What was done', disturbs: 'What the mend disturbed' },
+    labels: {
+      together: 'What this mend answers',
+      found: 'What was found',
+      done: 'What was done',
+      disturbs: 'What the mend disturbed',
+    },
     number,
     wide: true,
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
     about: subjectWords(defect.subject, planOf(job.circuit)),
-    aboutHref: aboutHref(number, job, readingId, stepId),
+    aboutHref: ownPage(number, job, defect.subject),
     cautions:
       status === 'closed' || isBeforeWiring(job, stepId) ? undefined : cautionsOf(beforeOpening, false),
     again: readingId !== undefined ? 'Take the reading again' : 'Open the step again',
-    what: defect.body.what,
+    what: together.length > 1 ? '' : defect.body.what,
+    together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
     by: defect.by.name,
     when: whenText(defect.at),
     status,
@@ -113,14 +120,22 @@ export function defectModel({ number, job }: Work, seq: number) {
   };
 }
 
+/** The defects that stand open on the same step or reading as this one, this one among them: a mend may answer them together. */
+export function openTogether(job: Assessment, { defect, status }: DefectStanding): DefectStanding[] {
+  if (status !== 'open') return [];
+  return job.defects.filter((d) => d.status === 'open' && d.defect.subject === defect.subject);
+}
+
 function isBeforeWiring(job: Assessment, stepId: string | undefined): boolean {
   const stage = stepId === undefined ? undefined : job.steps.get(stepId)?.step.stage;
   return stage === 'sheet' || stage === 'placement' || stage === 'opening';
 }
 
-function aboutHref(number: string, job: Assessment, reading: string | undefined, step: string | undefined) {
-  if (reading !== undefined && job.readings.has(reading)) return jobPath(number, 'readings', reading);
-  return step !== undefined && job.steps.has(step) ? jobPath(number, 'steps', step) : undefined;
+/** The page of the reading or the step that a defect is about, while the circuit calls for it. */
+export function ownPage(number: string, job: Assessment, subject: string): string | undefined {
+  const [of, id] = [subject.split(':', 1)[0], subject.slice(subject.indexOf(':') + 1)];
+  if (of === 'reading' && job.readings.has(id)) return jobPath(number, 'readings', id);
+  return of === 'step' && job.steps.has(id) ? jobPath(number, 'steps', id) : undefined;
 }
 
 function outletNamed(job: Assessment, words: string, outlet: string | undefined): string {

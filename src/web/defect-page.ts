@@ -1,12 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type Issue } from '../errors.js';
 import { entryBodies } from '../logbook/entry.js';
-import { defectModel, defectsModel, disturbanceField } from './defect-model.js';
+import type { DefectStanding } from '../steps/assessment.js';
+import { defectModel, defectsModel, disturbanceField, openTogether, ownPage } from './defect-model.js';
 import { disturbanceWords } from './entry-words.js';
 import { many, one, read, type Typed, typedOf } from './form.js';
-import { type JobAt, workAt, writeEntry } from './job-at.js';
+import { type JobAt, workAt, writeEntries, writeEntry } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
+import { reopenedBy } from './reopened.js';
 import type { Services } from './services.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
@@ -47,7 +49,7 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
   app.post('/jobs/:job/defects/:entry/rework', async (request, reply) => {
     const { at, seq } = defectAt(services, request);
     const typed = typedOf(request);
-    const defect = at.job.defects.find((d) => d.defect.seq === seq);
+    const defect = at.job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
     const refuse = (issues: readonly Issue[]) => refuseRework(reply, at, seq, issues);
     const body = read(entryBodies['defect reworked'], {
       defect: seq,
@@ -55,19 +57,40 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
       done: one(typed, 'done'),
       disturbs: disturbedFrom(typed, at),
     });
-    if (!body.ok) return refuse(body.issues);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'defect reworked',
-      subject: defect?.defect.subject ?? 'job',
-      body: body.value,
-    });
-    if (!written.ok) return refuse(written.issues);
-    return goTo(
-      reply,
-      jobPath(at.number, 'changes', written.value[0]?.seq ?? 0),
-      'The mend is in the logbook.',
+    const answered = answeredBy(typed, at, defect);
+    const none = answered.length > 0 ? [] : [{ field: 'together', message: 'tick what this mend answers' }];
+    if (!body.ok) return refuse([...none, ...body.issues]);
+    if (none.length > 0) return refuse(none);
+    const written = writeEntries(
+      request,
+      services,
+      at.number,
+      answered.map((one) => ({
+        kind: 'defect reworked',
+        subject: defect.defect.subject,
+        body: { ...body.value, defect: one },
+      })),
     );
+    if (!written.ok) return refuse(written.issues);
+    return afterMend(reply, defectAt(services, request).at, defect, written.value[0]?.seq ?? 0);
   });
+}
+
+/** The defects that a mend answers: those of its step that were ticked, or the one of the page where none stand beside it. */
+function answeredBy(typed: Typed, { job }: Work, defect: DefectStanding): number[] {
+  const beside = openTogether(job, defect).map((d) => d.defect.seq);
+  if (beside.length < 2) return [defect.defect.seq];
+  return beside.filter((seq) => many(typed, 'together').includes(String(seq)));
+}
+
+/** On to what the mend opens again; where that is nothing but what failed, straight to it. */
+function afterMend(reply: FastifyReply, at: Work, { defect }: DefectStanding, rework: number) {
+  const { steps, readings } = reopenedBy(at, rework);
+  const own = ownPage(at.number, at.job, defect.subject);
+  const others = [...steps, ...readings].filter((opened) => opened.href !== own);
+  if (own !== undefined && others.length === 0)
+    return goTo(reply, own, 'The mend is in the logbook. It counts when this has been tested again.');
+  return goTo(reply, jobPath(at.number, 'changes', rework), 'The mend is in the logbook.');
 }
 
 function defectAt(services: Services, request: FastifyRequest): { at: Work; seq: number } {
@@ -89,7 +112,7 @@ function disturbedFrom(typed: Typed, { job }: Work): Disturbs {
 }
 
 function refuseRework(reply: FastifyReply, at: Work, seq: number, issues: readonly Issue[]) {
-  const known = new Set(['found', 'done', 'disturbs']);
+  const known = new Set(['together', 'found', 'done', 'disturbs']);
   const fields = issues.map((i) => ({
     ...i,
     field: known.has(i.field) ? i.field : i.field.startsWith('disturbs') ? 'disturbs' : '',

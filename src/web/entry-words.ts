@@ -1,3 +1,4 @@
+import { measuredText } from '../circuit/quantity-text.js';
 import type { Answer, Disturbance, Entry } from '../logbook/entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Plan } from '../steps/plan-of.js';
@@ -89,8 +90,9 @@ function answerLine(ask: Ask | undefined, id: string, answer: Answer): string {
   return answer.kind === 'tick' ? label : `${label}: ${givenText(ask, answer)}`;
 }
 
-/** An answer as the page offered it: a choice by its label. */
+/** An answer as the page offered it: a choice by its label, a value as typed with the other system's beside it. */
 export function givenText(ask: Ask | undefined, answer: Answer): string {
+  if (ask?.kind === 'value' && answer.kind === 'value') return measuredText(ask.quantity, answer, ask.units);
   if (ask?.kind !== 'choice' || answer.kind !== 'choice') return answerText(answer);
   return ask.options.find((o) => o.value === answer.value)?.label ?? answer.value;
 }

@@ -42,7 +42,7 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
     reply.request.session = undefined as never;
   if (asksForScript(reply.request))
     return tellScript(reply, error.status, [model.sentence, ...error.issues.map((issue) => issue.message)]);
-  if (error.code === 'too-many') reply.header('retry-after', '60');
+  if (error.code === 'too-many' && !reply.hasHeader('retry-after')) reply.header('retry-after', '60');
   try {
     return await render(reply, 'error', model, { status: error.status });
   } catch {
@@ -57,7 +57,9 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
 function typedAgain(request: FastifyRequest): { term: string; value: string }[] {
   const typed = typedOf(request);
   return Object.keys(typed)
-    .filter((name) => !/^(passphrase.*|again|current|token|handle|link)$|strokes$|\.unit$/.test(name))
+    .filter(
+      (name) => !/^(passphrase.*|again|current|token|handle|link|takesPlaceOf)$|strokes$|\.unit$/.test(name),
+    )
     .map((name) => ({ term: fieldWords(name), value: many(typed, name).join(', ') }))
     .filter(({ value }) => value.trim() !== '');
 }

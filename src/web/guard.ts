@@ -33,7 +33,7 @@ export function guardRoutes(
   });
   app.decorateRequest('person', undefined);
   app.addHook('onRequest', async (request, reply) => {
-    refuseForeign(request);
+    refuseForeign(request, app.services.config.address);
     request.person = await personOf(request);
     const url = request.routeOptions.url ?? '';
     const access = accessTo(request.method === 'HEAD' ? 'GET' : request.method, url);
@@ -52,12 +52,14 @@ export function guardRoutes(
 const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
 
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
-function refuseForeign(request: FastifyRequest): void {
+function refuseForeign(request: FastifyRequest, own: string | undefined): void {
   if (!unsafe.has(request.method)) return;
   const site = request.headers['sec-fetch-site'];
   const { origin } = request.headers;
   const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';
-  const foreignOrigin = origin !== undefined && origin !== `${request.protocol}://${request.headers.host}`;
+  // A proxy may ask under a Host of its own; the address that the shop was started with is then the one to be told.
+  const here = `${request.protocol}://${request.headers.host}`;
+  const foreignOrigin = origin !== undefined && origin !== here && origin !== own;
   if (foreignSite || foreignOrigin)
     throw new AppError('form-token', 'The form came from another site; open it here.');
 }
@@ -68,8 +70,15 @@ async function personOf(request: FastifyRequest): Promise<Person | undefined> {
   if (id === undefined) return undefined;
   const person = request.server.services.store.shop.state().people.find((p) => p.id === id);
   if (person?.active) return person;
-  await request.session.destroy();
+  // Another of nobody, so that whoever signs in next on this device has a form that is taken.
+  await request.session.regenerate();
   return undefined;
+}
+
+/** A link beside what is said once. */
+export interface FlashLink {
+  readonly href: string;
+  readonly label: string;
 }
 
 declare module 'fastify' {
@@ -81,6 +90,8 @@ declare module 'fastify' {
     /** What browser it was opened in, in its own words. */
     agent?: string | undefined;
     flash?: string | undefined;
+    /** Where what is said once leads. */
+    flashLink?: FlashLink | undefined;
     _csrf?: string | undefined;
   }
 }

@@ -5,6 +5,7 @@ import type { Instrument } from '../logbook/fold-shop.js';
 import { instrumentKinds, shopBodies } from '../logbook/shop-entry.js';
 import { addInstrument, changeInstrument } from '../logbook/shop-rules.js';
 import { questionInstrument } from '../store/instrument-use.js';
+import { calibrationLines } from './calibration.js';
 import { one, read, type Typed, typedOf } from './form.js';
 import { instrumentUseModel } from './instrument-use-model.js';
 import { askerOf } from './job-at.js';
@@ -25,7 +26,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     title: 'Instruments',
     labels,
     kinds,
-    instruments: store.shop.state().instruments.map((i) => ({ ...i, kindWord: instrumentKinds[i.kind] })),
+    instruments: calibrationLines(store.shop.state().instruments, clock().toISOString().slice(0, 10)),
   });
   const oneModel = (instrument: Instrument, since = '') => ({
     title: instrument.name,

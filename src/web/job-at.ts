@@ -3,6 +3,7 @@ import { AppError, type Result } from '../errors.js';
 import type { Entry, EntryOf, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { accept } from '../steps/accept.js';
+import { acceptInTurn } from '../steps/accept-in-turn.js';
 import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
 import { planOf } from '../steps/plan-of.js';
@@ -69,6 +70,22 @@ export function writeEntries(
       : { ok: true, value: decided.flatMap((d) => (d.ok ? d.value : [])) };
   };
   return appendForm(request, services, number, decide, part);
+}
+
+/** Writes several entries of one form, all or none, each judged as if those before it were written already. */
+export function writeInTurn(
+  request: FastifyRequest,
+  services: Services,
+  number: string,
+  entries: readonly NewEntry[],
+): Result<readonly Entry[]> {
+  const context = askerOf(request, services);
+  return appendForm(
+    request,
+    services,
+    number,
+    (log, now) => refuseUnseen(request, log, entries) ?? acceptInTurn(log, entries, context, now),
+  );
 }
 
 /** Who asks, and who else is in the shop: what the rules must know besides the logbook. */

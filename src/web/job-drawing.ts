@@ -1,7 +1,8 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { circuitDrawing } from '../drawing/circuit-drawing.js';
+import { progressWords } from '../drawing/circuit-words.js';
 import { jobProgress } from '../drawing/job-progress.js';
-import { type Place, placesOf, placeWords } from '../drawing/place.js';
+import { conductorsOf, type Place, placesOf, placeWords, segmentsOf } from '../drawing/place.js';
 import { sceneToSvg } from '../drawing/scene-to-svg.js';
 import type { Assessment } from '../steps/assessment.js';
 import { jobPath } from './job-words.js';
@@ -15,7 +16,7 @@ export interface CircuitDrawn {
   readonly narrow: Drawn;
 }
 
-/** The circuit with the progress of its job, once for a wide screen and once for a phone; touching a part leads to its steps. */
+/** The circuit with the progress of its job, once for a wide screen and once for a phone; touching a part of the wide one leads to its steps. */
 export function drawJob(
   number: string,
   job: Assessment,
@@ -32,13 +33,36 @@ export function drawJob(
         layout,
         ...jobProgress(job),
         ...(place === undefined ? {} : { focus: place }),
-        href: (p: Place) => jobPath(number, 'parts', p),
+        // On a phone the lengths are too low for a thumb: the list of parts below leads there.
+        ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
         lengthUnit: units === 'imperial' ? 'ft' : 'm',
       }),
       { idPrefix: `circuit-${layout}` },
     ),
   });
   return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** Every part of the circuit as a line to tap: what the drawing shows of it, in words. */
+export function partLines(number: string, job: Assessment) {
+  const { progress, defects, holds } = jobProgress(job);
+  return placesOf(job.circuit).map((place) => {
+    const name = placeWords(job.circuit, place);
+    const defect = defects.find((d) => d.place === place);
+    const hold = holds.find((h) => h.place === place);
+    const segment = segmentsOf(job.circuit).find((s) => s === place);
+    const states =
+      segment === undefined ? [] : conductorsOf(segment).map((c) => progressWords[progress(segment, c)]);
+    return {
+      href: jobPath(number, 'parts', place),
+      name: name.charAt(0).toUpperCase() + name.slice(1),
+      states: [...new Set(states)].join(', '),
+      marks: [
+        ...(defect ? [{ look: 'defect', word: defect.word }] : []),
+        ...(hold ? [{ look: 'held', word: hold.word }] : []),
+      ],
+    };
+  });
 }
 
 /** The circuit before any work, once for a wide screen and once for a phone. */

@@ -3,10 +3,10 @@ import { parsePlace, placeWords } from '../drawing/place.js';
 import { AppError } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Assessment, StepStanding } from '../steps/assessment.js';
-import { jobNext } from '../steps/job-next.js';
 import { inQuestion } from '../steps/since-record.js';
 import { type JobAt, jobAt, workAt } from './job-at.js';
-import { drawJob } from './job-drawing.js';
+import { drawJob, partLines } from './job-drawing.js';
+import { leftModel, nextModel } from './job-next-model.js';
 import { apartText, jobPath, sinceLine, standingOf } from './job-words.js';
 import { goTo, render, renderIssues } from './page.js';
 import { writeReason } from './reason.js';
@@ -51,7 +51,6 @@ const standings = [
 function jobModel(at: JobAt, units: 'metric' | 'imperial') {
   const { number, log, job } = at;
   const { described } = log;
-  const next = jobNext(log, job);
   return {
     title: `Job ${number}`,
     labels: { reason: 'Why' },
@@ -72,8 +71,10 @@ function jobModel(at: JobAt, units: 'metric' | 'imperial') {
       ...(described?.vehicle.vin ? [{ term: 'VIN', value: described.vehicle.vin }] : []),
       ...(described?.vehicle.invented ? [{ term: 'Data', value: 'invented, for practice' }] : []),
     ],
-    next: next && { ...next, href: jobPath(number, ...next.path) },
+    next: nextModel(at),
+    left: job && log.standing === 'open' ? leftModel(job) : undefined,
     drawing: job && drawJob(number, job, units),
+    parts: job && partLines(number, job),
     stages: job?.stages.map((stage) => ({
       id: stage.id,
       title: stage.title,
@@ -171,6 +172,7 @@ function partModel(at: JobAt & { job: Assessment }, place: string, units: 'metri
     backTo: { href: jobPath(number), label: 'The job' },
     number,
     drawing: drawJob(number, job, units, [place]),
+    parts: partLines(number, job),
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`place:${place}`)}#raise`,
     steps: [...job.steps.values()]
       .filter((s) => s.step.parts.includes(place))

@@ -1,7 +1,7 @@
 import { createHmac, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { cookieName, overTls } from './how-it-came.js';
 import type { Services } from './services.js';
-import { cookieName } from './session.js';
 
 /**
  * A device on which a person has signed in keeps a cookie that says so, under the shop's seal. It opens nothing: whoever has it is
@@ -17,7 +17,7 @@ export function knownDevice(
   person: string | undefined,
 ): string | undefined {
   if (person === undefined) return undefined;
-  return marksOf(request, services)
+  return marksOf(request)
     .find((mark) => isSealed(mark, person, services))
     ?.slice(0, idLetters);
 }
@@ -29,21 +29,20 @@ export function markDevice(
   services: Services,
   person: string,
 ): void {
-  const marks = marksOf(request, services);
+  const marks = marksOf(request);
   if (marks.some((mark) => isSealed(mark, person, services))) return;
   const id = randomBytes(12).toString('base64url');
   const all = [`${id}${sealOf(id, person, services)}`, ...marks].slice(0, peopleAtMost);
-  const { https } = services.config;
-  reply.setCookie(cookieName('inlet-device', https), all.join('.'), {
-    ...{ path: '/', httpOnly: true, secure: https, sameSite: 'lax', maxAge: lastsS },
+  reply.setCookie(cookieName('inlet-device', request), all.join('.'), {
+    ...{ path: '/', httpOnly: true, secure: overTls(request), sameSite: 'lax', maxAge: lastsS },
   });
 }
 
 const idLetters = 16;
 const shape = /^[\w-]{59}$/;
 
-function marksOf(request: FastifyRequest, { config }: Services): string[] {
-  const value = request.cookies[cookieName('inlet-device', config.https)] ?? '';
+function marksOf(request: FastifyRequest): string[] {
+  const value = request.cookies[cookieName('inlet-device', request)] ?? '';
   return value
     .slice(0, 600)
     .split('.')

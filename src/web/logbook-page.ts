@@ -65,7 +65,7 @@ function entryModel({ number, log }: JobAt, entry: Entry) {
     when: writtenText(entry),
     by: entry.by.name,
     lines: entryWords(entry, plan),
-    photo: entry.kind === 'photo added' ? entry.body.photo : undefined,
+    photo: entry.kind === 'photo added' ? entry.body : undefined,
     href: entry.kind === 'defect raised' ? jobPath(number, 'defects', entry.seq) : undefined,
     struck: struck && `struck by ${struck.by.name} in entry ${struck.seq}: ${struck.body.reason}`,
     digest: entry.digest.slice(0, 12),

@@ -47,11 +47,22 @@ export function refuseUnseen(
   request: FastifyRequest,
   log: JobLog,
   entries: readonly Spoken[],
-): Extract<Result<never>, { ok: false }> | undefined {
+): Refusal | undefined {
   const seen = seenBy(request, log);
   const since = log.entries.filter(
     (e) => !knownToWriter(request, e) && entries.some((entry) => writtenSince(log, seen, entry).includes(e)),
   );
+  return refuseFor(request, log, since);
+}
+
+/** Asked where a record is written: a refusal where anything was written after the end of the logbook that its pages were drawn from. */
+export function refuseWrittenAfter(request: FastifyRequest, log: JobLog, head: string): Refusal | undefined {
+  return refuseFor(request, log, log.entries.slice(log.entries.findIndex((e) => e.digest === head) + 1));
+}
+
+type Refusal = Extract<Result<never>, { ok: false }>;
+
+function refuseFor(request: FastifyRequest, log: JobLog, since: readonly Entry[]): Refusal | undefined {
   if (since.length === 0) return undefined;
   request.meanwhile = { log, entries: since };
   // Said whole in words as well: a form that waited on a phone is refused without its page.

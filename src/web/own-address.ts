@@ -1,5 +1,6 @@
 import { hostname } from 'node:os';
 import type { FastifyRequest } from 'fastify';
+import { byProxy } from './how-it-came.js';
 import type { Services } from './services.js';
 
 /**
@@ -9,6 +10,8 @@ import type { Services } from './services.js';
  */
 export function ownAddress(request: FastifyRequest, { config }: Services): string | undefined {
   if (config.address !== undefined) return config.address;
+  // What a proxy asks for is its own affair, and no address to hand out.
+  if (byProxy(request, { config })) return undefined;
   const name = request.hostname.toLowerCase().replace(/^\[|\]$/g, '');
   const own = [...loopback, ...machineNames(), bare(request.socket.localAddress ?? '')];
   return own.includes(name) ? `${request.protocol}://${request.host}` : undefined;

@@ -1,20 +1,24 @@
 import { createHash, randomBytes } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
-import { AppError } from '../errors.js';
+import { AppError, type Issue } from '../errors.js';
 import type { OwnerLink } from '../logbook/fold-shop.js';
+import { type NewShopEntry, type ShopBody, shopBodies } from '../logbook/shop-entry.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { keyOf, one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
 import { workAt } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { ownAddress } from './own-address.js';
+import { readLastDay } from './owner-links-model.js';
 import { authorOf, goTo, renderIssues } from './page.js';
 import { recordModel } from './record-model.js';
 import type { Services } from './services.js';
+import { showOnce } from './shown-once.js';
 
-const daysAllowed = [30, 90, 365] as const;
-
-/** Making and withdrawing the owner's link. Only a digest of its secret is kept: it can be shown once. */
+/**
+ * Making an owner's link, passing it on where the van is sold, and withdrawing it. Only a digest of its secret is kept: it can be
+ * shown once.
+ */
 export function registerOwnerLink(app: FastifyInstance, services: Services): void {
   const { store, clock } = services;
 
@@ -25,7 +29,10 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     const key = keyOf(request);
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
     const standing = standingRecord(at.log);
-    const days = daysAllowed.find((d) => String(d) === one(typedOf(request), 'days'));
+    const typed = typedOf(request);
+    const heldBy = shopBodies['link made'].shape.heldBy.safeParse(one(typed, 'heldBy'));
+    const until = readLastDay(one(typed, 'until'), clock());
+    const before = one(typed, 'takesPlaceOf');
     const address = ownAddress(request, services);
     const issues = [
       ...(standing === undefined
@@ -35,31 +42,37 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
         ? [
             {
               field: '',
-              message: `This page was opened as ${request.host.slice(0, 100)}, which is no name of this machine. Start the server with --address, so that the link leads to it.`,
+              message: `Nothing says under which address an owner reaches this shop: this page was opened as ${request.host.slice(0, 100)}. Start the server with --address, so that the link leads to it.`,
             },
           ]
         : []),
-      ...(days === undefined ? [{ field: 'days', message: 'choose one of the list' }] : []),
+      ...(heldBy.success
+        ? heldBy.data === ''
+          ? [{ field: 'heldBy', message: 'name the owner whom you give it to' }]
+          : []
+        : [{ field: 'heldBy', message: heldBy.error.issues[0]?.message ?? '' }]),
+      ...(until.ok ? [] : until.issues),
     ];
-    if (standing === undefined || days === undefined || address === undefined)
-      return renderIssues(reply, 'record', recordModel(at, services, request), issues);
+    const refuse = (all: readonly Issue[]) =>
+      renderIssues(reply, 'record', recordModel(at, services, request), all);
+    if (issues.length > 0 || standing === undefined || !heldBy.success || !until.ok) return refuse(issues);
     const token = randomBytes(24).toString('base64url');
-    const expires = new Date(clock().getTime() + days * 86_400_000).toISOString();
-    const tokenDigest = digestOf(token);
-    store.shop.append({
-      by: authorOf(request),
-      decide: () => ({
-        ok: true,
-        value: [
-          {
-            kind: 'link made',
-            subject: tokenDigest,
-            body: { job: at.number, revision: standing.body.revision, tokenDigest, expires },
-          },
-        ],
-      }),
+    const made = linkMade(token, {
+      ...{ job: at.number, revision: standing.body.revision, expires: until.value, heldBy: heldBy.data },
+      ...(before === '' ? {} : { takesPlaceOf: before }),
     });
-    request.session.ownerLink = { job: at.number, address: `${address}/o/${token}` };
+    const written = store.shop.append({
+      by: authorOf(request),
+      decide: ({ links }) => {
+        if (before === '') return { ok: true, value: [made] };
+        const open = links.some((l) => l.tokenDigest === before && l.job === at.number && !l.withdrawn);
+        if (!open)
+          return { ok: false, issues: [{ field: 'takesPlaceOf', message: 'opens nothing any more' }] };
+        return { ok: true, value: [linkWithdrawn(before, `Passed on to ${heldBy.data}`), made] };
+      },
+    });
+    if (!written.ok) return refuse(written.issues);
+    showOnce(request, services.shownOnce, { job: at.number, address: `${address}/o/${token}` });
     request.session.ownerLinkKey = key;
     return goTo(reply, `${back}#link`, 'The owner’s link is made. It is shown once.');
   });
@@ -75,7 +88,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
         by: authorOf(request),
         decide: () => ({
           ok: true,
-          value: [{ kind: 'link withdrawn', subject: tokenDigest, body: { tokenDigest, reason: '' } }],
+          value: [linkWithdrawn(tokenDigest, '')],
         }),
       });
     return goTo(
@@ -84,6 +97,15 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
       'The link is withdrawn: it opens nothing any more.',
     );
   });
+}
+
+function linkMade(token: string, about: Omit<ShopBody<'link made'>, 'tokenDigest'>): NewShopEntry {
+  const tokenDigest = digestOf(token);
+  return { kind: 'link made', subject: tokenDigest, body: { ...about, tokenDigest } };
+}
+
+function linkWithdrawn(tokenDigest: string, reason: string): NewShopEntry {
+  return { kind: 'link withdrawn', subject: tokenDigest, body: { tokenDigest, reason } };
 }
 
 function mayHandOut(roles: readonly string[]): void {
@@ -100,6 +122,7 @@ export function openLink({ store, clock }: Services, token: string): OwnerLink |
     : link;
 }
 
-function digestOf(token: string): string {
+/** What is kept of a link's secret. */
+export function digestOf(token: string): string {
   return createHash('sha256').update(token).digest('hex');
 }

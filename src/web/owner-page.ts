@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../circuit/owner-facts.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { AppError } from '../errors.js';
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, foldJob, type JobLog } from '../logbook/job-log.js';
@@ -13,13 +14,14 @@ import { ownerSentences } from '../trade/owner-sentences.js';
 import { keyOf, one, typedOf } from './form.js';
 import type { JobAt } from './job-at.js';
 import { apartText, sinceLine, whenText } from './job-words.js';
-import { openLink } from './owner-link.js';
+import { digestOf, openLink } from './owner-link.js';
 import { contentOf, goTo, render, renderIssues } from './page.js';
 import { sendRecord } from './record-page.js';
 import type { Services } from './services.js';
 import { signatureFrom } from './signature-form.js';
 import { loadsOn, tryLoadsModel } from './try-loads-model.js';
-import { unitsFirst } from './units-first.js';
+import { typedIn } from './typed-in.js';
+import { wordsOfPage } from './word-links.js';
 
 const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
 
@@ -31,12 +33,15 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
     if (request.routeOptions.url?.startsWith('/o/')) reply.header('x-robots-tag', 'noindex, nofollow');
   });
 
-  app.get('/o/:token', fewTries, async (request, reply) =>
-    render(reply, 'owner', ownerModel(services, request)),
-  );
+  app.get('/o/:token', fewTries, async (request, reply) => {
+    const model = ownerModel(services, request);
+    store.access.openLink(digestIn(request));
+    return render(reply, 'owner', model);
+  });
 
   app.get('/o/:token/record', fewTries, async (request, reply) => {
     const { at, revision } = jobOf(services, request);
+    store.access.openLink(digestIn(request));
     return sendRecord(reply, services, at.number, revision);
   });
 
@@ -76,6 +81,15 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
   });
 }
 
+const tingle =
+  'If you ever feel a tingle from the van: let go, keep people off, have the plug pulled at the supply, and have the cause found before the next use.';
+const monthlyTest = (device: string) =>
+  `Press TEST on the ground-fault device at ${device}: everything at every outlet must go dead. Press RESET: it must come back. If one outlet stays alive, or it will not reset, use nothing and call the fitter.`;
+const notGuarded =
+  'The ground-fault device does not guard you between hot and neutral, nor against a ground wire that comes live from the supply, nor when the neutral is lost.';
+
+const digestIn = (request: FastifyRequest) => digestOf((request.params as { token: string }).token);
+
 function jobOf(services: Services, request: FastifyRequest) {
   const link = openLink(services, (request.params as { token: string }).token);
   if (link === undefined)
@@ -114,6 +128,10 @@ function ownerModel(services: Services, request: FastifyRequest) {
   // As the record has it: what is set since is only planned.
   const circuit = circuitAt(log, standing.seq) ?? job.circuit;
   const shop = services.store.shop.state();
+  const linked = wordsOfPage(typedIn(circuit));
+  const say = (text: string) => linked(unitsFirst(text, shop.units));
+  const device =
+    circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '';
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
   const withdrawn = log.withdrawn.get(revision);
@@ -139,8 +157,11 @@ function ownerModel(services: Services, request: FastifyRequest) {
     ],
     together: runTogetherLines(circuit),
     tried: tryLoadsModel(circuit, loadsOn(request.query), { action: `/o/${token}` }),
-    sentences: ownerSentences(ownerFacts(circuit)).map((s) => unitsFirst(s, shop.units)),
-    device: circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '',
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    tingle: say(tingle),
+    monthly: say(monthlyTest(device)),
+    sentences: ownerSentences(ownerFacts(circuit)).map(say),
+    notGuarded: say(notGuarded),
     ...sinceHandedOver(log, standing),
     withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
     record: `/o/${token}/record`,

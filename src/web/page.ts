@@ -8,7 +8,7 @@ import type { ShopAppend } from '../store/shop-store.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
-import { requirePerson } from './guard.js';
+import { type FlashLink, requirePerson } from './guard.js';
 import { meanwhileLines, seenOn } from './meanwhile.js';
 import { noticesFor } from './notices.js';
 import type { Services } from './services.js';
@@ -48,7 +48,7 @@ export function drawPage(
   view: string,
   model: PageModel,
   tokens: FormTokens,
-  more: { issues?: readonly Issue[]; typed?: Typed; flash?: string | undefined } = {},
+  more: { issues?: readonly Issue[]; typed?: Typed; flash?: Flash | undefined } = {},
 ): Promise<string> {
   const { request } = reply;
   const { store } = request.server.services;
@@ -58,7 +58,8 @@ export function drawPage(
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
-    flash: more.flash,
+    flash: more.flash?.text,
+    flashLink: more.flash?.link,
     notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
@@ -78,10 +79,17 @@ export function sendPage(reply: FastifyReply, html: string, status = 200): Fasti
 }
 
 /** What is said once, on the next page. */
-function takeFlash({ session }: FastifyRequest): string | undefined {
-  const flash = session?.flash;
-  if (flash !== undefined) session.flash = undefined;
+function takeFlash({ session }: FastifyRequest): Flash | undefined {
+  if (session?.flash === undefined) return undefined;
+  const flash = { text: session.flash, link: session.flashLink };
+  session.flash = undefined;
+  session.flashLink = undefined;
   return flash;
+}
+
+interface Flash {
+  readonly text: string;
+  readonly link: FlashLink | undefined;
 }
 
 /** Draws the page again with status 422: the issues on top and beside their fields, all that was typed kept. */
@@ -95,8 +103,11 @@ export function renderIssues(
 }
 
 /** After a form was taken: on to a page of its own, with one sentence saying what was done. */
-export function goTo(reply: FastifyReply, path: string, flash?: string): FastifyReply {
-  if (flash !== undefined && reply.request.session) reply.request.session.flash = flash;
+export function goTo(reply: FastifyReply, path: string, flash?: string, link?: FlashLink): FastifyReply {
+  if (flash !== undefined && reply.request.session) {
+    reply.request.session.flash = flash;
+    reply.request.session.flashLink = link;
+  }
   return reply.redirect(path, 303);
 }
 

@@ -3,6 +3,7 @@ import type { Issue } from '../errors.js';
 import { checkPassphrase } from '../store/passphrase.js';
 import { one, typedOf } from './form.js';
 import { requirePerson } from './guard.js';
+import { senderOf } from './how-it-came.js';
 import { passphraseOf } from './people.js';
 import type { Services } from './services.js';
 import { makeThrottle } from './sign-in-throttle.js';
@@ -21,7 +22,7 @@ export function askPassphraseAgain({ store, clock }: Services): PassphraseAgain 
   const throttle = makeThrottle(clock);
   return async (request, field = 'passphrase') => {
     const person = requirePerson(request);
-    const attempt = { account: person.id, address: request.ip, device: request.session.sessionId };
+    const attempt = { account: person.id, address: senderOf(request), device: request.session.sessionId };
     const waitS = throttle.waitS(attempt);
     if (waitS > 0) return { field, message: `too many tries: wait ${waitS} seconds` };
     throttle.counted(attempt);

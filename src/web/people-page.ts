@@ -34,6 +34,7 @@ export function registerPeoplePages(
     const devices = store.sessions.counts();
     return {
       title: 'People',
+      wide: true,
       labels: { signIn: 'Sign-in name', vouchedBy: 'Vouched for by', passphrase: 'Your passphrase' },
       people: shop.people.map((p) => ({
         ...p,

@@ -2,9 +2,9 @@ import { notANumber, parseDecimal, unitFactor } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { InstrumentSnapshot, Shown } from '../logbook/entry.js';
 import type { Instrument } from '../logbook/fold-shop.js';
-import type { JobLog } from '../logbook/job-log.js';
 import type { PlannedReading } from '../steps/step.js';
 import { many, one, type Typed } from './form.js';
+import { type Asking, likeliestFirst } from './usual-instrument.js';
 
 /** What a reading's form says that the meter showed, or what must be mended on it. */
 export function shownFrom(planned: PlannedReading, typed: Typed): Result<Shown> {
@@ -73,19 +73,25 @@ function figure(typed: Typed, field: string, issues: Issue[], unit?: string): nu
 export function instrumentsFor(
   planned: PlannedReading,
   instruments: readonly Instrument[],
-  log: JobLog,
-  person: string,
+  asking: Asking,
 ): readonly Instrument[] {
   const wanted = planned.instrument;
   const usable = instruments.filter(
     (i) => !i.retired && i.questioned === undefined && wanted !== undefined && i[wanted] !== undefined,
   );
-  const last = log.entries.findLast(
-    (e) =>
-      e.kind === 'reading taken' && e.by.id === person && usable.some((i) => i.id === e.body.instrument?.id),
-  );
-  const lastId = last?.kind === 'reading taken' ? last.body.instrument?.id : undefined;
-  return [...usable].sort((a, b) => Number(b.id === lastId) - Number(a.id === lastId));
+  return likeliestFirst(usable, asking);
+}
+
+/** Slips that need no telling, each with the reason that is written for it. */
+export const slips = {
+  typed: 'Typed wrong.',
+  'set-up': 'The set-up was wrong: range, leads or probes.',
+} as const;
+
+/** What a form that takes a reading again says of the one before: the reason for which it is struck, or undefined where it stands. */
+export function slipFrom(typed: Typed): string | undefined {
+  const slip = one(typed, 'before');
+  return slip === 'typed' || slip === 'set-up' ? slips[slip] : undefined;
 }
 
 /** The instrument as it is today, for keeping with the reading. */

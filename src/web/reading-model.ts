@@ -1,6 +1,6 @@
+import { unitsFirst } from '../circuit/units-first.js';
 import type { Answer } from '../faults/diagnose.js';
 import type { EntryOf } from '../logbook/entry.js';
-import type { Instrument } from '../logbook/fold-shop.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -10,12 +10,15 @@ import { sourceText } from '../trade/source.js';
 import { concessionForm } from './concession.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
-import { dayText, jobPath, whenText, writtenText } from './job-words.js';
+import { jobPath, whenText, writtenText } from './job-words.js';
 import { jointWords } from './joint-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
+import { slips } from './reading-form.js';
 import { probesText, uncertaintyText } from './reading-words.js';
 import { cautionsOf } from './step-model.js';
 import { suspectModels } from './suspect-model.js';
+import { typedIn } from './typed-in.js';
+import { wordsOfPage } from './word-links.js';
 
 const labels = {
   ohms: 'Shown',
@@ -24,6 +27,7 @@ const labels = {
   amps: 'Amps of the test load',
   range: 'Top of that range',
   instrument: 'With',
+  before: 'The reading before',
   note: 'Note',
   reason: 'What the slip was',
   concession: 'Why it may stand',
@@ -37,7 +41,11 @@ export function readingModel(
     instruments,
     asker,
     units,
-  }: { instruments: readonly Instrument[]; asker: AcceptContext; units: 'metric' | 'imperial' },
+  }: {
+    instruments: readonly { value: string; label: string }[];
+    asker: AcceptContext;
+    units: 'metric' | 'imperial';
+  },
 ) {
   const { planned, taken } = standing;
   const step = job.steps.get(planned.step);
@@ -45,6 +53,8 @@ export function readingModel(
   const parting =
     standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
   const barred = step?.status === 'held' || step?.status === 'waiting';
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, units));
   return {
     title: `${planned.code} ${planned.title}`,
     number,
@@ -63,24 +73,30 @@ export function readingModel(
     labels,
     lamps: planned.what === 'three-lamp',
     question: planned.question,
-    probes: probesText(planned),
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(planned.cautions, planned.stage === 'live', say),
+    probes: probesText(planned).map(say),
+    asked: planned.question && say(planned.question),
     required: planned.required,
     expected: planned.expected.text,
-    limit: planned.limit?.text ?? 'noted, not judged by number',
-    lookAgain: planned.look?.text,
+    limit: say(planned.limit?.text ?? 'noted, not judged by number'),
+    lookAgain: planned.look && say(planned.look.text),
     source: sourceText(planned.source),
-    cautions: cautionsOf(planned.cautions, planned.stage === 'live'),
-    mistakes: planned.mistakes.flatMap((id) => meterMistake(id)?.text ?? []),
+    mistakes: planned.mistakes.flatMap((id) => {
+      const mistake = meterMistake(id);
+      return mistake === undefined ? [] : [say(mistake.text)];
+    }),
     lowImpedance: planned.lowImpedance,
     amps: planned.amps,
     drawing: drawJob(number, job, units, planned.parts),
-    instruments:
-      planned.instrument === undefined
-        ? undefined
-        : instruments.map((i) => ({
-            value: i.id,
-            label: `${i.name}, serial ${i.serial}, calibrated ${dayText(i.calibrated)}`,
-          })),
+    instruments: planned.instrument === undefined ? undefined : instruments,
+    slips: taken && [
+      { value: 'stands', label: 'It stands: this is read once more' },
+      ...Object.entries(slips).map(([value, reason]) => ({
+        value,
+        label: `Strike it. ${reason}`,
+      })),
+    ],
     mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
     verdict: taken && verdictModel(number, standing, taken),
     joint: jointOf(standing, answer),
@@ -145,7 +161,7 @@ function verdictSentence(verdict: ReadingStanding['verdict'], seen: boolean): st
   if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
   if (verdict === 'noted') return 'Written down; no limit judges it.';
   if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
-  return 'Neither pass nor fail: the meter’s error reaches across the limit.';
+  return 'Neither pass nor fail: this does not prove it. What would stands below.';
 }
 
 /** The defect that this reading raised, while it is not closed, with what the readings point to. */
@@ -186,7 +202,7 @@ function nextModel(
       }
     );
   };
-  if (parting?.planned) return { ...parting, why: 'This parts the suspects best.' };
+  if (parting?.planned) return { ...parting, why: 'This reading tells the suspects apart best.' };
   const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
   const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
   if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');

@@ -2,15 +2,16 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../errors.js';
 import type { ReadingStanding } from '../steps/assessment.js';
 import { one, typedOf } from './form.js';
-import { requirePerson } from './guard.js';
-import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from './job-at.js';
+import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from './job-at.js';
 import { jobPath } from './job-words.js';
 import { renderKept } from './kept-page.js';
 import { goTo, renderIssues } from './page.js';
-import { instrumentsFor, shownFrom, snapshotOf } from './reading-form.js';
+import { instrumentsFor, shownFrom, slipFrom, snapshotOf } from './reading-form.js';
+import { afterReading } from './reading-landing.js';
 import { readingModel } from './reading-model.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
+import { askingFor, instrumentOption } from './usual-instrument.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
@@ -21,9 +22,8 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
       instruments: instrumentsFor(
         standing.planned,
         services.store.shop.state().instruments,
-        at.log,
-        requirePerson(request).id,
-      ),
+        askingFor(request, services, at.log),
+      ).map((i) => instrumentOption(i, askingFor(request, services, at.log))),
       asker: askerOf(request, services),
       units: services.store.shop.state().units,
     });
@@ -48,17 +48,23 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const note = one(typed, 'note').trim();
     if (note.length > 500) issues.push({ field: 'note', message: 'takes at most 500 characters' });
     if (!shown.ok || issues.length > 0) return refuse(reply, at, standing, issues);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'reading taken',
-      subject: `reading:${planned.id}`,
-      body: {
-        shown: shown.value,
-        note,
-        ...(instrument === undefined || planned.test === 'observation'
-          ? {}
-          : { instrument: snapshotOf(instrument) }),
+    const subject = `reading:${planned.id}`;
+    const slip = slipFrom(typed);
+    const struck = slip && { reading: Number(one(typed, 'entry')), reason: slip };
+    const written = writeInTurn(request, services, at.number, [
+      ...(struck ? [{ kind: 'reading struck', subject, body: struck } as const] : []),
+      {
+        kind: 'reading taken',
+        subject,
+        body: {
+          shown: shown.value,
+          note,
+          ...(instrument === undefined || planned.test === 'observation'
+            ? {}
+            : { instrument: snapshotOf(instrument) }),
+        },
       },
-    });
+    ]);
     if (!written.ok)
       return refuse(
         reply,
@@ -66,7 +72,9 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
         standing,
         written.issues.map((i) => atField(i, planned.test)),
       );
-    return goTo(reply, `${jobPath(at.number, 'readings', planned.id)}#verdict`);
+    const after = readingAt(services, request);
+    const { path, said, link } = afterReading(after.at, after.standing, at.job);
+    return goTo(reply, path, said, link);
   });
 
   app.post('/jobs/:job/readings/:reading/strike', async (request, reply) => {

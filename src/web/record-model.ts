@@ -10,27 +10,30 @@ import { requirePerson } from './guard.js';
 import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { apartText, jobPath, sinceLine, whenText } from './job-words.js';
+import { ownerLinksModel } from './owner-links-model.js';
 import type { Services } from './services.js';
+import { takeShown } from './shown-once.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
 export function recordModel(
   { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
-  { store, clock }: Services,
+  services: Services,
   request: FastifyRequest,
 ) {
+  const { store } = services;
   const shop = store.shop.state();
   const person = requirePerson(request);
   const standing = standingRecord(log);
   const readings = [...job.readings.values()];
-  const link = request.session.ownerLink;
-  if (link !== undefined) request.session.ownerLink = undefined;
   return {
     title: 'The record',
     labels: {
       signature: 'Your signature',
       'signature.name': 'Your signature, the name',
       passphrase: 'Your passphrase',
-      days: 'Opens for',
+      heldBy: 'Who it is for',
+      until: 'The last day',
+      takesPlaceOf: 'Takes the place of',
       changed: 'Why there is a further revision',
       ...reasons(log.issued.length),
     },
@@ -96,18 +99,8 @@ export function recordModel(
       };
     }),
     standing: standing?.body.revision,
-    link: link?.job === number ? link.address : undefined,
-    links: shop.links
-      .filter((l) => l.job === number)
-      .map((l) => ({
-        digest: l.tokenDigest,
-        made: whenText(l.at),
-        until: whenText(l.expires),
-        state:
-          l.withdrawn !== undefined ? 'withdrawn' : l.expires <= clock().toISOString() ? 'expired' : 'open',
-      })),
-    linkAction: jobPath(number, 'link'),
-    linkEnd: jobPath(number, 'link', 'withdrawal'),
+    link: takeShown(request, services.shownOnce, number),
+    ...ownerLinksModel(services, number, log.described?.owner ?? ''),
     verify: '/verify',
   };
 }
@@ -135,9 +128,7 @@ function countOf(count: number, noun: string, more: string): string {
 
 declare module 'fastify' {
   interface Session {
-    /** The owner's link just made: shown once, then gone. */
-    ownerLink?: { job: string; address: string } | undefined;
-    /** The key of the form that made it, so that a second press makes no second link. */
+    /** The key of the form that made the newest owner's link, so that a second press makes no second link. */
     ownerLinkKey?: string | undefined;
   }
 }

@@ -3,6 +3,7 @@ import type { Role } from '../logbook/shop-entry.js';
 import { registerAccountPages } from './account-page.js';
 import { fillList } from './fill-list.js';
 import { registerFormToken } from './form-token-page.js';
+import { registerGlossary } from './glossary-page.js';
 import { registerHealth } from './health.js';
 import { registerInstrumentPages } from './instrument-page.js';
 import { registerJobPages } from './job-pages.js';
@@ -99,6 +100,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['GET', '/o/:token', 'open', 'the owner’s page'],
   ['GET', '/o/:token/record', 'open', 'the record behind it'],
   ['POST', '/o/:token/acknowledgement', 'open', 'the owner’s acknowledgement'],
+  ['GET', '/glossary', 'open', 'the words of the trade in plain ones; nothing of the shop'],
   ['GET', '/verify', 'open', 'check a record'],
   ['POST', '/verify', 'open', 'answers for one file'],
   ['GET', '/readings-without-a-job', 'person', 'a circuit and a few readings'],
@@ -127,6 +129,7 @@ export function registerRoutes(app: FastifyInstance, services: Services): void {
   registerInstrumentPages(app, services);
   registerShopPage(app, services, passphraseAgain);
   registerPhotos(app, services);
+  registerGlossary(app);
   registerJobPages(app, services, passphraseAgain);
   fillList(app, services);
 }

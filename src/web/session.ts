@@ -3,18 +3,26 @@ import csrf from '@fastify/csrf-protection';
 import session from '@fastify/session';
 import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
 import { AppError } from '../errors.js';
+import { cookieName, overTls } from './how-it-came.js';
 import type { Services } from './services.js';
 
+const plainName = 'inlet';
 const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
 
 /** Sessions in the store, their id in a signed cookie, and a token on every form that changes something. */
-export async function keepSessions(app: FastifyInstance, { config, store }: Services): Promise<void> {
+export async function keepSessions(app: FastifyInstance, { store }: Services): Promise<void> {
   const renewing = new Set<string>();
   await app.register(cookie);
+  // The session is known to its plug-in by one name, and to the browser by the name that fits how the page went to it.
+  app.addHook('onRequest', async (request) => {
+    const value = request.cookies[cookieName(plainName, request)];
+    delete request.cookies[plainName];
+    if (value !== undefined) request.cookies[plainName] = value;
+  });
   await app.register(session, {
     secret: store.secret.cookie,
-    cookieName: cookieName('inlet', config.https),
-    cookie: { secure: config.https, httpOnly: true, sameSite: 'lax', path: '/' },
+    cookieName: plainName,
+    cookie: { secure: 'auto', httpOnly: true, sameSite: 'lax', path: '/' },
     saveUninitialized: false,
     rolling: false,
     store: {
@@ -35,6 +43,13 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
         });
       },
     },
+  });
+  app.addHook('onSend', async (request, reply) => {
+    const set = reply.getHeader('set-cookie');
+    if (set === undefined || !overTls(request)) return;
+    const renamed = [set].flat().map((line) => String(line).replace(/^inlet=/, '__Host-inlet='));
+    reply.removeHeader('set-cookie');
+    reply.header('set-cookie', renamed);
   });
   app.decorateRequest('renewSession', async function renewSession(this: FastifyRequest) {
     const id = this.session.sessionId;
@@ -66,12 +81,7 @@ export async function keepSessions(app: FastifyInstance, { config, store }: Serv
 }
 
 /** What a session of a new id takes along; its forms stay good, since they are the same person's. */
-const kept = ['personId', 'agent', '_csrf', 'flash', 'ownerLink', 'ownerLinkKey'] as const;
-
-/** A name that a browser takes over TLS alone, from this host alone, where pages go over TLS. */
-export function cookieName(name: string, https: boolean): string {
-  return https ? `__Host-${name}` : name;
-}
+const kept = ['personId', 'agent', '_csrf', 'flash', 'flashLink', 'ownerLinkKey'] as const;
 
 function call(done: (error: unknown, value?: Session | null) => void, work: () => Session | undefined): void {
   let value: Session | undefined;

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { sheetGroups, verdictWords } from '../circuit/sheet-line.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { AppError } from '../errors.js';
 import type { SheetStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -11,8 +12,10 @@ import { goTo, render, renderIssues } from './page.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { drawPlacement, drawProfile } from './sheet-drawing.js';
+import { limitWords } from './sheet-words.js';
 import { loadsOn, tryLoadsModel } from './try-loads-model.js';
-import { unitsFirst } from './units-first.js';
+import { typedIn } from './typed-in.js';
+import { type Said, wordsOfPage } from './word-links.js';
 
 /** `/jobs/:job/sheet`: every line that is computed before cutting, what misses its limit first, and who may concede it. */
 export function registerSheetPage(app: FastifyInstance, services: Services): void {
@@ -54,8 +57,9 @@ function sheetModel(
   on: readonly string[] = [],
 ) {
   const { job, number, log } = at;
+  const say = wordsOfPage(typedIn(job.circuit));
   const line = (s: SheetStanding) =>
-    lineModel(s, number, units, concessionForm(s.line.concession, log, asker));
+    lineModel(s, number, units, concessionForm(s.line.concession, log, asker), say);
   const missed = job.sheet.filter((s) => !s.met);
   return {
     title: 'The sheet',
@@ -89,18 +93,19 @@ function lineModel(
   number: string,
   units: 'metric' | 'imperial',
   form: ReturnType<typeof concessionForm>,
+  say: (text: string) => Said,
 ) {
   return {
     id: line.id,
     title: line.title,
     // What is behind the panel is the person's own words, and stays as they were written.
-    value: line.id === 'inlet.panel' ? line.value : unitsFirst(line.value, units),
-    limit: line.limit && unitsFirst(line.limit, units),
+    value: line.id === 'inlet.panel' ? line.value : say(unitsFirst(line.value, units)),
+    limit: line.limit && say(limitWords(line, units)),
     verdict: concession !== undefined ? 'conceded' : line.verdict,
     word: concession !== undefined ? 'conceded' : verdictWords[line.verdict],
-    formula: unitsFirst(line.formula, units),
     sources: line.sources.map(sourceText),
-    mend: met ? '' : line.mend,
+    mend: met ? '' : say(unitsFirst(line.mend, units)),
+    formula: say(unitsFirst(line.formula, units)),
     conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
     action: jobPath(number, 'sheet', line.id, 'concession'),
     concede: met ? undefined : form,

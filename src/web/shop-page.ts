@@ -4,6 +4,7 @@ import { shopBodies } from '../logbook/shop-entry.js';
 import { grouped } from '../record/grouped.js';
 import { makeShopKeys } from '../record/keys.js';
 import { keepKeys } from '../store/keep-keys.js';
+import { calibrationLines } from './calibration.js';
 import { one, read, typedOf } from './form.js';
 import { whenText } from './job-words.js';
 import { termLines } from './key-term-lines.js';
@@ -19,11 +20,16 @@ export function registerShopPage(
 ): void {
   const { store, clock } = services;
   const model = () => {
-    const { name, place, units, key, entries } = store.shop.state();
+    const { name, place, units, key, entries, instruments, people } = store.shop.state();
+    const shelf = calibrationLines(instruments, clock().toISOString().slice(0, 10)).filter((i) => !i.retired);
     return {
       title: 'Shop',
       labels: { reason: 'Why', passphrase: 'Your passphrase' },
       keyFault: signerFault(services),
+      shelf,
+      people: people
+        .filter((p) => p.active)
+        .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
       name,
       place,
       units,
@@ -39,23 +45,22 @@ export function registerShopPage(
   };
 
   app.post('/shop/backup', async (_request, reply) => {
-    await services.upkeep?.backUp();
+    const done = await soon(services.upkeep?.backUp());
     const fault = services.upkeep?.state().backupFault;
-    return goTo(
-      reply,
-      '/shop#upkeep',
-      fault === undefined ? 'A backup was made.' : `No backup was made: ${fault}`,
-    );
+    const said = fault === undefined ? 'A backup was made.' : `No backup was made: ${fault}`;
+    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
   });
 
   app.post('/shop/check', async (_request, reply) => {
-    await services.upkeep?.check();
-    const found = services.upkeep?.state().checked?.found.length ?? 0;
-    return goTo(
-      reply,
-      '/shop#upkeep',
-      found === 0 ? 'Everything agrees.' : 'Something does not agree: see below.',
-    );
+    const done = await soon(services.upkeep?.check());
+    const { checked, checkFault } = services.upkeep?.state() ?? {};
+    const said =
+      checkFault !== undefined
+        ? `It could not be looked through: ${checkFault}`
+        : checked?.found.length === 0
+          ? 'Everything agrees.'
+          : 'Something does not agree: see below.';
+    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
   });
 
   app.get('/shop', async (_request, reply) => render(reply, 'shop', model()));
@@ -107,13 +112,23 @@ function signerFault({ store, signer }: Services): string | undefined {
   }
 }
 
+const patienceMs = 20_000;
+const goesOn = 'This takes a while. It goes on by itself; load this page again to see how it went.';
+
+/** Whether a piece of upkeep is done while somebody waits for the page: a large shop takes minutes. */
+function soon(work: Promise<void> | undefined): Promise<boolean> {
+  const late = new Promise<boolean>((resolve) => setTimeout(() => resolve(false), patienceMs).unref());
+  return Promise.race([(work ?? Promise.resolve()).then(() => true), late]);
+}
+
 /** What looks after the store did last, in words. */
 function upkeepModel({ upkeep }: Services) {
   if (upkeep === undefined) return undefined;
-  const { plan, newest, backupFault, checked } = upkeep.state();
+  const { plan, newest, backupFault, checked, checkFault } = upkeep.state();
   return {
     planned: plan !== undefined,
     backupFault,
+    checkFault,
     found: checked?.found ?? [],
     facts: [
       {

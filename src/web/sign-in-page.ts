@@ -4,6 +4,7 @@ import { foldSignIn, type Person } from '../logbook/fold-shop.js';
 import { checkPassphrase } from '../store/passphrase.js';
 import { accessWords } from './access-words.js';
 import { one, typedOf } from './form.js';
+import { senderOf } from './how-it-came.js';
 import { knownDevice, markDevice } from './known-device.js';
 import { ownPath } from './own-path.js';
 import { goTo, render, renderIssues } from './page.js';
@@ -30,7 +31,7 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
       renderIssues(reply, 'sign-in', { title: 'Sign in', next }, [{ field: 'signIn', message }]);
     const person = store.shop.state().people.find((p) => p.active && foldSignIn(p.signIn) === account);
     const device = knownDevice(request, services, person?.id);
-    const attempt = { account, address: request.ip, device };
+    const attempt = { account, address: senderOf(request), device };
     const waitS = throttle.waitS(attempt);
     if (waitS > 0) {
       reply.header('retry-after', String(waitS));

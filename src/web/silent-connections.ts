@@ -1,6 +1,6 @@
 import type { IncomingMessage } from 'node:http';
 import type { Socket } from 'node:net';
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 
 /**
  * Lets go, when the server closes, of connections over which nothing was asked yet: browsers open some ahead, and the
@@ -16,4 +16,15 @@ export function letGoOfSilent(app: FastifyInstance, { https }: { readonly https:
   app.addHook('preClose', async () => {
     for (const socket of silent) socket.destroy();
   });
+}
+
+/** Longer than any answer may take, ms. */
+const longestAnswerMs = 120_000;
+
+/**
+ * For an answer that takes long to make: its connection is quiet meanwhile, and is not given up for that as one is whose browser
+ * has nothing more to say.
+ */
+export function bearSilence({ raw }: FastifyReply): void {
+  raw.setTimeout(longestAnswerMs, () => raw.destroy());
 }

@@ -3,6 +3,7 @@ import type { Circuit } from '../circuit/circuit.js';
 import { ampsText } from '../circuit/quantity-text.js';
 import { sheet } from '../circuit/sheet.js';
 import { holdsCutting, type SheetGroup, type SheetLine, verdictWords } from '../circuit/sheet-line.js';
+import { unitsFirst } from '../circuit/units-first.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { sourceText } from '../trade/source.js';
 import type { Typed, Units } from './circuit-form.js';
@@ -11,6 +12,7 @@ import { drawPlanned } from './job-drawing.js';
 import { goTo, render } from './page.js';
 import type { Services } from './services.js';
 import { drawProfile } from './sheet-drawing.js';
+import { limitWords } from './sheet-words.js';
 import {
   circuitOfSketch,
   filledRows,
@@ -25,7 +27,6 @@ import {
   sketchTyped,
 } from './sketch-form.js';
 import { drawSumAgainst, loadsOn, onField, tryLoadsModel } from './try-loads-model.js';
-import { unitsFirst } from './units-first.js';
 
 /** The lines that follow from what a sketch asks; the others need what only the job's own form asks. */
 const sketchedGroups: ReadonlySet<SheetGroup> = new Set(['ladder', 'cable', 'cord', 'drop', 'loads']);
@@ -175,7 +176,7 @@ function lineModel(line: SheetLine, units: Units) {
     id: line.id,
     title: line.title,
     value: unitsFirst(line.value, units),
-    limit: unitsFirst(line.limit, units),
+    limit: limitWords(line, units),
     verdict: line.verdict,
     word: verdictWords[line.verdict],
     formula: unitsFirst(line.formula, units),

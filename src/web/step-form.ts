@@ -1,4 +1,5 @@
-import { inUnit, notANumber, parseDecimal, quantities, unitFactor } from '../circuit/units.js';
+import { inBothUnits } from '../circuit/quantity-text.js';
+import { inSi, notANumber, parseDecimal, quantities, zeroOf } from '../circuit/units.js';
 import type { Issue } from '../errors.js';
 import type { Answer, EntryOf } from '../logbook/entry.js';
 import type { Ask } from '../steps/step.js';
@@ -10,6 +11,8 @@ type Units = 'metric' | 'imperial';
 
 /** The name of an ask's field on the page; the rules name an ask by its id alone. */
 export const askField = (id: string) => `ask.${id}`;
+/** The tick beside an ask that stands for the value offered there: "14 in-lbf". */
+export const sameField = (id: string) => `${askField(id)}.same`;
 
 /** What was typed for a step, as answers. Where a figure cannot be read the sentence stands beside its field. */
 export function answersFrom(
@@ -52,24 +55,43 @@ function answerFrom(
       return ids.length === 0 ? undefined : { kind: 'photo', photos: ids };
     }
     case 'value': {
-      if (text === '') return undefined;
-      const unit = one(typed, `${field}.unit`);
-      const si = parseDecimal(text);
-      const factor = unitFactor(ask.quantity, unit);
-      if (si === undefined) issues.push({ field, message: notANumber(text) });
-      else if (factor === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
-      else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
-      else
-        return {
-          kind: 'value',
-          si: si * factor,
-          typed: text,
-          unit,
-          ...(instrument === undefined ? {} : { instrument }),
-        };
-      return undefined;
+      const same = one(typed, sameField(ask.id)).trim();
+      if (text !== '' && same !== '') {
+        issues.push({ field, message: 'is typed, and the value beside it is ticked: keep one of the two' });
+        return undefined;
+      }
+      return valueFrom(
+        ask,
+        text !== '' ? [text, one(typed, `${field}.unit`)] : same.split(' '),
+        instrument,
+        issues,
+      );
     }
   }
+}
+
+function valueFrom(
+  ask: Extract<Ask, { kind: 'value' }>,
+  [text = '', unit = '']: readonly string[],
+  instrument: string | undefined,
+  issues: Issue[],
+): Answer | undefined {
+  const field = askField(ask.id);
+  if (text === '') return undefined;
+  const value = parseDecimal(text);
+  const si = inSi(ask.quantity, value ?? 0, unit);
+  if (value === undefined) issues.push({ field, message: notANumber(text) });
+  else if (si === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
+  else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
+  else
+    return {
+      kind: 'value',
+      si,
+      typed: text,
+      unit,
+      ...(instrument === undefined ? {} : { instrument }),
+    };
+  return undefined;
 }
 
 /** The photos of a step that count for one ask: those added for it. */
@@ -81,13 +103,19 @@ export function photosOf(
 }
 
 /** An ask as its template draws it, with what it should be said before it is measured. */
-export function askModel(ask: Ask, units: Units, done: EntryOf<'step done'> | undefined) {
+export function askModel(
+  ask: Ask,
+  units: Units,
+  done: EntryOf<'step done'> | undefined,
+  { offered, filled }: { offered?: string | undefined; filled?: number | undefined },
+) {
   const given = done?.body.answers[ask.id];
   const common = {
     kind: ask.kind,
     id: ask.id,
     name: askField(ask.id),
     label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
+    filled,
     given: given === undefined ? undefined : givenText(ask, given),
   };
   if (ask.kind === 'choice')
@@ -98,16 +126,23 @@ export function askModel(ask: Ask, units: Units, done: EntryOf<'step done'> | un
   return {
     ...common,
     unit,
-    units: listed.map(([value, factor]) => ({ value, label: unitLabel(value), factor })),
-    expected: ask.expected === undefined ? undefined : inUnit(ask.quantity, ask.expected, unit, 3),
+    units: listed.map(([value, factor]) => ({
+      value,
+      label: unitLabel(value),
+      factor,
+      zero: zeroOf(ask.quantity, value),
+    })),
+    expected:
+      ask.expected === undefined ? undefined : inBothUnits(ask.quantity, ask.expected, unit, ask.units),
     hint: limitText(ask, unit),
+    offered: offered === undefined ? undefined : { name: sameField(ask.id), value: offered },
     source: sourceText(ask.limitSource),
   };
 }
 
-/** "At least 1.4 N·m, at most 1.6 N·m", or nothing where the step sets no limit. */
+/** "Limit: at least 12.6 in-lbf (1.42 N·m)." in the unit that is asked first, or nothing where the step sets no limit. */
 function limitText(ask: Extract<Ask, { kind: 'value' }>, unit: string): string | undefined {
-  const say = (si: number) => inUnit(ask.quantity, si, unit, 3);
+  const say = (si: number) => inBothUnits(ask.quantity, si, unit, ask.units);
   const parts = [
     ask.min === undefined ? undefined : `at least ${say(ask.min)}`,
     ask.max === undefined ? undefined : `at most ${say(ask.max)}`,

@@ -1,6 +1,6 @@
+import { unitsFirst } from '../circuit/units-first.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { Shop } from '../logbook/fold-shop.js';
-import { instrumentKinds } from '../logbook/shop-entry.js';
 import { shownText } from '../steps/accept-reading.js';
 import type { Assessment, ReadingStanding, StepStanding } from '../steps/assessment.js';
 import type { AcceptContext } from '../steps/proposal.js';
@@ -13,7 +13,10 @@ import type { JobAt } from './job-at.js';
 import { drawJob } from './job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from './job-words.js';
 import { askField, askModel, photosOf } from './step-form.js';
-import { unitsFirst } from './units-first.js';
+import { asOtherOutlet, torqueOffers } from './step-offers.js';
+import { typedIn } from './typed-in.js';
+import { type Asking, instrumentOption, likeliestFirst } from './usual-instrument.js';
+import { type Said, wordsOfPage } from './word-links.js';
 
 /** Everything that the page of one step shows. */
 export function stepModel(
@@ -21,11 +24,17 @@ export function stepModel(
   standing: StepStanding,
   shop: Shop,
   asker: AcceptContext,
+  asking: Asking,
+  filled: readonly string[] = [],
 ) {
   const { step, done } = standing;
+  const offers = torqueOffers(step, log, asker.by.id);
+  const other = asOtherOutlet(number, job, step);
   const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
   const barred = standing.status === 'held' || standing.status === 'waiting';
   const asks = step.asks.filter((a) => a.kind !== 'photo');
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, shop.units));
   return {
     title: `${step.number} ${step.title}`,
     number,
@@ -38,21 +47,28 @@ export function stepModel(
     labels: labelsOf(step),
     barred: barred ? standing.because : [],
     reopened: standing.reopened,
-    cautions: cautionsOf(step.cautions, step.stage === 'live'),
-    conditional: step.conditional,
-    hold: step.hold,
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(step.cautions, step.stage === 'live', say),
+    conditional: step.conditional && say(step.conditional),
+    do: step.do.map(say),
+    rightWhen: step.rightWhen.map(say),
+    why: say(step.why),
+    hold: step.hold && say(step.hold),
     witness: step.witness === true,
-    do: step.do.map((line) => unitsFirst(line, shop.units)),
-    why: step.why,
-    rightWhen: step.rightWhen.map((line) => unitsFirst(line, shop.units)),
     sources: step.sources.map(sourceText),
     drawing: drawJob(number, job, shop.units, step.parts),
     backs: deviceBacks(job.circuit, step),
     sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
-    asks: asks.map((ask) => askModel(ask, shop.units, done)),
+    asks: asks.map((ask) =>
+      askModel(ask, shop.units, done, {
+        offered: offers.get(ask.id),
+        filled: filled.includes(askField(ask.id)) ? other?.outlet : undefined,
+      }),
+    ),
+    other: other && { outlet: other.outlet, action: other.action, from: other.said },
     photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own)),
     people: shop.people.filter((p) => p.active).map((p) => p.name),
-    instruments: instrumentsFor(step, shop),
+    instruments: instrumentsFor(step, shop, asking),
     readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
     defects: job.defects
       .filter((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`)
@@ -84,13 +100,14 @@ const lawCautions: readonly string[] = [
 export function cautionsOf(
   ids: readonly string[],
   live: boolean,
-): { word: string; lines: string[] } | undefined {
+  say: (text: string) => Said = (text) => text,
+): { word: string; lines: Said[] } | undefined {
   const said = [...new Set([...ids, ...(live ? standingCautions : [])])];
   const all = [
     ...said.filter((id) => !lawCautions.includes(id)),
     ...said.filter((id) => lawCautions.includes(id)),
   ];
-  const lines = all.flatMap((id) => (id in cautions ? [cautions[id as CautionId].text] : []));
+  const lines = all.flatMap((id) => (id in cautions ? [say(cautions[id as CautionId].text)] : []));
   if (lines.length === 0) return undefined;
   const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
   return { word: mains ? 'Mains kills' : 'Caution', lines };
@@ -148,21 +165,24 @@ function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
     photos: photosOf(ask, own).map((p) => ({
       id: p.body.photo,
       caption: p.body.caption,
+      widthPx: p.body.widthPx,
+      heightPx: p.body.heightPx,
       when: whenText(p.at),
     })),
   };
 }
 
 /** The instruments that a step's values may be taken with, where one of them asks for an instrument. */
-function instrumentsFor(step: Step, shop: Shop) {
+function instrumentsFor(step: Step, shop: Shop, asking: Asking) {
   const wanted = step.asks.flatMap((a) =>
     a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
   );
   if (wanted.length === 0) return undefined;
   const kinds = new Set<string>(wanted);
-  return shop.instruments
-    .filter((i) => !i.retired && i.questioned === undefined && kinds.has(i.kind))
-    .map((i) => ({ value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}` }));
+  const usable = shop.instruments.filter(
+    (i) => !i.retired && i.questioned === undefined && kinds.has(i.kind),
+  );
+  return likeliestFirst(usable, asking).map((i) => instrumentOption(i, asking));
 }
 
 function around(number: string, job: Assessment, step: Step) {

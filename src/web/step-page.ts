@@ -7,19 +7,30 @@ import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from './job-at.
 import { jobPath } from './job-words.js';
 import { renderKept } from './kept-page.js';
 import { goTo, render, renderIssues } from './page.js';
+import { nextStepPath } from './reading-landing.js';
 import { concessionOf, writeReason } from './reason.js';
 import type { Services } from './services.js';
 import { answersFrom, askField } from './step-form.js';
+import { takenLine } from './step-landing.js';
 import { stepModel } from './step-model.js';
+import { asOtherOutlet, filledFrom } from './step-offers.js';
 import { keepPhotos, photoField } from './step-photos.js';
+import { askingFor } from './usual-instrument.js';
 
 type StepParams = { Params: { job: string; step: string } };
 type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
 /** `/jobs/:job/steps/:step`: one step, from what bars it to what is written down, and its photos. */
 export function registerStepPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: Work, standing: StepStanding) =>
-    stepModel(at, standing, services.store.shop.state(), askerOf(request, services));
+  const model = (request: FastifyRequest, at: Work, standing: StepStanding, filled?: readonly string[]) =>
+    stepModel(
+      at,
+      standing,
+      services.store.shop.state(),
+      askerOf(request, services),
+      askingFor(request, services, at.log),
+      filled,
+    );
   const refuse = (reply: FastifyReply, at: Work, standing: StepStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'step', model(reply.request, at, standing), issues);
 
@@ -28,48 +39,65 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
     return renderKept(reply, services, at.log, 'step', () => model(request, at, standing));
   });
 
-  app.post<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
-    const before = stepAt(services, request);
-    const { step } = before.standing;
-    const typed = typedOf(request);
-    if ((request.uploads ?? []).length > 0) {
-      const issues = await keepPhotos(request, services, before.at.number, step);
-      if (issues.length > 0) return refuse(reply, before.at, before.standing, issues);
-    }
-    const { at, standing } = stepAt(services, request);
-    const instrument = one(typed, 'instrument') || undefined;
-    if (instrument !== undefined && !services.store.shop.state().instruments.some((i) => i.id === instrument))
-      return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
-    const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument);
-    if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
-    const written = writeEntry(request, services, at.number, {
-      kind: 'step done',
-      subject: `step:${step.id}`,
-      body: { answers: read.answers },
-    });
-    if (!written.ok)
-      return refuse(
-        reply,
-        at,
-        standing,
-        written.issues.map((i) => atAsk(i, standing)),
-      );
-    const raised = written.value.find((e): e is EntryOf<'defect raised'> => e.kind === 'defect raised');
-    if (raised !== undefined)
-      return goTo(
-        reply,
-        jobPath(at.number, 'defects', raised.seq),
-        'Written down, and off its limit: a defect is raised.',
-      );
-    const after = stepAt(services, request);
-    if (after.standing.status !== 'done')
-      return goTo(
-        reply,
-        jobPath(at.number, 'steps', step.id),
-        'Written down. What this step still waits for stands below.',
-      );
-    return goTo(reply, nextPath(after.at), `${step.number} is done.`);
-  });
+  app.post<StepParams & { Querystring: { fill?: string } }>(
+    '/jobs/:job/steps/:step',
+    async (request, reply) => {
+      const before = stepAt(services, request);
+      const { step } = before.standing;
+      const typed = typedOf(request);
+      if ((request.uploads ?? []).length > 0) {
+        const issues = await keepPhotos(request, services, before.at.number, step);
+        if (issues.length > 0) return refuse(reply, before.at, before.standing, issues);
+      }
+      const { at, standing } = stepAt(services, request);
+      const other = request.query.fill === undefined ? undefined : asOtherOutlet(at.number, at.job, step);
+      if (other !== undefined) {
+        const back = filledFrom(other, typed);
+        request.session.flash = `Filled in below from ${other.said}, where it was empty. Nothing is written down yet: look, change what differs here, then write it down.`;
+        return render(reply, 'step', model(request, at, standing, back.filled), { typed: back.typed });
+      }
+      const instrument = one(typed, 'instrument') || undefined;
+      if (
+        instrument !== undefined &&
+        !services.store.shop.state().instruments.some((i) => i.id === instrument)
+      )
+        return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
+      const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument);
+      if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
+      const written = writeEntry(request, services, at.number, {
+        kind: 'step done',
+        subject: `step:${step.id}`,
+        body: { answers: read.answers },
+      });
+      if (!written.ok)
+        return refuse(
+          reply,
+          at,
+          standing,
+          written.issues.map((i) => atAsk(i, standing)),
+        );
+      const raised = written.value.filter((e): e is EntryOf<'defect raised'> => e.kind === 'defect raised');
+      if (raised[0] !== undefined)
+        return goTo(
+          reply,
+          jobPath(at.number, 'defects', raised[0].seq),
+          raised.length === 1
+            ? 'Written down, and off its limit: a defect is raised.'
+            : `Written down, and ${raised.length} values are off their limit: one mend may answer them all.`,
+        );
+      const after = stepAt(services, request);
+      if (after.standing.status !== 'done')
+        return goTo(
+          reply,
+          jobPath(at.number, 'steps', step.id),
+          'Written down. What this step still waits for stands below.',
+        );
+      return goTo(reply, nextStepPath(at.number, after.at.job), takenLine(step, read.answers), {
+        href: jobPath(at.number, 'steps', step.id),
+        label: `See ${step.number} or put it right`,
+      });
+    },
+  );
 
   app.post<StepParams>('/jobs/:job/steps/:step/photos', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
@@ -136,10 +164,4 @@ function atAsk(issue: Issue, { step }: StepStanding): Issue {
   return step.asks.some((a) => a.id === issue.field)
     ? { ...issue, field: askField(issue.field) }
     : { ...issue, field: '' };
-}
-
-function nextPath({ number, job }: Work): string {
-  const next = job.next?.step;
-  if (next === undefined || next.id === 'issue-record') return jobPath(number);
-  return jobPath(number, 'steps', next.id);
 }

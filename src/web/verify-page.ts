@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import type { Shop } from '../logbook/fold-shop.js';
 import { keyTerms } from '../logbook/key-terms.js';
@@ -11,6 +10,8 @@ import { dayText } from './job-words.js';
 import { termLines } from './key-term-lines.js';
 import { render, renderIssues } from './page.js';
 import type { Services } from './services.js';
+import { bearSilence } from './silent-connections.js';
+import type { Upload } from './uploads.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
 export function registerVerifyPage(app: FastifyInstance, services: Services): void {
@@ -24,11 +25,12 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: 'choose the PDF first' }]);
     if (upload.refused !== undefined)
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: upload.refused }]);
-    return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload.bytes) });
+    bearSilence(reply);
+    return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload) });
   });
 }
 
-async function answerTo({ store }: Services, bytes: Buffer) {
+async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
   const shop = store.shop.state();
   const found = await verifyApart(bytes, {
     knownFingerprints: knownFingerprints(store),
@@ -71,7 +73,7 @@ async function answerTo({ store }: Services, bytes: Buffer) {
       { term: 'Signer', value: signerText(shop, found) },
       { term: 'Fingerprint', value: grouped(found.fingerprint) },
     ],
-    standing: standingOf(store, bytes),
+    standing: standingOf(store, sha256),
   };
 }
 
@@ -88,8 +90,8 @@ function signerText(
 }
 
 /** Whether the very file that was sent is one of this shop's records, and whether it still stands. */
-function standingOf(store: Services['store'], bytes: Buffer): string {
-  const record = store.records.bySha256(createHash('sha256').update(bytes).digest('hex'));
+function standingOf(store: Services['store'], sha256: string): string {
+  const record = store.records.bySha256(sha256);
   if (record === undefined)
     return 'This shop has not issued this very file, so it cannot say whether it still stands.';
   const log = store.logbook.log(record.job);

@@ -2,6 +2,7 @@
 import { parseArgs } from 'node:util';
 import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
+import { issuing } from './issuing.js';
 import { manyJobs } from './many-jobs.js';
 import { memory } from './memory.js';
 import { record } from './record.js';
@@ -16,6 +17,7 @@ const measures: Readonly<Record<string, Measure>> = {
   'fault-finder': faultFinder,
   'many-jobs': manyJobs(10_000),
   record,
+  issuing,
   memory,
 };
 

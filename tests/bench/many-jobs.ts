@@ -34,7 +34,7 @@ function timesOf(count: number): Promise<readonly (readonly [what: string, ms: n
     const begun = performance.now();
     const store = openStore({ dir, clock });
     const app = await buildApp({
-      config: { https: false, logLevel: 'silent' },
+      config: { logLevel: 'silent' },
       store,
       clock,
       requestsPerMinute: Number.MAX_SAFE_INTEGER,

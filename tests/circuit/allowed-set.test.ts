@@ -67,7 +67,7 @@ test('the owner reads what may and what may not run together', () => {
 test('the owner has ten sentences with the figures of the circuit in them', () => {
   const sentences = ownerSentences(ownerFacts(demoCircuit()));
   expect(sentences).toHaveLength(10);
-  expect(sentences.join(' ')).toContain('12 AWG, 7.62 m (25 ft), SJTW');
+  expect(sentences.join(' ')).toContain('12 AWG (3.31 mm²), 7.62 m (25 ft), SJTW');
   expect(sentences.join(' ')).toContain('glue pot with nipping-press heater');
   expect(sentences.join(' ')).toContain("van's own 15 A breaker");
 });

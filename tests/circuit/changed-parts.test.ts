@@ -37,7 +37,12 @@ test.each<[Patch, { path: string; label: string; from: string; to: string }]>([
   ],
   [
     { 'run.0.torqueNm': undefined },
-    { path: 'run.bench.torqueNm', label: 'outlet 1 · marked torque', from: '1.6 N·m', to: 'not given' },
+    {
+      path: 'run.bench.torqueNm',
+      label: 'outlet 1 · marked torque',
+      from: '1.6 N·m (14.2 in-lbf)',
+      to: 'not given',
+    },
   ],
   [
     { 'inlet.box.volumeCm3': 500 },

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { boxFill } from '../../src/circuit/box-fill.js';
 import { bondOhm, conductorOhm } from '../../src/circuit/conductor.js';
 import { loopOhm, loopShare, testDay } from '../../src/circuit/loop-share.js';
-import { inUnit, parseDecimal, quantities, unitFactor } from '../../src/circuit/units.js';
+import { inSi, inUnit, parseDecimal, quantities } from '../../src/circuit/units.js';
 import { ambientFactor } from '../../src/trade/ambient-correction.js';
 import { gfciTripSeconds } from '../../src/trade/gfci-curve.js';
 import { demoCircuit, demoLine } from './demo-circuit.js';
@@ -120,7 +120,7 @@ test('every unit goes to SI and back to the figure that was written', () => {
   fc.assert(
     fc.property(fc.constantFrom(...pairs), fc.integer({ min: 1, max: 99_999 }), ([quantity, unit], n) => {
       const typed = n / 100;
-      const si = typed * unitFactor(quantity as 'length', unit)!;
+      const si = inSi(quantity as 'length', typed, unit)!;
       expect(parseDecimal(inUnit(quantity as 'length', si, unit).split(' ')[0]!)).toBeCloseTo(typed, 9);
     }),
   );

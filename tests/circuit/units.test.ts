@@ -1,5 +1,21 @@
 import { expect, test } from 'vitest';
-import { notANumber, parseDecimal, quantities, unitFactor } from '../../src/circuit/units.js';
+import {
+  fromSi,
+  inSi,
+  inUnit,
+  notANumber,
+  parseDecimal,
+  quantities,
+  unitFactor,
+} from '../../src/circuit/units.js';
+
+test('a temperature has its zero elsewhere in °F, and a rise has none', () => {
+  expect(inSi('temperature', 212, '°F')).toBeCloseTo(100, 9);
+  expect(fromSi('temperature', -40, '°F')).toBeCloseTo(-40, 9);
+  expect(inUnit('temperature-rise', 30, '°F')).toBe('54 °F');
+  expect(inSi('length', 1, '°F')).toBeUndefined();
+  expect(() => fromSi('length', 1, '°F')).toThrow(RangeError);
+});
 
 test.each(['constructor', '__proto__', 'toString', 'hasOwnProperty', ''])(
   'no quantity but a count has the unit “%s”',

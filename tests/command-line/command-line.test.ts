@@ -1,5 +1,8 @@
 import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { rmSync, statSync, writeFileSync } from 'node:fs';
+import type { IncomingMessage } from 'node:http';
+import { get } from 'node:https';
 import { expect, onTestFinished, test, vi } from 'vitest';
 import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -92,6 +95,18 @@ const wrong: readonly Wrong[] = [
     /^--address \(or INLET_ADDRESS\) must be/,
     { INLET_ADDRESS: 'ftp://x' },
   ],
+  [
+    'a proxy that is a name',
+    () => ['serve', '--trust-proxy', 'proxy.local'],
+    /^--trust-proxy \(or INLET_TRUST_PROXY\) must be the address of a proxy/,
+    none,
+  ],
+  [
+    'a proxy that is everybody',
+    () => ['serve'],
+    /^--trust-proxy \(or INLET_TRUST_PROXY\) must be .* not everybody’s$/,
+    { INLET_TRUST_PROXY: '0.0.0.0/0' },
+  ],
 ];
 
 test.each(wrong)('%s is one clear line and exit 2', async (_name, args, words, environment) => {
@@ -174,6 +189,14 @@ test('serve prints where it is and a token at a first start, refuses a second of
   expect(said.err).toBe('');
 });
 
+/** A page of this machine, whose certificate is its own. */
+async function overTlsHere(port: number, path: string): Promise<IncomingMessage> {
+  const asked = get({ host: '127.0.0.1', port, path, rejectUnauthorized: false });
+  const [reply] = (await once(asked, 'response')) as [IncomingMessage];
+  await reply.resume().toArray();
+  return reply;
+}
+
 test('on a network it serves HTTPS with its own certificate, keeps it, and prints its fingerprint', async () => {
   const data = dir();
   const first = await serving(['--data', data, '--port', '0', '--host', '0.0.0.0']);
@@ -191,6 +214,11 @@ test('on a network it serves HTTPS with its own certificate, keeps it, and print
   expect(seen.stdout).toContain(fingerprint);
   expect(seen.stdout).toContain('does match certificate');
   expect(statSync(`${data}/tls.pem`).mode & 0o777).toBe(0o600);
+  const page = await overTlsHere(Number(port), '/set-up');
+  expect(page.headers['set-cookie']?.[0]).toMatch(
+    /^__Host-inlet=[^;]+; Path=\/; HttpOnly; Secure; SameSite=Lax$/,
+  );
+  expect(page.headers['strict-transport-security']).toBe('max-age=31536000');
   first.server.kill('SIGTERM');
   await new Promise((resolve) => first.server.once('exit', resolve));
   const second = await serving(['--data', data, '--port', '0', '--host', '0.0.0.0']);

@@ -88,7 +88,7 @@ test('a key whose certificate has ended bars the issue in a sentence, at the sta
   const store = openStore({ dir, clock });
   onTestFinished(() => store.close());
   const said =
-    /The signing certificate holds from 20.* to 20.* only, and the clock of this machine says 20.*: set the clock right, or let a keeper bring or make another key\.$/;
+    /The signing certificate holds from 20.* to 20.* only, and the clock of this machine says 20.*\. Set the clock right, or let a keeper bring or make another key\.$/;
   const later = new Date(Date.now() + 400 * 86_400_000);
   expect(signingKeyFault(store)).toBeUndefined();
   expect(signingKeyFault(store, later)).toMatch(said);

@@ -1,7 +1,7 @@
 import { type Browser, chromium, type Page } from 'playwright-core';
 
 /** A real Chromium, the system's own. Throws, saying so, where it is not installed. */
-export function openChromium(): Promise<Browser> {
+export function openChromium(more: readonly string[] = []): Promise<Browser> {
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
     args: [
@@ -15,6 +15,7 @@ export function openChromium(): Promise<Browser> {
       // Nothing here goes back to a page that was left, and no picture needs a process of its own.
       '--disable-features=BackForwardCache',
       '--in-process-gpu',
+      ...more,
     ],
   });
 }

@@ -56,7 +56,8 @@ test('without scripts a reading is taken, mended and taken again, a step is writ
   await press(page, '#mend button.go');
   await page.goto(job);
   await press(page, '.next a.go');
-  await press(page, '#readings .reading:has(.word-missing) a, #readings .reading:has(.word-fail) a');
+  if ((await page.$('#entry')) === null)
+    await press(page, '#readings .reading:has(.word-missing) a, #readings .reading:has(.word-fail) a');
   await takeSoundReading(page);
   const open = shop.job().next?.step.id ?? '';
   await page.goto(`${job}/steps/${open}`);

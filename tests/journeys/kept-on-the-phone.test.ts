@@ -131,7 +131,7 @@ test('another person on the same phone neither sees nor sends what was kept, and
 
 test('what is typed before the script has come is kept too', async () => {
   const { page, site } = await phone();
-  let come = () => undefined as void;
+  let come: () => void = () => {};
   const held = new Promise<void>((resolve) => {
     come = resolve;
   });

@@ -21,7 +21,7 @@ export async function serveEmptyShop(): Promise<ServedShop> {
   const clock = () => new Date();
   const store = openStore({ dir, clock });
   const setUp = makeSetUpToken(clock());
-  const app = await buildApp({ config: { https: false, logLevel: 'silent' }, store, clock, setUp });
+  const app = await buildApp({ config: { logLevel: 'silent' }, store, clock, setUp });
   await app.listen({ host: '127.0.0.1', port: 0 });
   const { port } = app.server.address() as AddressInfo;
   return {

@@ -18,6 +18,7 @@ const pages = [
   '/instruments',
   '/shop',
   '/account',
+  '/glossary',
   '/verify',
   '/jobs/new',
   '/nowhere',

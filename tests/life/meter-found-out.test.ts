@@ -26,7 +26,11 @@ async function twoJobs() {
     ...signed,
   });
   expect([issued.statusCode, toMend(issued.body)]).toEqual([303, []]);
-  await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '90' }, { page });
+  await shop.fitter.post(
+    `/jobs/${shop.number}/link`,
+    { heldBy: 'Odile Brandt', until: '2027-02-23' },
+    { page },
+  );
   const link = /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
   const second = () => assess(shop.store.logbook.log(other.number)) as Assessment;
   return { shop, page, link, second, other: other.number, meter: `/instruments/${demoMeter.id}` };

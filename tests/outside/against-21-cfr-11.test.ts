@@ -6,17 +6,20 @@ import { type Point, points } from './electronic-records.js';
  * 21 CFR part 11 is used here as the strictest public yardstick for records and signatures kept by a machine. It binds
  * other trades than this one, and nothing here says that it is complied with: each point has the tests that show what the
  * product does about it, or why it does not.
- * @source 21 CFR 11.10, 11.50, 11.70, 11.200, 11.300, as the points of `electronic-records.ts` name them
+ * @source 21 CFR 11.10, 11.30, 11.50, 11.70, 11.100, 11.200, 11.300, as the points of `electronic-records.ts` name them
  */
 describe('every point of the yardstick', () => {
   test('stands in the table once, in the order of the text', () => {
     expect(points.map((p) => p.point)).toEqual([
       ...'abcdefghijk'.split('').map((letter) => `11.10(${letter})`),
+      '11.30',
       '11.50(a)(1)',
       '11.50(a)(2)',
       '11.50(a)(3)',
       '11.50(b)',
       '11.70',
+      '11.100(a)',
+      '11.100(b)',
       '11.200(a)(1)',
       '11.200(a)(1)(i)',
       '11.200(a)(1)(ii)',

@@ -79,6 +79,14 @@ export const points: readonly Point[] = [
     shownBy: [
       ['tests/steps/accept.test.ts', 'a person without the role is refused by name'],
       ['tests/web/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
+      [
+        'tests/web/every-route.test.ts',
+        'each address answers each role as it should, and what is refused leaves nothing behind',
+      ],
+      [
+        'tests/web/hostile-input.test.ts',
+        'another person’s rights, a foreign form and a form sent again do nothing',
+      ],
     ],
   },
   {
@@ -89,6 +97,7 @@ export const points: readonly Point[] = [
         'tests/record/document.test.ts',
         'print a reading beside what was expected, its limit, its error, its verdict and its meter',
       ],
+      ['tests/journeys/waits-on-the-phone.test.ts', 'readings wait with their time and go out in order'],
     ],
   },
   {
@@ -104,7 +113,20 @@ export const points: readonly Point[] = [
   {
     point: '11.10(k)',
     asks: 'the papers of the system itself are kept and their changes known',
-    notMet: 'They are kept with the source and its history; a shop is not shown which it works by.',
+    notMet:
+      'They are kept with the source and its history; a shop sees the version of the program and of its rules, and not the papers that belong to it.',
+  },
+  {
+    point: '11.30',
+    asks: 'where others share the way, what goes over it is kept from them and known to be whole',
+    shownBy: [
+      ['tests/command-line/command-line.test.ts', 'on a network it serves HTTPS with its own certificate'],
+      ['tests/web/trusted-proxy.test.ts', 'the pages are those of TLS, and who asked is who it says'],
+      [
+        'tests/outside/against-pdfsig-on-changes.test.ts',
+        'at each of 420 places spread over the record is told',
+      ],
+    ],
   },
   {
     point: '11.50(a)(1)',
@@ -151,9 +173,29 @@ export const points: readonly Point[] = [
     ],
   },
   {
+    point: '11.100(a)',
+    asks: 'a signature is one person’s, and never given to another',
+    shownBy: [
+      ['tests/web/people-page.test.ts', 'the sign-in name of someone who left is not given again'],
+      ['tests/web/people-page.test.ts', 'a sign-in name is never given twice: "%s"'],
+    ],
+  },
+  {
+    point: '11.100(b)',
+    asks: 'who somebody is was looked at before they are given a signature',
+    notMet: 'Who vouched for a person can be written beside them, and may be left out.',
+  },
+  {
     point: '11.200(a)(1)',
     asks: 'two things that only the signer has, such as a name and a passphrase',
-    shownBy: [['tests/web/record-page.test.ts', 'the passphrase that signs is kept nowhere in the logbook']],
+    shownBy: [
+      ['tests/web/second-look-page.test.ts', 'the second look is signed with the checker’s own passphrase'],
+      [
+        'tests/web/hostile-input.test.ts',
+        'another person’s rights, a foreign form and a form sent again do nothing',
+      ],
+      ['tests/web/record-page.test.ts', 'the passphrase that signs is kept nowhere in the logbook'],
+    ],
   },
   {
     point: '11.200(a)(1)(i)',
@@ -172,7 +214,10 @@ export const points: readonly Point[] = [
   {
     point: '11.200(a)(2)',
     asks: 'only its owner uses it',
-    shownBy: [['tests/web/sign-in-page.test.ts', 'a session id is nowhere in the database']],
+    shownBy: [
+      ['tests/web/session-ends.test.ts', 'the session has a new id, and a copy of the old cookie is dead'],
+      ['tests/web/sign-in-page.test.ts', 'a session id is nowhere in the database'],
+    ],
   },
   {
     point: '11.200(a)(3)',
@@ -223,7 +268,9 @@ export const points: readonly Point[] = [
     shownBy: [
       ['tests/web/sign-in-page.test.ts', 'many wrong tries from one address must wait'],
       ['tests/web/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+      ['tests/web/notices.test.ts', 'a passphrase that was given at the machine is told to every keeper'],
       ['tests/web/log.test.ts', 'the log says who did what and when'],
+      ['tests/web/log-lines.test.ts', 'each line of the log is one and steers no terminal'],
     ],
   },
   {

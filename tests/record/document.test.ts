@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { unitsFirst } from '../../src/circuit/units-first.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import type { Block, Section } from '../../src/record/document/block.js';
 import { type RecordDocument, recordDocument } from '../../src/record/document.js';
@@ -27,6 +28,12 @@ const section = (title: string) => record.sections.find((s) => s.title === title
 describe('page one', () => {
   test('carries every standing caution word for word', () => {
     for (const id of standingCautions) expect(said(record.cover)).toContain(cautions[id].text);
+  });
+
+  test('uses words that the owner’s page explains', () => {
+    const explained = said(section('For the owner'));
+    for (const word of ['breaker', 'ground-fault device', 'inlet', 'isolation', 'receptacle', 'unproven'])
+      expect(explained).toContain(`${word}: `);
   });
 
   test('says that it is no approval, and nothing that sounds like one', () => {
@@ -90,7 +97,7 @@ describe('the sections', () => {
     const sheet = said(section('Sheet'));
     for (const { line } of job.sheet) {
       expect(sheet).toContain(line.title);
-      expect(sheet).toContain(line.formula);
+      expect(sheet).toContain(unitsFirst(line.formula, 'imperial'));
     }
     expect(sheet).toMatch(/\[\d+(, \d+)*\]/);
     expect(sheet).toContain('NEC');

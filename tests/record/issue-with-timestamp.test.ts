@@ -53,7 +53,7 @@ test('a page issues with a timestamp, or without one and says why, and the logbo
   shop.clock.move(Date.now() - shop.clock().getTime());
   const page = `/jobs/${shop.number}/record`;
   const issued = async (address: string) => {
-    const config = { https: false, logLevel: 'silent' as const };
+    const config = { logLevel: 'silent' as const };
     const app = await buildApp({ ...shop, config, authority: timestampAuthority(address) });
     onTestFinished(() => app.close());
     const fitter = new Browser(app);

@@ -1,7 +1,7 @@
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
 import { makeBackup, restoreBackup } from '../../src/store/backup.js';
-import { manifestSchema } from '../../src/store/backup-file.js';
+import { digestOfFile, manifestSchema } from '../../src/store/backup-file.js';
 import { openDatabase } from '../../src/store/database.js';
 import { openStore } from '../../src/store/open-store.js';
 import { playedShop } from '../web/played-shop.js';
@@ -142,6 +142,27 @@ test('one of a newer version is refused in words', () => {
   );
 });
 
+test('one that would let people in is refused', () => {
+  const { bytes } = backedUp();
+  const folder = tempFolder();
+  const line = bytes.indexOf(0x0a);
+  writeFileSync(`${folder}/logbook.db`, bytes.subarray(line + 1));
+  const db = openDatabase(`${folder}/logbook.db`);
+  db.exec("INSERT INTO secrets VALUES ('passphrase:ines', 'scrypt$1', '')");
+  db.pragma('journal_mode = DELETE');
+  db.close();
+  const manifest = {
+    ...JSON.parse(bytes.toString('utf8', 0, line)),
+    database: digestOfFile(`${folder}/logbook.db`),
+  };
+  writeFileSync(
+    `${folder}/forged.backup`,
+    Buffer.concat([Buffer.from(`${JSON.stringify(manifest)}\n`), readFileSync(`${folder}/logbook.db`)]),
+  );
+  expect(() => restoreBackup(`${folder}/forged.backup`, `${folder}/restored`)).toThrow(/lets people in/);
+  expect(existsSync(`${folder}/restored`)).toBe(false);
+});
+
 test('a file that is there is never written over, nor a folder that holds anything', () => {
   const { store, file, bytes } = backedUp();
   expect(() => makeBackup(store.dir, file, now)).toThrow(/is there already/);
@@ -150,6 +171,7 @@ test('a file that is there is never written over, nor a folder that holds anythi
   writeFileSync(`${dir}/a note`, 'mine');
   expect(() => restoreBackup(file, dir)).toThrow(/is not empty/);
   expect(readdirSync(dir)).toEqual(['a note']);
+  expect(() => restoreBackup(file, `${dir}/a note`)).toThrow(/is not empty/);
   const empty = tempFolder();
   restoreBackup(file, empty);
   expect(tempStore(empty).broken).toBeUndefined();

@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
+import { inSi } from '../../src/circuit/units.js';
 import { afterAct, fieldAfter, firstTyped } from '../../src/web/circuit-acts.js';
+import { sectionsBefore } from '../../src/web/circuit-fields.js';
 
 test.each([
   ['add-outlet', 'run.1.place'],
@@ -33,4 +35,22 @@ test('a new circuit is ticked for nothing that has to be seen first', () => {
   const typed = afterAct(firstTyped('imperial'), 'add-outlet', 'imperial');
   const seen = Object.keys(typed).filter((name) => /coversWholeEdge|selfTest/.test(name));
   expect(seen).toEqual([]);
+});
+
+test('a new circuit starts with the same quantities in both systems of units', () => {
+  const starts = (['metric', 'imperial'] as const).map(firstTyped);
+  const compared = sectionsBefore
+    .flatMap((section) => section.fields)
+    .filter((field) => field.kind === 'measure' && starts[0]?.[field.path] !== undefined)
+    .map((field) => {
+      if (field.kind !== 'measure') throw new Error(field.path);
+      const [metric, imperial] = starts.map((typed) =>
+        inSi(field.quantity, Number(typed[field.path]), typed[`${field.path}.unit`] ?? ''),
+      ) as [number, number];
+      expect(imperial / metric, field.path).toBeGreaterThan(0.97);
+      expect(imperial / metric, field.path).toBeLessThan(1.03);
+      return field.path;
+    });
+  expect(compared).toContain('cable.hottestPlaceC');
+  expect(compared).toContain('cord.lengthM');
 });

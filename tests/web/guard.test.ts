@@ -10,6 +10,7 @@ const open = new Set([
   '/assets/*',
   '/set-up',
   '/sign-in',
+  '/glossary',
   '/verify',
   '/o/:token',
   '/o/:token/record',
@@ -18,7 +19,7 @@ const open = new Set([
 const filledIn = (url: string) => url.replace('*', 'inlet.css').replace(/:[a-z]+/g, 'nothing-here');
 const closed = addresses.filter(([, , access]) => access !== 'open');
 
-test('only set-up, sign-in, health, verification, the stylesheet and the owner’s link are open', () => {
+test('only set-up, sign-in, health, verification, the glossary, the stylesheet and the owner’s link are open', () => {
   expect(new Set(addresses.filter(([, , access]) => access === 'open').map(([, url]) => url))).toEqual(open);
 });
 

@@ -306,7 +306,7 @@ test('another person’s rights, a foreign form and a form sent again do nothing
     ],
     [
       'a checker hands out a link',
-      () => tam.post(`${job}/link`, { days: '90' }, { page }),
+      () => tam.post(`${job}/link`, { heldBy: 'Odile Brandt', until: '2027-02-23' }, { page }),
       403,
       /fitter or a keeper/,
     ],
@@ -347,7 +347,7 @@ test('another person’s rights, a foreign form and a form sent again do nothing
     ],
     [
       'a link to no record',
-      () => shop.fitter.post(`${job}/link`, { days: '90' }, { page }),
+      () => shop.fitter.post(`${job}/link`, { heldBy: 'Odile Brandt', until: '2027-02-23' }, { page }),
       422,
       /No record stands/,
     ],

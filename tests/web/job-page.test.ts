@@ -46,7 +46,7 @@ test('changing the circuit after work began opens exactly what it touches, and t
   expect(sent.statusCode).toBe(303);
   const told = words((await shop.fitter.get(String(sent.headers.location))).body);
   expect(told).toContain('Because: another device');
-  expect(told).toMatch(/outlet 3 · marked torque: 1\.6 N·m → 2\.03 N·m/);
+  expect(told).toMatch(/outlet 3 · marked torque: [^→]*1\.6 N·m[^→]* → [^→]*2\.03 N·m/);
   const opened = [...shop.job().steps.values()].filter((s) => s.reopened.length > 0);
   expect(opened.length).toBeGreaterThan(0);
   for (const { step } of opened) expect(told).toContain(step.title);

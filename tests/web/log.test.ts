@@ -7,7 +7,7 @@ test('the log says who did what and when, as one JSON line each, and never what 
   await nameShop(quiet);
   const lines: string[] = [];
   const app = await buildApp({
-    config: { https: false, logLevel: 'debug' },
+    config: { logLevel: 'debug' },
     store: quiet.store,
     clock: quiet.clock,
     log: { write: (line) => void lines.push(line) },

@@ -52,7 +52,7 @@ test('nothing live is asked for while the van may not be live', async () => {
 test('a drop under load says beside the reading what joint it speaks of', async () => {
   const { body } = await shopWith('under-load', 'loaded.hot-neutral.locker', { volts: '109.0', amps: '8' });
   expect(words(body)).toMatch(
-    /Outlet 3: the joints on the way take about \d\S* Ω more than the circuit predicts; mend it\./,
+    /Outlet 3: the joints on the way have about \d\S* Ω more than the circuit predicts: find the warm one and mend it\./,
   );
 });
 

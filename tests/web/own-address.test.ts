@@ -5,10 +5,14 @@ import { ownAddress } from '../../src/web/own-address.js';
 import type { Services } from '../../src/web/services.js';
 
 /** What a link would begin with on a page that was opened under this Host. */
-async function addressUnder(host: string, address?: string): Promise<string | undefined> {
+async function addressUnder(
+  host: string,
+  address?: string,
+  trustsPeer?: (peer: string) => boolean,
+): Promise<string | undefined> {
   const app = Fastify();
   onTestFinished(() => app.close());
-  const services = { config: { https: false, address } } as unknown as Services;
+  const services = { config: { address, trustsPeer } } as unknown as Services;
   app.get('/', async (request) => ({ address: ownAddress(request, services) }));
   return (await app.inject({ url: '/', headers: { host } })).json().address;
 }
@@ -31,4 +35,13 @@ test('the address that the server was started with comes before any Host', async
   const given = 'https://van-shop.example:8443';
   expect(await addressUnder('elsewhere.example', given)).toBe(given);
   expect(await addressUnder('127.0.0.1', given)).toBe(given);
+});
+
+test('what a proxy asks for makes no link, though it be a name of this machine', async () => {
+  const named = (peer: string) => peer === '127.0.0.1';
+  expect(await addressUnder('127.0.0.1:8080', undefined, named)).toBeUndefined();
+  expect(await addressUnder('127.0.0.1:8080', undefined, () => false)).toBe('http://127.0.0.1:8080');
+  expect(await addressUnder('127.0.0.1:8080', 'https://van-shop.example', named)).toBe(
+    'https://van-shop.example',
+  );
 });

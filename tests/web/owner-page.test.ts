@@ -10,7 +10,11 @@ test('an owner sees what may run together, takes the record along and acknowledg
   const issued = await shop.fitter.post(record, { ...signature, passphrase });
   expect(toMend(issued.body)).toEqual([]);
   expect(issued.statusCode).toBe(303);
-  const made = await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '90' }, { page: record });
+  const made = await shop.fitter.post(
+    `/jobs/${shop.number}/link`,
+    { heldBy: 'Odile Brandt', until: '2027-02-23' },
+    { page: record },
+  );
   expect(made.statusCode).toBe(303);
   const shown = (await shop.fitter.get(record)).body;
   const path = /http:\/\/127\.0\.0\.1:8080(\/o\/[\w-]{32})</.exec(shown)?.[1] as string;

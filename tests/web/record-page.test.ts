@@ -1,8 +1,11 @@
 import { expect, test } from 'vitest';
+import type { Entry, NewEntry } from '../../src/logbook/entry.js';
+import { makeIssuer } from '../../src/store/issue-apart.js';
+import type { IssueWish } from '../../src/store/issue-job.js';
 import { unzipJob } from '../../src/store/job-zip.js';
 import { playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
-import { Browser, passphrase } from './shop-under-test.js';
+import { Browser, passphrase, signedIn, tokensOf } from './shop-under-test.js';
 
 const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
 const signed = { 'signature.name': 'Ines Okafor', 'signature.strokes': '[[[20,100],[300,60]]]', passphrase };
@@ -48,6 +51,70 @@ test('a record is issued once however often its form is sent, superseded by the 
   expect(words((await shop.fitter.get(`/jobs/${shop.number}`)).body)).toContain('Hand over revision 1');
 });
 
+test('two taps at once give one record, and what is written while its pages are drawn is shown before it can be issued', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const { issuer } = shop.app.services;
+  const afterDrawing = (work: () => void) =>
+    Object.assign(shop.app.services, {
+      issuer: {
+        async issue(wish: IssueWish) {
+          const issued = await issuer.issue(wish);
+          work();
+          return issued;
+        },
+      },
+    });
+  const look = shop.entries().findLast((e) => e.kind === 'second look signed') as Entry;
+  afterDrawing(() =>
+    shop.store.logbook.append({
+      job: shop.number,
+      key: 'looked-at-again',
+      by: look.by,
+      content: '',
+      decide: () => ({ ok: true, value: [look as NewEntry] }),
+    }),
+  );
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const refused = await shop.fitter.postRaw(page, form);
+  expect(refused.statusCode).toBe(409);
+  expect(words(refused.body)).toMatch(/Written meanwhile.*Tam Whitlock.*second look signed/);
+  expect(refused.body).toContain(signed['signature.strokes']);
+  expect(shop.job().log.issued).toHaveLength(0);
+
+  afterDrawing(() => undefined);
+  const again = { ...formOn(refused.body, page), passphrase };
+  const other = signedIn(shop, 'ines');
+  const taps = await Promise.all([
+    shop.fitter.postRaw(page, again),
+    other.postRaw(page, { ...again, _csrf: tokensOf((await other.get(page)).body)._csrf }),
+  ]);
+  expect(taps.map((tap) => tap.statusCode)).toEqual([303, 303]);
+  expect(shop.job().log.issued.map((e) => e.body.head)).toEqual([shop.entries().at(-2)?.digest]);
+  for (const browser of [shop.fitter, other])
+    expect(words((await browser.get(page)).body)).toContain('Revision 1 is issued');
+});
+
+test('a record that is given no time to be drawn is refused on its page with the signature kept, and issued when it is sent again', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const { services } = shop.app;
+  const { issuer, signer } = services;
+  const limits = { milliseconds: 1, mebibytes: 256, staysMs: 1000 };
+  Object.assign(services, { issuer: makeIssuer({ dir: shop.store.dir, signer }, limits) });
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const refused = await shop.fitter.postRaw(page, form);
+  expect([refused.statusCode, words(refused.body)]).toEqual([
+    503,
+    expect.stringContaining('takes longer to draw than it is given here. Nothing was issued: send it again.'),
+  ]);
+  expect(shop.job().log.issued).toHaveLength(0);
+  Object.assign(services, { issuer });
+  const again = { ...formOn(refused.body, page), passphrase };
+  expect((await shop.fitter.postRaw(page, again)).statusCode).toBe(303);
+  expect(shop.job().log.issued).toHaveLength(1);
+});
+
 test('the passphrase that signs is kept nowhere in the logbook', async () => {
   const shop = await playedShop();
   const page = `/jobs/${shop.number}/record`;
@@ -69,7 +136,11 @@ test('an owner’s link is made under an address of this machine alone, and one 
   ]);
   expect(shop.store.shop.state().links).toHaveLength(0);
   const link = async () => {
-    await shop.fitter.post(`/jobs/${shop.number}/link`, { days: '30' }, { page });
+    await shop.fitter.post(
+      `/jobs/${shop.number}/link`,
+      { heldBy: 'Odile Brandt', until: '2026-12-25' },
+      { page },
+    );
     return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
   };
   const [one, two] = [await link(), await link()];

@@ -7,7 +7,7 @@ test('a refusal is logged with who was refused, an owner’s link without its to
   await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   const lines: string[] = [];
   const app = await buildApp({
-    config: { https: false, logLevel: 'info' },
+    config: { logLevel: 'info' },
     store: shop.store,
     clock: shop.clock,
     log: { write: (line) => void lines.push(line) },

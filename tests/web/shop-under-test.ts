@@ -24,7 +24,7 @@ export async function shopUnderTest({ named = true, dir = tempFolder() } = {}): 
   const clock = standingClock();
   const store = tempStore(dir, clock);
   const setUp = makeSetUpToken(clock());
-  const app = await buildApp({ config: { https: false, logLevel: 'silent' }, store, clock, setUp });
+  const app = await buildApp({ config: { logLevel: 'silent' }, store, clock, setUp });
   onTestFinished(() => app.close());
   const shop = { app, store, clock, setUp };
   if (named) await nameShop(shop);

@@ -1,6 +1,7 @@
 import { readdirSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
+import { shopMark } from '../../src/store/backup.js';
 import { openDatabase } from '../../src/store/database.js';
 import { keepUp } from '../../src/store/upkeep.js';
 import { addNote, openedJob, tempFolder } from '../store/temp-store.js';
@@ -10,7 +11,7 @@ test('a keeper sees when the shop was backed up and looked through, and does bot
   const { store, clock } = await shopUnderTest();
   const dir = tempFolder();
   const app = await buildApp({
-    config: { https: false, logLevel: 'silent' },
+    config: { logLevel: 'silent' },
     store,
     clock,
     upkeep: (log) => keepUp({ store, clock, log, plan: { dir, everyHours: 24, keep: 3 } }),
@@ -26,7 +27,7 @@ test('a keeper sees when the shop was backed up and looked through, and does bot
   const page = (await browser.get('/shop')).body;
   expect(page).toContain('A backup was made.');
   expect(page).toContain('25 Nov 2026, 08:01 UTC');
-  expect(readdirSync(dir)).toContain('inlet-20261125T080100Z.backup');
+  expect(readdirSync(dir)).toContain(`inlet-20261125T080100Z-${shopMark(store.db)}.backup`);
 
   const job = openedJob(store);
   for (let k = 0; k < 40; k += 1) addNote(store, job, `note ${k}`);

@@ -3,7 +3,7 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { judgement, type Source } from '../../trade/source.js';
 import { type BoxContents, type BoxFill, boxFill } from '../box-fill.js';
 import type { Circuit, Outlet } from '../circuit.js';
-import { numberText, volumeText } from '../quantity-text.js';
+import { millimetresText, volumeText } from '../quantity-text.js';
 import { type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 import { cm3PerCubicInch } from '../units.js';
 
@@ -95,7 +95,7 @@ function fillLine(box: Box, subject: BoxSubject, fill: BoxFill | undefined): She
     limit: `at most ${volumeText(box.volumeCm3)}`,
     verdict: verdictOf(needed === undefined ? undefined : withinMost(needed, box.volumeCm3)),
     formula: fill
-      ? `${fill.parts.map((p) => `${p.text} = ${numberText(p.cubicInches)} in³`).join('; ')}. Pigtails are not counted.`
+      ? `${fill.parts.map((p) => `${p.text} = ${volumeText(p.cubicInches * cm3PerCubicInch)}`).join('; ')}. Pigtails are not counted.`
       : 'A conductor here has no allowance in the table.',
     sources: [fillRules.source, conductorVolume.source, ...subject.sources],
     concession: 'named-person',
@@ -129,7 +129,7 @@ function depthLine(box: Box, subject: BoxSubject, outlet: { outlet?: string }): 
     id: `box.depth.${subject.id}`,
     group: 'boxes',
     title: `${subject.title}: depth`,
-    value: box.depthMm === undefined ? 'not given' : `${numberText(box.depthMm, 0)} mm`,
+    value: box.depthMm === undefined ? 'not given' : millimetresText(box.depthMm),
     limit: 'the device with its wires folded behind it',
     verdict: 'note',
     formula: 'Hold the device in the box before cutting; a ground-fault device is deep.',

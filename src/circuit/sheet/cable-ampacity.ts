@@ -2,7 +2,7 @@ import { ambientCorrection, ambientFactor } from '../../trade/ambient-correction
 import { ampacity, ampacityAmps } from '../../trade/ampacity.js';
 import type { Source } from '../../trade/source.js';
 import type { Circuit, Outlet } from '../circuit.js';
-import { ampsText, gaugeText } from '../quantity-text.js';
+import { ampsText, celsiusText, gaugeText } from '../quantity-text.js';
 import { type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 const terminals: Source = { publication: 'NEC', clause: '110.14(C)', sure: 'B' };
@@ -30,8 +30,8 @@ function feedLine(circuit: Circuit, outlet: Outlet): SheetLine {
     formula:
       carried?.formula ??
       (beyond
-        ? `Air of ${cable.hottestPlaceC} °C is as hot as the insulation may be (${cable.insulationC} °C).`
-        : `The table at hand gives no factor for ${cable.hottestPlaceC} °C with insulation of ${cable.insulationC} °C.`),
+        ? `Air of ${celsiusText(cable.hottestPlaceC)} is as hot as the insulation may be (${cable.insulationC} °C).`
+        : `The table at hand gives no factor for air of ${celsiusText(cable.hottestPlaceC)} with insulation of ${cable.insulationC} °C.`),
     sources: [ampacity.source, ambientCorrection.source, terminals, ...(nonmetallic ? [sheathed] : [])],
     concession: 'named-person',
     mend: 'Keep the cable out of the heat, or use thicker cable or insulation of a higher temperature.',
@@ -50,6 +50,6 @@ function carriedAmps({ cable }: Circuit, awg: number): { amps: number; formula: 
   const hot = atThirty * factor;
   return {
     amps: Math.min(hot, atTerminals),
-    formula: `${atThirty} A with insulation of ${insulationC} °C × ${factor} for air of ${hottestPlaceC} °C = ${ampsText(hot)}, and no more than the ${atTerminals} A of the ${terminalsC} °C column for the terminals.`,
+    formula: `${atThirty} A with insulation of ${insulationC} °C × ${factor} for air of ${celsiusText(hottestPlaceC)} = ${ampsText(hot)}, and no more than the ${atTerminals} A of the ${terminalsC} °C column for the terminals.`,
   };
 }

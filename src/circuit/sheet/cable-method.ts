@@ -1,8 +1,7 @@
 import { judgement, type Source } from '../../trade/source.js';
 import { type Circuit, type Outlet, words } from '../circuit.js';
-import { gaugeText, numberText } from '../quantity-text.js';
+import { gaugeText, torqueText } from '../quantity-text.js';
 import type { SheetLine, SheetVerdict } from '../sheet-line.js';
-import { newtonMetresPerInchPound } from '../units.js';
 
 const flexibleCord: Source = { publication: 'NEC', clause: '400.12', sure: 'A' };
 const boat: Source = {
@@ -91,10 +90,7 @@ function terminalLines({ cable }: Circuit, outlet: Outlet): SheetLine[] {
       outlet: outlet.id,
     }),
     methodLine(`torque.${outlet.id}`, `Torque marked at ${outlet.place}`, {
-      value:
-        outlet.torqueNm === undefined
-          ? 'no marking'
-          : `${numberText(outlet.torqueNm)} N·m (${numberText(outlet.torqueNm / newtonMetresPerInchPound, 1)} in-lbf)`,
+      value: outlet.torqueNm === undefined ? 'no marking' : torqueText(outlet.torqueNm),
       limit: 'said, not judged',
       verdict: 'note',
       formula:

@@ -2,7 +2,7 @@ import { buildLimits } from '../../trade/build-limits.js';
 import { rvClause } from '../../trade/rv-clauses.js';
 import { type Circuit, words } from '../circuit.js';
 import { bondOhm, conductorSource } from '../conductor.js';
-import { gaugeText, metresText, numberText } from '../quantity-text.js';
+import { gaugeAreaText, metresText, numberText } from '../quantity-text.js';
 import { type SheetLine, verdictOf } from '../sheet-line.js';
 
 /** The bonding conductor to the chassis, and those of metal cases. */
@@ -14,8 +14,8 @@ export function bondLines(circuit: Circuit): SheetLine[] {
       id: 'bond.size',
       group: 'bond',
       title: 'Bond to the chassis',
-      value: `${gaugeText(bond.awg)}, ${metresText(bond.lengthM)}`,
-      limit: `copper, ${gaugeText(buildLimits.bondAwg.value)} or thicker`,
+      value: `${gaugeAreaText(bond.awg)}, ${metresText(bond.lengthM)}`,
+      limit: `copper, ${gaugeAreaText(buildLimits.bondAwg.value)} or thicker`,
       verdict: verdictOf(bond.awg <= buildLimits.bondAwg.value),
       formula: `From the inlet's ground to bare body steel; ${numberText(ohm * 1000, 0)} mΩ predicted at 20 °C.`,
       sources: [buildLimits.bondAwg.source, conductorSource],

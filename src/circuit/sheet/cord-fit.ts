@@ -37,7 +37,9 @@ function reaches({ cord, inlet, vehicleUse }: Circuit): SheetLine {
     limit: `at least ${least.value} m (${rear ? 30 : 25} ft) with the inlet at the ${rear ? 'rear' : 'side'}`,
     verdict: met || vehicleUse === 'living-quarters' ? verdictOf(met) : 'note',
     formula: `The cord that belongs to the van reaches from the inlet to the supply in one piece, uncoiled.${
-      high ? ' The inlet is over 3 ft above the ground: the cord wants to be longer (from memory).' : ''
+      high
+        ? ` The inlet is over ${metresText(buildLimits.cordHighEntry.value)} above the ground: the cord wants to be longer (from memory).`
+        : ''
     }${met || vehicleUse === 'living-quarters' ? '' : ' The rule is for living quarters: say why this cord is shorter.'}`,
     sources: [least.source],
     mend: 'Use a longer cord, in one piece.',

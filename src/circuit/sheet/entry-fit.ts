@@ -1,7 +1,7 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
-import { metresText, millimetresText, numberText } from '../quantity-text.js';
+import { metresText, millimetresText } from '../quantity-text.js';
 import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
 
 const edges: Source = { publication: 'NEC', clause: '300.4(B)(1)', sure: 'B' };
@@ -97,7 +97,7 @@ function spacingShaken({ cable }: Circuit): SheetLine {
     value: metresText(cable.supportSpacingM),
     limit: `at most ${metresText(most.value)}, advised`,
     verdict: 'note',
-    formula: `A van shakes: boat practice holds a cable every 18 in. This run is ${met ? 'held that closely' : 'held less closely'}.`,
+    formula: `A van shakes: boat practice holds a cable every ${metresText(most.value)}. This run is ${met ? 'held that closely' : 'held less closely'}.`,
     sources: [most.source],
     mend: '',
   });
@@ -109,7 +109,7 @@ function bend({ cable }: Circuit): SheetLine {
     value: `${millimetresText(cable.bendRadiusMm)} radius`,
     limit: `at least ${millimetresText(least)}`,
     verdict: verdictOf(withinMost(least, cable.bendRadiusMm)),
-    formula: `5 × ${numberText(cable.outsideDiameterMm, 1)} mm outside diameter.`,
+    formula: `5 × ${millimetresText(cable.outsideDiameterMm)} outside diameter.`,
     sources: [buildLimits.bendDiameters.source],
     mend: 'Bend it wider.',
   });

@@ -3,7 +3,7 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { smallConductorCap, smallConductorCapAmps } from '../../trade/small-conductor-cap.js';
 import { judgement, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
-import { gaugeText } from '../quantity-text.js';
+import { gaugeAreaText, gaugeText } from '../quantity-text.js';
 import { type SheetLine, type SheetVerdict, verdictOf } from '../sheet-line.js';
 
 const receptacleRating: Source = {
@@ -103,7 +103,7 @@ function wireToInlet({ inlet, run }: Circuit): SheetLine {
   const good = smallConductorCapAmps(awg);
   const met = good === undefined || good >= inlet.amps;
   return rung('wire-inlet', 'Wire from the inlet to the breaker', {
-    value: `${gaugeText(awg)}, good for ${good ?? 'more than 30'} A`,
+    value: `${gaugeAreaText(awg)}, good for ${good ?? 'more than 30'} A`,
     limit: `at least the inlet's ${inlet.amps} A`,
     verdict: verdictOf(met),
     formula: `Ahead of the van's breaker only the supply's breaker protects this wire, and that may be as large as the inlet: ${inlet.amps} A.`,
@@ -116,8 +116,8 @@ function ground({ breaker, run }: Circuit): SheetLine {
   const row = groundConductorRow(breaker.amps);
   const thinnest = Math.max(...run.map((o) => o.feed.awg));
   return rung('ground-size', 'Ground conductor in the cable', {
-    value: gaugeText(thinnest),
-    limit: row ? `${gaugeText(row.awg)} or thicker for ${breaker.amps} A` : 'no figure at hand',
+    value: gaugeAreaText(thinnest),
+    limit: row ? `${gaugeAreaText(row.awg)} or thicker for ${breaker.amps} A` : 'no figure at hand',
     verdict: verdictOf(row && thinnest <= row.awg),
     formula: `The ground of each length is as thick as its hot: ${gaugeText(thinnest)} at the thinnest.`,
     sources: row ? [row.source] : [judgement],

@@ -4,7 +4,7 @@ import { designAmps } from '../allowed-set.js';
 import type { Circuit, Outlet } from '../circuit.js';
 import { conductorSource } from '../conductor.js';
 import { inHottestPlace, type LoopShare, loopOhm, loopShare, testDay } from '../loop-share.js';
-import { ampsText, numberText } from '../quantity-text.js';
+import { ampsText, celsiusText, numberText } from '../quantity-text.js';
 import { type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 /** The drop at every outlet with the largest allowed set drawn there, in three shares: supply, cord, van. */
@@ -66,7 +66,7 @@ function dropLine(circuit: Circuit, outlet: Outlet, drop: Drop): SheetLine {
     value: `${percentText(percent, drop.limit.value)} % (${numberText(dropV)} V of ${volts} V)`,
     limit: `at most ${drop.limit.value} %`,
     verdict: verdictOf(withinMost(percent, drop.limit.value)),
-    formula: `${ampsText(amps)} × (${drop.words}), hot and neutral, cord at ${at.cordC} °C and cable at ${at.cableC} °C; ${numberText(coldV)} V at 20 °C.`,
+    formula: `${ampsText(amps)} × (${drop.words}), hot and neutral, cord at ${celsiusText(at.cordC)} and cable at ${celsiusText(at.cableC)}; ${numberText(coldV)} V at ${celsiusText(20)}.`,
     sources: [drop.limit.source, conductorSource],
     concession: 'named-person',
     mend: drop.mend,

@@ -1,12 +1,15 @@
 import { type Circuit, type Load, loadAmps, type Outlet, words } from '../../circuit/circuit.js';
+import { cordText } from '../../circuit/owner-facts.js';
 import {
   ampsText,
-  gaugeText,
+  celsiusText,
+  gaugeAreaText,
   metresText,
   millimetresText,
   numberText,
   volumeText,
 } from '../../circuit/quantity-text.js';
+import { unitsFirst } from '../../circuit/units-first.js';
 import { bodyPlacement } from '../../drawing/body-placement.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { circuitProfile } from '../../drawing/circuit-profile.js';
@@ -33,7 +36,7 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
         ],
       },
       heading('Parts'),
-      { kind: 'pairs', rows: parts(circuit) },
+      { kind: 'pairs', rows: parts(circuit, (text) => unitsFirst(text, input.units)) },
       heading('The run, in the order of the current'),
       table(
         'Each outlet with its device, feed, box and loads',
@@ -44,7 +47,7 @@ export function circuitSection(job: Assessment, input: RecordInput): Section {
           ['Box', 5],
           ['Loads', 7],
         ],
-        circuit.run.map((outlet, k) => outletRow(circuit, outlet, k + 1)),
+        circuit.run.map((outlet, k) => outletRow(circuit, outlet, k + 1, input.units)),
       ),
     ],
   };
@@ -63,23 +66,24 @@ function drawn(job: Assessment, lengthUnit: 'm' | 'ft'): CircuitDrawingInput {
   };
 }
 
-function parts(circuit: Circuit): [string, string][] {
-  const { supply, cord, inlet, entry, breaker, bond, cable } = circuit;
+/** `say` puts the shop's units first; what a person typed does not go through it. */
+function parts(circuit: Circuit, say: (text: string) => string): [string, string][] {
+  const { supply, inlet, entry, breaker, bond, cable } = circuit;
   const entryParts = [
     words.entry[entry.kind],
-    `hole ${millimetresText(entry.holeMm)}`,
+    say(`hole ${millimetresText(entry.holeMm)}`),
     entry.coversWholeEdge ? 'the whole edge covered' : '',
   ];
   return [
     ['Supply', `${supply.volts} V, receptacle of ${supply.amps} A`],
-    ['Cord', joined(gaugeText(cord.awg), cord.typeLetters, metresText(cord.lengthM))],
+    ['Cord', say(cordText(circuit))],
     [
       'Inlet',
       joined(
         `${inlet.amps} A`,
         words.side[inlet.side],
-        `${metresText(inlet.fromRearM)} from the rear`,
-        `${metresText(inlet.heightM)} above ground`,
+        say(`${metresText(inlet.fromRearM)} from the rear`),
+        say(`${metresText(inlet.heightM)} above ground`),
         `in ${words.panel[inlet.panel]}`,
         inlet.locking ? 'locking' : '',
       ),
@@ -87,7 +91,7 @@ function parts(circuit: Circuit): [string, string][] {
     ['Behind the panel', inlet.behindPanel],
     ['Entry', joined(...entryParts)],
     ['Breaker', joined(`${breaker.amps} A`, breaker.place)],
-    ['Bond to the chassis', joined(gaugeText(bond.awg), metresText(bond.lengthM))],
+    ['Bond to the chassis', joined(gaugeAreaText(bond.awg), say(metresText(bond.lengthM)))],
     [
       'Cable',
       joined(
@@ -95,16 +99,16 @@ function parts(circuit: Circuit): [string, string][] {
         words.strands[cable.strands],
         `insulation ${cable.insulationC} °C`,
         `terminals ${cable.terminalsC} °C`,
-        `${millimetresText(cable.outsideDiameterMm)} across`,
-        `hottest place ${cable.hottestPlaceC} °C`,
+        say(`${millimetresText(cable.outsideDiameterMm)} across`),
+        say(`hottest place ${celsiusText(cable.hottestPlaceC)}`),
       ),
     ],
     [
       'Supports and bends',
       joined(
-        `every ${metresText(cable.supportSpacingM)}`,
-        `${metresText(cable.supportFromBoxM)} from a box`,
-        `bends of ${millimetresText(cable.bendRadiusMm)} or more`,
+        say(`every ${metresText(cable.supportSpacingM)}`),
+        say(`${metresText(cable.supportFromBoxM)} from a box`),
+        say(`bends of ${millimetresText(cable.bendRadiusMm)} or more`),
       ),
     ],
     [
@@ -121,7 +125,7 @@ function parts(circuit: Circuit): [string, string][] {
   ];
 }
 
-function outletRow(circuit: Circuit, outlet: Outlet, number: number): Cell[] {
+function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: RecordInput['units']): Cell[] {
   const gfci = outlet.device === 'gfci-receptacle';
   return [
     lines(strong(`Outlet ${number}`), outlet.place),
@@ -131,9 +135,9 @@ function outletRow(circuit: Circuit, outlet: Outlet, number: number): Cell[] {
       gfci ? muted(words.openNeutral[outlet.openNeutral]) : undefined,
       gfci && outlet.selfTest ? muted('tests itself') : undefined,
     ),
-    lines(gaugeText(outlet.feed.awg), metresText(outlet.feed.lengthM)),
+    lines(gaugeAreaText(outlet.feed.awg), unitsFirst(metresText(outlet.feed.lengthM), units)),
     lines(
-      volumeText(outlet.box.volumeCm3),
+      unitsFirst(volumeText(outlet.box.volumeCm3), units),
       muted(`${words.boxMaterial[outlet.box.material]}, ${words.clamps[outlet.box.clamps]}`),
     ),
     outlet.loads.length === 0

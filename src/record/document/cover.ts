@@ -1,5 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
+import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { parseSubject } from '../../steps/subject.js';
@@ -31,7 +32,7 @@ export function coverSection(job: Assessment, input: RecordInput): Section {
       list([monthly, tripped]),
       heading('What this record is'),
       paragraph(
-        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of ${rulesOf(job)}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass.`,
+        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of ${rulesOf(job)}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass. What the words mean stands on the page for the owner.`,
       ),
     ] satisfies Block[],
   };
@@ -53,7 +54,7 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ['Owner', described?.owner ?? ''],
     ['Van', van.filter((part) => part !== '').join(', ')],
     ['Installed', installed(circuit)],
-    ['Cord', `${cordText(circuit)}: it belongs to the van; use no other`],
+    ['Cord', `${unitsFirst(cordText(circuit), input.units)}: it belongs to the van; use no other`],
     ['Tested', readingCount(job)],
     ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
     ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],

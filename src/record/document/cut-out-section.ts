@@ -2,7 +2,7 @@ import { whatMayNotRunTogether, whatMayRunTogether } from '../../circuit/allowed
 import type { Circuit } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
 import { cordText } from '../../circuit/owner-facts.js';
-import { metresText } from '../../circuit/quantity-text.js';
+import { unitsFirst } from '../../circuit/units-first.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { type CutOut, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
@@ -17,7 +17,10 @@ export function cutOutSection(job: Assessment, input: RecordInput): Section {
         'Print at full size. The wording beside the inlet is NEC 551.46(D) from memory: check it, and the size and kind of label, against your edition and local rules before it goes up.',
         'muted',
       ),
-      { kind: 'cut-outs', cards: [inletLabel(job), walletCard(job, input), ...labels(job), cordTag(job)] },
+      {
+        kind: 'cut-outs',
+        cards: [inletLabel(job), walletCard(job, input), ...labels(job), cordTag(job, input)],
+      },
     ],
   };
 }
@@ -70,13 +73,13 @@ function labels({ circuit }: Assessment): CutOut[] {
   ];
 }
 
-function cordTag({ circuit, log }: Assessment): CutOut {
+function cordTag({ circuit, log }: Assessment, { units }: RecordInput): CutOut {
   return {
     title: `Cord of ${nameOf(log.described?.vehicle.description)}`,
     purpose: 'On the cord',
     leastHeightMm: 25,
     lines: [
-      `${cordText(circuit)}. Laid out, not coiled; joint off wet ground; ground pin whole. Out of the supply first.`,
+      `${unitsFirst(cordText(circuit), units)}. Laid out, not coiled; joint off wet ground; ground pin whole. Out of the supply first.`,
     ],
   };
 }
@@ -91,7 +94,7 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
     small: true,
     lines: [
       `Job ${input.job}, revision ${input.revision}, ${spelledDay(input.issuedAt)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
-      `Breaker ${circuit.breaker.amps} A. Cord ${circuit.cord.awg} AWG, ${metresText(circuit.cord.lengthM)}. ${circuit.run.length} outlets; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
+      `Breaker ${circuit.breaker.amps} A. Cord ${unitsFirst(cordText(circuit), input.units)}. ${circuit.run.length} outlets; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
       ...mayRun(circuit),
       'A tingle: let go, keep people off, have the plug pulled at the supply.',
       'A record of what was checked on its date. It is no approval.',

@@ -1,4 +1,5 @@
 import { sheetGroups, verdictWords } from '../../circuit/sheet-line.js';
+import { unitsFirst } from '../../circuit/units-first.js';
 import type { Assessment, SheetStanding } from '../../steps/assessment.js';
 import { sourceText } from '../../trade/source.js';
 import {
@@ -12,9 +13,10 @@ import {
   table,
   type UnderRow,
 } from './block.js';
+import type { RecordInput } from './record-input.js';
 
 /** What was computed before cutting, line by line, with how it came about and where its limit comes from. */
-export function sheetSection(job: Assessment): Section {
+export function sheetSection(job: Assessment, { units }: RecordInput): Section {
   const sources = [...new Set(job.sheet.flatMap((s) => s.line.sources.map(sourceText)))];
   return {
     title: 'Sheet',
@@ -34,7 +36,7 @@ export function sheetSection(job: Assessment): Section {
         sheetGroups.flatMap(({ id, title }) =>
           group(
             title,
-            job.sheet.filter((s) => s.line.group === id).map((s) => sheetRow(s, sources)),
+            job.sheet.filter((s) => s.line.group === id).map((s) => sheetRow(s, sources, units)),
           ),
         ),
       ),
@@ -44,15 +46,20 @@ export function sheetSection(job: Assessment): Section {
   };
 }
 
-function sheetRow({ line, concession }: SheetStanding, sources: readonly string[]): UnderRow {
+function sheetRow(
+  { line, concession }: SheetStanding,
+  sources: readonly string[],
+  units: RecordInput['units'],
+): UnderRow {
   const numbers = line.sources.map((source) => sources.indexOf(sourceText(source)) + 1);
   return {
     cells: [
       line.title,
-      lines(strong(line.value)),
-      line.limit,
+      // What is behind the panel is the person's own words, and stays as they were written.
+      lines(strong(line.id === 'inlet.panel' ? line.value : unitsFirst(line.value, units))),
+      unitsFirst(line.limit, units),
       lines(verdictWords[line.verdict], concession && muted(`conceded by ${concession.by.name}, see page 1`)),
     ],
-    under: `${line.formula} [${[...new Set(numbers)].join(', ')}]`,
+    under: `${unitsFirst(line.formula, units)} [${[...new Set(numbers)].join(', ')}]`,
   };
 }

@@ -1,4 +1,5 @@
-import { inUnit, type Quantity } from '../../circuit/units.js';
+import { measuredText } from '../../circuit/quantity-text.js';
+import { inUnit } from '../../circuit/units.js';
 import type { Answer, Shown } from '../../logbook/entry.js';
 import type { Ask, PlannedReading } from '../../steps/step.js';
 
@@ -51,17 +52,6 @@ export function answerText(ask: Ask | undefined, answer: Answer): string {
     case 'photo':
       return answer.photos.length === 1 ? '1 photo' : `${answer.photos.length} photos`;
   }
-}
-
-/** A value as it was typed, and in the other system beside it where that has another unit. */
-function measuredText(
-  quantity: Quantity,
-  { si, typed, unit }: { si: number; typed: string; unit: string },
-  units: { metric: string; imperial: string },
-): string {
-  const other = unit === units.metric ? units.imperial : units.metric;
-  const asTyped = `${typed} ${unit}`.trim();
-  return other === unit ? asTyped : `${asTyped} (${inUnit(quantity, si, other)})`;
 }
 
 /**

@@ -20,7 +20,7 @@ export function cordAlone(circuit: Circuit): DraftStep {
     ],
     why: 'The cord is the part most often bad, and the part that nobody opens.',
     rightWhen: [
-      `Each conductor no more than the expected value and ${readingLimits.cordLook.value} Ω, ground no more than ${readingLimits.cordGround.value} Ω.`,
+      `Each conductor no more than ${readingLimits.cordLook.value} Ω above the expected value, ground no more than ${readingLimits.cordGround.value} Ω.`,
       'The three pairs are apart.',
     ],
     sources: [from.cordTest, from.computed],

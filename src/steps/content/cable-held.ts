@@ -73,7 +73,7 @@ export function bends(circuit: Circuit): DraftStep {
     ],
     why: 'A tight bend works on the strands with every mile. Water runs along a cable to its lowest point: that point must not be a terminal.',
     rightWhen: [
-      `No bend is tighter than ${lengthText(min)} in radius: five times the cable.`,
+      `No bend is tighter than ${lengthText(min)} in radius: five times the diameter of the cable.`,
       'The lowest point is below the inlet and below each box on an outside wall.',
     ],
     sources: [from.bend],
@@ -106,10 +106,10 @@ export function strainRelief(circuit: Circuit): DraftStep {
       'Bring the jacket through the clamp at the inlet and at every box.',
       `Leave ${lengthText(buildLimits.jacketInBox.value / 1000)} of jacket showing inside.`,
       'Close the clamp so that it holds and does not crush.',
-      'Pull firmly: about 30 lbf (130 N).',
+      'Pull firmly: about 130 N (30 lbf).',
     ],
     why: 'A pull on the cable must end at the clamp. One that reaches the terminal loosens it, and a loose terminal is the commonest fire.',
-    rightWhen: ['A firm pull of about 30 lbf (130 N) moves nothing inside the box.'],
+    rightWhen: ['A firm pull of about 130 N (30 lbf) moves nothing inside the box.'],
     sources: [from.strain, from.appliancePull, from.judged],
     asks: [
       tick('pull-inlet', 'Inlet: jacket clamped, pulled, nothing moved'),

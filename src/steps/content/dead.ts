@@ -38,19 +38,19 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Prove it dead',
     do: [
-      'Pull the cord and put it in your pocket.',
+      'Pull the cord and keep it with you.',
       ...(others ? ['Switch every other source off at its own disconnect.'] : []),
       'Take every load out, and a surge protector too.',
       'Switch the breaker on.',
       ...(device
         ? [
-            'If the ground-fault device was ever live: it must have been tripped by TEST before the cord was pulled.',
+            'Was the ground-fault device ever live? Then it must have been tripped by TEST before the cord was pulled.',
           ]
         : []),
       'Try the meter on the known source.',
-      'Test the pins of the inlet and every outlet with the test plug, AC and DC, each of the three pairs.',
+      'Test at the pins of the inlet, and with the test plug at every outlet: hot to neutral, hot to ground, neutral to ground, each on AC and on DC.',
       'Try the meter on the known source again.',
-      'Short the leads with the wander lead in, write down what they show, and null or take it off.',
+      'Put the wander lead in and touch the tips together. Write down what the meter shows, then null it or take it off each reading.',
     ],
     why: 'A meter that died an hour ago reads nothing everywhere. Live, dead, live: only the three together say that it is dead.',
     rightWhen: [
@@ -104,14 +104,14 @@ function groundPath(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Ground path to every outlet',
     do: [
-      "Put one probe on the inlet's ground pin and the other in the ground slot of each outlet.",
+      "Put one probe on the inlet's ground pin and, by the test plug, the other on the ground slot of each outlet.",
       'Write the figure; a buzzer is no reading.',
       'Move the cable and the plug while you read.',
     ],
     why: 'Every later verdict leans on the ground. It is the wire that nobody misses until it is needed.',
     rightWhen: [
       `No more than ${readingLimits.groundPath.value} Ω to every ground slot.`,
-      `Looked at again above the expected value and ${readingLimits.groundPathLook.value} Ω.`,
+      `More than ${readingLimits.groundPathLook.value} Ω above the expected value: look again.`,
     ],
     sources: [from.oneOhm, from.computed],
     cautions: ['work-dead'],
@@ -140,12 +140,12 @@ function bondPath(circuit: Circuit): DraftStep {
       `Look for volts between inlet ground and body, AC and DC. Above ${readingLimits.strayVolts.value} V take the battery negative off first.`,
       "Read from the inlet's ground pin to a second bare spot of the body: a seat bolt, a door striker.",
       'Scratch through paint.',
-      'Touch each metal box, plate and the flange of the inlet.',
+      'Read to each metal box, each metal plate and the flange of the inlet too.',
     ],
     why: "Read to the bond's own bolt, the paint under the ring is left out, and the paint is the fault.",
     rightWhen: [
       `No more than ${readingLimits.bond.value} Ω.`,
-      `Looked at again above the expected value and ${readingLimits.bondLook.value} Ω.`,
+      `More than ${readingLimits.bondLook.value} Ω above the expected value: look again.`,
     ],
     sources: [from.practice, from.equipmentGround, from.computed],
     cautions: ['work-dead'],
@@ -180,18 +180,20 @@ function bondPath(circuit: Circuit): DraftStep {
 
 function polesToFirst(circuit: Circuit): DraftStep {
   const device = groundFaultOutlet(circuit);
-  const target = device ? `the LINE screws of ${outletName(circuit, device)}` : 'the slots of every outlet';
+  const [hot, neutral] = device
+    ? [`the hot LINE screw of ${outletName(circuit, device)}`, 'the neutral one']
+    : ['the hot slot of every outlet', 'the neutral slot'];
   return draftStep({
     id: 'poles-to-first',
     stage: 'dead',
     title: device ? 'Hot and neutral to LINE' : 'Hot and neutral to every outlet',
     do: [
-      `Read from the inlet's hot pin to the hot side and from its neutral pin to the neutral side of ${target}.`,
-      'OL: is the breaker on? Did the probe touch?',
+      `Read from the inlet's hot pin to ${hot}, and from its neutral pin to ${neutral}.`,
+      'OL? First see that the breaker is on and that both probes touch.',
     ],
     why: 'Each pole closed on its own pin, and open to the other, is the polarity of the van: whatever the supply does.',
     rightWhen: [
-      `Through, and no more than the expected value and ${readingLimits.conductorLook.value} Ω; a joint is proven later, under load.`,
+      `Through, and no more than ${readingLimits.conductorLook.value} Ω above the expected value. Joints are proven later, under load.`,
     ],
     sources: [from.computed, from.judged],
     cautions: ['work-dead', ...(device ? [] : ['shutters'])],
@@ -218,13 +220,13 @@ function polesBehind(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Hot and neutral from LOAD to the outlets behind',
     do: [
-      `Read from the LOAD screws of ${outletName(circuit, device)} to the hot and neutral slots of every outlet behind it.`,
+      `Read from the LOAD screws of ${outletName(circuit, device)} to the slots of every outlet behind it: hot to hot, neutral to neutral.`,
       'Use the test plug: one probe alone does not open a shutter.',
       'Move each cable and plug while you read.',
     ],
     why: "The device's contacts are open without power, so nothing from the inlet reaches behind them. Its own face is proven live.",
     rightWhen: [
-      `Through, and no more than the expected value and ${readingLimits.conductorLook.value} Ω; no jump when moved.`,
+      `Through, no more than ${readingLimits.conductorLook.value} Ω above the expected value, and no jump when moved.`,
     ],
     sources: [from.computed, from.judged],
     cautions: ['work-dead', 'shutters'],

@@ -66,6 +66,6 @@ export const metres = { metric: 'm', imperial: 'ft' } as const;
 export const torqueUnits = { metric: 'N·m', imperial: 'in-lbf' } as const;
 export const ohms = { metric: 'Ω', imperial: 'Ω' } as const;
 export const volts = { metric: 'V', imperial: 'V' } as const;
-export const celsius = { metric: '°C', imperial: '°C' } as const;
+export const celsius = { metric: '°C', imperial: '°F' } as const;
 export const minutes = { metric: 'min', imperial: 'min' } as const;
 export const pieces = { metric: '', imperial: '' } as const;

@@ -4,15 +4,10 @@ import {
   gaugeText as awgText,
   millimetresText as diameterText,
   metresText as lengthText,
+  torqueText,
 } from '../../circuit/quantity-text.js';
-import { inUnit } from '../../circuit/units.js';
 
-export { awgText, diameterText, lengthText };
-
-/** A torque in N·m as both systems write it. */
-export function torqueText(nm: number): string {
-  return `${inUnit('torque', nm, 'N·m', 2)} (${inUnit('torque', nm, 'in-lbf', 1)})`;
-}
+export { awgText, diameterText, lengthText, torqueText };
 
 /** Facts about the cable that every length of the run shares. */
 export function cableFacts(circuit: Circuit): Record<string, string> {

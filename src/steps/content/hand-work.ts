@@ -1,7 +1,7 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import type { Source } from '../../trade/source.js';
 import type { Ask } from '../step.js';
-import { choice, tick, torqueUnits, value } from './draft-step.js';
+import { choice, millimetres, tick, torqueUnits, value } from './draft-step.js';
 import { torqueText } from './figures.js';
 import type { Landing } from './landings.js';
 import { from } from './sources.js';
@@ -61,11 +61,12 @@ function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
 }
 
 function torqueOrigin(): Ask {
-  return choice('torque-origin', 'No torque is in the circuit here', [
+  const origin = choice('torque-origin', 'No torque is in the circuit here', [
     ['maker-asked', 'The maker was asked; the figures are written above'],
     ['no-figure', 'No marking and no figure to be had; tightened firmly and tugged'],
     ['not-looked', 'Not looked for', 'Look at the device and its leaflet first: the marking counts.'],
   ]);
+  return { ...origin, alike: true } as Ask;
 }
 
 /** What the torque should be, in words. */
@@ -77,6 +78,32 @@ export function torqueRight(torqueNm: number | undefined): string {
 
 export function torqueFact(torqueNm: number | undefined): Record<string, string> {
   return { 'torque marked': torqueNm === undefined ? 'none' : torqueText(torqueNm) };
+}
+
+/** Said between the torque and the tug where strands settle. */
+export function againAct(circuit: Circuit): string[] {
+  return circuit.cable.strands === 'solid'
+    ? []
+    : ['Stranded wire settles: after ten minutes bring each screw to its torque once more.'];
+}
+
+/** How the conductors of one box are held: the same in most boxes, and worth knowing for whoever opens it later. */
+export function madeAsks(): Ask[] {
+  const held = choice('held-by', 'How the wires are held', [
+    ['clamp-plate', 'Under a clamp plate'],
+    ['screw', 'Around a screw, tail turned clockwise'],
+    ['ring', 'A crimped ring or fork under the screw'],
+  ]);
+  const strip = value({
+    id: 'strip',
+    label: 'Strip length',
+    quantity: 'diameter',
+    units: millimetres,
+    limitSource: { ...from.deviceSheet, note: 'written down, not judged' },
+    optional: true,
+    alike: true,
+  });
+  return [{ ...held, optional: true, alike: true } as Ask, strip];
 }
 
 /** Once for every screw; stranded conductors settle and are turned a second time. */

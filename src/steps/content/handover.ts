@@ -34,7 +34,7 @@ function trimOnRepeat(circuit: Circuit): DraftStep {
     title: 'Trim on, then the dead tests once more',
     do: [
       'Put the trim on.',
-      'Cord out. Prove it dead again.',
+      'Cord out. Prove it dead again, as in the dead tests.',
       'Read ground at the last outlet and the bond.',
       'Read hot to ground and neutral to ground at the inlet and in the slots of the last outlet.',
     ],
@@ -171,11 +171,11 @@ function reCheckSet(): DraftStep {
     stage: 'handover',
     title: 'Set the re-check',
     do: [
-      'Set a date: after the first 500 miles (800 km) or 30 days.',
+      'Set a date: after the first 800 km (500 miles) or 30 days.',
       'Then yearly, and after water, a crash, drilling or a new device.',
       'At the re-check look and tug, dead. Turn a screw only if its mark has moved.',
     ],
-    why: 'Stranded copper settles in its first weeks. Screws turned once more without need are screws overturned.',
+    why: 'Stranded copper settles in its first weeks. A screw that is turned again without need ends up too tight.',
     rightWhen: ['A date is set and the owner has it.'],
     sources: [from.practice],
     asks: [note('date', 'Date of the first re-check, and who does it')],
@@ -189,7 +189,8 @@ function ownerShown(circuit: Circuit): DraftStep {
     stage: 'handover',
     title: 'The owner does it with you',
     do: [
-      'Have the owner measure or use the tester at the supply, plug in, and say what it shows.',
+      'Have the owner try the supply with a tester or a meter, and say what it shows.',
+      'Have the owner plug in: loads and breaker off, cord into the van first, the supply last.',
       ...(device ? ['Have the owner press TEST, see everything dead, and press RESET.'] : []),
       'Have the owner unplug: loads off, supply out first.',
       'Read the ten sentences together.',

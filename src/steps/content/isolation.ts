@@ -16,15 +16,18 @@ export function isolationBehind(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Isolation on LOAD',
     do: [
-      `Read the three pairs at the LOAD screws of ${outletName(circuit, device)}, its ground slot for ground, on a range that reaches 1 MΩ.`,
+      `Read at the LOAD screws of ${outletName(circuit, device)}, its ground slot for ground, on a range that reaches 1 MΩ.`,
+      'Hot to ground, neutral to ground, hot to neutral.',
       'Hot to neutral: read once more with the probes exchanged, and note both.',
     ],
     why: 'With the contacts open, LINE, LOAD and face are three separate circuits: a join behind the device is invisible from the inlet.',
     rightWhen: [
       'Hot to ground and neutral to ground at least 1 MΩ.',
-      'Hot to neutral over 1 kΩ: sense leads of the device may lie across it, so it is no proof of isolation.',
+      'Hot to neutral over 1 kΩ: parts of the device may lie across it, so it is no proof of isolation.',
       ...(run
-        ? ['Neutral to ground low: bare ground on a silver screw in a box behind, until shown otherwise.']
+        ? [
+            'A low neutral to ground is a bare ground on a silver screw in a box behind, until shown otherwise.',
+          ]
         : []),
     ],
     sources: [from.oneBond, from.oneBondSister, from.judged],

@@ -12,7 +12,7 @@ export function otherSourceOffPins(circuit: Circuit): DraftStep {
     stage: 'live',
     title: "No other source at the inlet's pins",
     do: [
-      'Pull the cord.',
+      'Pull the cord at the supply first, then at the inlet.',
       `Start each other source: ${names}.`,
       'Read the pins of the inlet: hot to neutral on a low-impedance range, then each pin to the body on the ordinary range.',
       "Press the source's own TEST where it has one.",

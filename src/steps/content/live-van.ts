@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { fromSi } from '../../circuit/units.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
 import { celsius, choice, type DraftStep, draftStep, tick, value } from './draft-step.js';
@@ -38,7 +39,7 @@ export function testButton(circuit: Circuit): DraftStep {
     title: 'TEST: every outlet goes dead',
     do: [
       `Press TEST on ${outletName(circuit, device)}.`,
-      'Put a lamp and the meter at each outlet, its own face too.',
+      "Try each outlet with a lamp, then with the meter: the device's own face too.",
       'Press RESET.',
     ],
     why: 'An outlet that stays alive is fed from LINE: it works every day and protects nobody.',
@@ -99,13 +100,13 @@ export function underLoad(circuit: Circuit): DraftStep {
     stage: 'live',
     title: 'Under load',
     do: [
-      'Plug in a resistive load of known amps, 8 A or more.',
-      `At ${outletName(circuit, last)}, and better at every outlet: read hot to neutral off, on and off again.`,
+      'Plug in a resistive load of known amps, 8 A or more; the test plug goes in the other half of that outlet.',
+      `At ${outletName(circuit, last)}, and better at every outlet, read hot to neutral with the load off, on and off again.`,
       'With the load on, read neutral to ground, and hot to neutral at the supply.',
     ],
     why: 'A loose joint of 0.3 Ω passes every dead test and makes 43 W at 12 A in a plastic box. Under load it shows as volts.',
     rightWhen: [
-      `What the drop speaks of beyond the predicted: up to ${readingLimits.unexplainedLook.value} Ω passes, above ${readingLimits.unexplainedMend.value} Ω is mended.`,
+      `Resistance that the drop shows beyond the predicted: up to ${readingLimits.unexplainedLook.value} Ω is right. From there on look for the warm joint; above ${readingLimits.unexplainedMend.value} Ω mend it.`,
       `Van and cord lose no more than ${readingLimits.dropVanAndCord.value} %, everything no more than ${readingLimits.drop.value} %, scaled to the full load.`,
       'Neutral to ground under load is about half of the whole drop; 0.0 V means neutral and ground are joined nearby: stop.',
     ],
@@ -136,11 +137,13 @@ export function warmCheck(circuit: Circuit): DraftStep {
     conditional: 'Half an hour is to spare.',
     do: [
       'Run the largest set that may run together for 30 minutes.',
-      'Read plug, inlet, breaker and outlet with the infrared thermometer.',
-      'Unplug, then feel the blades.',
+      'Read the air, then plug, inlet, breaker and outlet with the infrared thermometer. Shiny metal reads wrong: put tape on it.',
+      'Loads off, unplug at the supply, then feel the blades.',
     ],
     why: 'A joint that is only a little loose is found by its warmth.',
-    rightWhen: [`None more than ${rise.value} °C over the air; no smell.`],
+    rightWhen: [
+      `None more than ${rise.value} °C (${fromSi('temperature-rise', rise.value, '°F')} °F) over the air; no smell.`,
+    ],
     sources: [from.warm],
     cautions: [...energised, 'heat-near-paper'],
     asks: [
@@ -148,7 +151,7 @@ export function warmCheck(circuit: Circuit): DraftStep {
         value({
           id: `rise-${id}`,
           label: `Rise over the air: ${said}`,
-          quantity: 'temperature',
+          quantity: 'temperature-rise',
           units: celsius,
           max: rise.value,
           limitSource: rise.source,

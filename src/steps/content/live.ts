@@ -111,7 +111,7 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
       'Read the same three pairs at the slots of its free end.',
       'Pull it out of the supply again.',
     ],
-    why: 'It parts what the supply does from what the cord does.',
+    why: 'It tells a bad cord from a bad supply.',
     rightWhen: ['Each within 1 V of the supply.'],
     sources: [from.practice],
     cautions: [...energised, 'live-hands', 'shutters'],
@@ -130,10 +130,11 @@ function chassisToEarth(circuit: Circuit): DraftStep {
     stage: 'live',
     title: 'Chassis to true earth',
     do: [
+      'Set the rod in damp soil, or find the pipe, before the cord goes in.',
       "Van's breaker off. Plug the cord into the van first, then into the supply.",
-      'Touch nothing of the van.',
+      'From here on nobody touches the van.',
       'Bring the non-contact tester near the skin. A glow: unplug at the supply.',
-      'Read volts from bare body metal to true earth: a rod in damp soil or a bonded water pipe, not the ground of the same pedestal.',
+      'With the probes alone, read volts from bare body metal to true earth: the rod or a bonded water pipe, not the ground of the same pedestal.',
     ],
     why: "This is the only test that finds a ground wire that is live from the supply. The van's own device does not see it: the ground does not pass its sensor.",
     rightWhen: [

@@ -36,11 +36,11 @@ function pilotHole(): DraftStep {
     do: [
       'Put on eye, ear and hand protection.',
       'Set the depth stop and put a board or sheet behind the panel.',
-      'Have someone watch inside.',
+      'Have someone watch inside, hands well away.',
       'Drill the pilot, then look inside before going on.',
     ],
     why: 'The pilot is the cheap hole: if it comes out in the wrong place, a plug closes it.',
-    rightWhen: ['The pilot comes out where the mark says, within 3 mm (1/8 in).'],
+    rightWhen: ['The pilot comes out where the mark says, within 3 mm (0.12 in).'],
     sources: [from.practice],
     cautions: ['cutting-guards', 'drill-both-sides', 'drill-van-dead'],
     asks: [
@@ -60,8 +60,16 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
     stage: 'opening',
     title: existing ? 'Fit the existing opening' : 'Cut the hole',
     do: existing
-      ? ["Compare the opening with the inlet's drawing.", 'File or plate it to size. Use no torch.']
-      : ["Cut to the inlet's drawing; cut, don't tear.", 'Use no torch.'],
+      ? [
+          "Compare the opening with the inlet's drawing.",
+          'File or plate it to size. Use no torch.',
+          `See that the hole for the cable is ${diameterText(holeMm)}.`,
+        ]
+      : [
+          "Cut to the inlet's drawing with a sharp blade: cut, don't tear.",
+          'Use no torch.',
+          `Make the hole for the cable: ${diameterText(holeMm)}.`,
+        ],
     why: 'A torn or burnt edge rusts under the gasket, and a hole that is too large seals on nothing.',
     rightWhen: [
       "The hole of the inlet is as its drawing says, within 0.5 mm (0.02 in) or the drawing's own tolerance.",

@@ -24,7 +24,7 @@ function feedFound(circuit: Circuit): DraftStep {
     outlet: o.id,
     do: [
       'Cord out; the breaker on where it is landed already.',
-      'At the inlet end, clip hot and ground of the cable together.',
+      'At the inlet end, clip hot and ground of the cable together; where the inlet is landed, clip its pins.',
       'At the box, find the cable whose hot and ground now close.',
       'Take the clip off and see it open again.',
       'Tag it FEED, and the other RUN.',
@@ -46,7 +46,7 @@ function feedFound(circuit: Circuit): DraftStep {
       tick('open-again', 'OL again with the clip off'),
       value({
         id: 'clips-left',
-        label: 'Clips still on: put on, less taken off',
+        label: 'Clips still on (those put on, less those taken off)',
         quantity: 'count',
         units: pieces,
         min: 0,
@@ -73,7 +73,7 @@ function breakerFirst(circuit: Circuit): DraftStep {
     do: [
       `Follow the hot from the inlet to the breaker and on to ${outletName(circuit, o)}.`,
       'Take the bonding screw or strap out of the box of the breaker and throw it away.',
-      'Look that nothing is tapped off before the device. A surge protector or a transfer switch may be.',
+      'See that nothing is tapped off before the device. A surge protector or a transfer switch may stand there.',
     ],
     why: 'What is tapped off before the device is alive without it. A bonding screw left in joins neutral and ground in the van: its device stays quiet, and the body carries the current.',
     rightWhen: [

@@ -51,7 +51,7 @@ function inletSpot(circuit: Circuit): DraftStep {
       `Find the spot: ${words.side[inlet.side]}, ${lengthText(inlet.fromRearM)} from the rear, ${lengthText(inlet.heightM)} above the ground, in ${words.panel[inlet.panel]}.`,
       'Take a replaceable trim piece rather than body metal where there is one.',
     ],
-    why: 'A trim piece can be bought again; a hole in the body stays. A pedestal stands at the left rear, and a cord that is pulled across the van is a cord that is tripped over.',
+    why: 'A trim piece can be bought again; a hole in the body stays. At a camp site the pedestal stands at the left rear, and people trip over a cord that runs across.',
     rightWhen: [
       ...(rv
         ? [
@@ -95,9 +95,10 @@ function walkRound(circuit: Circuit): DraftStep {
     stage: 'placement',
     title: 'Walk round the van',
     do: [
-      'Open every door, the slider, the fuel filler and the cover of the inlet held in place.',
-      'Look for exhaust, gas vents, lamps and the tow gear.',
-      'Pull a cord from the spot the way a forgotten cord would pull.',
+      'Hold the inlet in its place. Open its cover, every door, the slider and the fuel filler.',
+      'Look for exhaust, gas vents, lamps and the tow gear near it.',
+      'Look up how far the van maker and local rules keep an outlet from a fuel filler and a gas vent.',
+      'Hold a cord at the spot and pull it as the van would pull a forgotten one.',
     ],
     why: 'A cord that is left plugged in is pulled by the van itself. It should come straight out and tear nothing.',
     rightWhen: [
@@ -126,6 +127,7 @@ function lookBehind(circuit: Circuit): DraftStep {
     stage: 'placement',
     title: 'Look behind the panel',
     do: [
+      'An airbag behind this trim? Then switch the van’s own batteries off first: that step can be done now.',
       'Take the trim off.',
       'Look for harness, airbag, brace, drain, fuel and brake lines.',
       "Read the van maker's page on where not to drill.",
@@ -177,7 +179,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
     rightWhen: [
       'The breaker can be reached with the trim on.',
       'No outlet faces up; none sits where spray, bedding or hot work reaches it.',
-      ...(rv ? ['No place along a wall is more than 6 ft (1.8 m) from an outlet.'] : []),
+      ...(rv ? ['No place along a wall is more than 1.8 m (6 ft) from an outlet.'] : []),
     ],
     sources: [from.practice, ...(rv ? [from.reach] : [])],
     cautions: ['heat-near-paper'],
@@ -186,7 +188,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
       ...circuit.run.map((o) =>
         tick(`place-${o.id}`, `Place of ${outletName(circuit, o)} is dry, cool and not face-up`),
       ),
-      ...(rv ? [tick('reach', 'No place along a wall is more than 6 ft (1.8 m) from an outlet')] : []),
+      ...(rv ? [tick('reach', 'No place along a wall is more than 1.8 m (6 ft) from an outlet')] : []),
       photo('places', 'The places'),
     ],
     waitsFor: ['last-word'],
@@ -205,6 +207,7 @@ function vanDead(): DraftStep {
     stage: 'placement',
     title: "Switch the van's own batteries off",
     do: [
+      'Take rings and watch off: across a battery they glow.',
       'Take the key away.',
       'Take the negative off the 12 V battery and tie it back.',
       'Switch off the second battery and the solar charger.',

@@ -1,17 +1,8 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
-import {
-  choice,
-  type DraftStep,
-  draftStep,
-  note,
-  optionalNote,
-  optionalTick,
-  person,
-  photo,
-  tick,
-} from './draft-step.js';
+import { choice, type DraftStep, draftStep, note, optionalNote, person, photo, tick } from './draft-step.js';
 import { livingQuarters, otherSourceFacts, outletName } from './figures.js';
 import { from } from './sources.js';
+import { toolsLaidOut } from './tools-laid-out.js';
 
 /** What is decided and computed before the first hole. */
 export function sheetSteps(circuit: Circuit): DraftStep[] {
@@ -20,14 +11,14 @@ export function sheetSteps(circuit: Circuit): DraftStep[] {
     otherSources(circuit),
     computed('loads-listed', 'Loads', ['loads'], {
       do: [
-        'List what will be plugged in, outlet by outlet, in the circuit.',
+        'On the page of the circuit, list what will be plugged in, outlet by outlet.',
         'Read watts or amps from the plate.',
         'Say what is on for three hours or more, what is fastened in place and what runs together.',
       ],
       why: 'The breaker, the cable and the cord are sized from this list. A heater left out of it is the heater that warms a plug.',
       rightWhen: [
-        'The largest set that may run together is no more than the breaker.',
-        'Loads of three hours or more are no more than 80 % of it, a loose plug no more than 80 %, fastened loads no more than 50 %.',
+        'The largest set that may run together draws no more than the breaker allows.',
+        'Of the breaker’s amps: loads of three hours or more take no more than 80 %, one loose plug no more than 80 %, fastened loads no more than 50 %.',
       ],
       sources: [from.loads],
       cautions: ['heat-near-paper'],
@@ -35,7 +26,7 @@ export function sheetSteps(circuit: Circuit): DraftStep[] {
     computed('ratings-ladder', 'Ladder of ratings', ['ladder', 'gfci', 'bond', 'fault', 'sources'], {
       do: [
         'Read the ladder from the supply to the last receptacle.',
-        'Change the circuit until every rung carries what stands before it.',
+        'Change the circuit on its page until every line of the ladder meets its limit.',
       ],
       why: "The van's own breaker is all that protects its wire from a bigger supply: an adapter puts 30 A behind a 15 A plug.",
       rightWhen: [
@@ -56,18 +47,19 @@ export function sheetSteps(circuit: Circuit): DraftStep[] {
       why: 'A hot roof takes a third of what a cable carries. A flexible cord may not be closed up in a wall.',
       rightWhen: [
         'The cable is a wiring method that may be inside a wall.',
-        'What it carries after the heat is no less than the breaker.',
+        'In the heat of that place it still carries what the breaker lets through.',
       ],
       sources: [from.ampacity, from.noCordInWalls],
     }),
     computed('cord-and-drop', 'Cord and voltage drop', ['cord', 'drop'], {
       do: [
         'Choose one cord, without a join.',
+        'Plan to lay it out: a coiled cord heats.',
         'Look at the volts that the last outlet sees under its largest load.',
       ],
       why: 'The cord is the longest and thinnest part of the circuit, and the part that a person lies on wet grass.',
       rightWhen: [
-        'The cord carries no less than the breaker, and its jacket is marked for outdoors (W).',
+        'The cord carries what the breaker lets through, and its jacket is marked for outdoors (W).',
         'Van and cord lose no more than 3 %, everything together no more than 5 %.',
       ],
       sources: [from.cordAmpacity, from.cordLength, from.dropNote, from.judged],
@@ -146,7 +138,7 @@ function otherSources(circuit: Circuit): DraftStep {
     do: [
       'Look for an inverter, an inverter with charger, a generator, a second inlet.',
       'Ask whether one is planned.',
-      ...(some ? ['Say how each is kept off the pins of the inlet, and look that it is so.'] : []),
+      ...(some ? ['Say how each is kept off the pins of the inlet, and see that it is so.'] : []),
     ],
     why: 'The pins of the inlet stand on the outside of the van. A source that reaches them with the cord out puts mains where a child puts a hand.',
     rightWhen: some
@@ -205,8 +197,8 @@ function deviceChosen(circuit: Circuit): DraftStep {
     title: 'Choose the devices and decide about a lost neutral',
     do: [
       'Hold the ground-fault device in your hand and read its marking, its date and its leaflet.',
-      'Find what it does when the neutral is lost ahead of it.',
-      'Look that the terminals of every device take these strands.',
+      'Find in the leaflet what it does when the neutral is lost ahead of it. Where the leaflet is silent, take it that the device stays closed.',
+      'See that the terminals of every device take these strands.',
     ],
     why: oneCircuit
       ? 'The rule as we know it asks a van with one circuit for a device that also opens when the neutral is lost. A receptacle type does not: fit one that does, or have the authority accept it.'
@@ -261,38 +253,5 @@ function deviceChosen(circuit: Circuit): DraftStep {
         ]),
       ),
     },
-  });
-}
-
-function toolsLaidOut(): DraftStep {
-  return draftStep({
-    id: 'tools-laid-out',
-    stage: 'sheet',
-    title: 'Lay out the tools',
-    do: [
-      'Lay them on one cloth and tick what lies there.',
-      'Write down serial numbers and dates where they are not in the list of instruments.',
-    ],
-    why: 'A reading is worth what its meter is worth, and a torque what its screwdriver is worth. A missing test plug is found out here and not at a live slot.',
-    rightWhen: ['Each is there and named; the torque screwdriver is within its calibration date.'],
-    sources: [from.torque, from.practice],
-    asks: [
-      tick('meter', 'Multimeter, CAT III, fused leads with shrouded tips'),
-      tick('test-plug', 'Test plug: a plug with three leads that opens the shutters'),
-      tick('wander-lead', 'Wander lead of 25 ft (7.6 m) or more, to be nulled'),
-      tick('torque-driver', 'Torque screwdriver, in date'),
-      tick('non-contact', 'Non-contact tester'),
-      tick('known-source', 'A known live source to try the meter on'),
-      tick('load', 'A resistive load of 1 to 1.5 kW'),
-      tick('guards', 'Extinguisher; eye, ear and hand protection'),
-      optionalTick('low-impedance', 'Meter with a low-impedance range'),
-      optionalTick('low-ohm', 'Low-ohm meter'),
-      optionalTick('thermometer', 'Infrared thermometer'),
-      optionalTick('plug-in-tester', 'Plug-in ground-fault tester'),
-      optionalTick('insulation-tester', 'Insulation tester, 250 and 500 V'),
-      optionalNote('serials', 'Serials and dates'),
-    ],
-    hold: 'No conductor is landed and no dead test begun without them.',
-    waitsFor: ['last-word'],
   });
 }

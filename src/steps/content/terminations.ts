@@ -1,7 +1,16 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
+import { gaugeAreaText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
 import { awgText, cableFacts, groundFaultOutlet, lengthText, neighbourFacts, outletName } from './figures.js';
-import { againAsk, landingTicks, proofAsks, torqueFact, torqueRight } from './hand-work.js';
+import {
+  againAct,
+  againAsk,
+  landingTicks,
+  madeAsks,
+  proofAsks,
+  torqueFact,
+  torqueRight,
+} from './hand-work.js';
 import { bondLandings, breakerLandings, inletLandings, outletLandings } from './landings.js';
 import { from } from './sources.js';
 import { landingHolds } from './step-order.js';
@@ -28,10 +37,10 @@ function landInlet(circuit: Circuit): DraftStep {
     stage: 'terminations',
     title: 'Inlet: land the conductors',
     do: [
-      "Strip to the inlet's gauge.",
+      'Strip each wire to the length marked on the inlet.',
       'Get every strand in.',
       'Land hot on brass, neutral on silver, ground on green.',
-      'Land one wire a terminal.',
+      'Put one wire under each terminal.',
     ],
     why: 'Everything in the van hangs on these three screws. They are landed outside the hole, where they can be seen.',
     rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.'],
@@ -52,12 +61,13 @@ function inletTorque(circuit: Circuit): DraftStep {
     title: 'Inlet: torque, tug, mark',
     do: [
       'Torque each screw once.',
-      'Tug each conductor: about 10 lbf (45 N).',
+      ...againAct(circuit),
+      'Tug each conductor: about 45 N (10 lbf).',
       'Put a paint mark across each screw.',
       'Close the clamp on the jacket and put the cover on.',
     ],
     why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
-    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 10 lbf (45 N).'],
+    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 45 N (10 lbf).'],
     sources: [from.torque, from.pullOut, from.judged],
     asks: [
       ...proofAsks(inletLandings(), torqueNm),
@@ -85,9 +95,11 @@ function bond(circuit: Circuit): DraftStep {
     stage: 'terminations',
     title: 'Bond to the body',
     do: [
-      `Run ${awgText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
+      `Run ${gaugeAreaText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
+      'Take no factory ground stud, no door and no part that is only bolted on.',
       'Crimp a ring of tinned copper on it.',
       'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
+      'Tighten it and tug both ends.',
       'Photograph the joint, then coat it and photograph it again.',
     ],
     why: 'When a hot wire touches the body, this wire is what trips the breaker. Under paint, or on a part that is only bolted on, it does nothing.',
@@ -122,12 +134,12 @@ function caseBond(circuit: Circuit): DraftStep {
     title: 'Bond of the metal cases',
     do: cases.map(
       ({ s }) =>
-        `Run 8 AWG copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
+        `Run ${gaugeAreaText(8)} copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
     ),
     why: 'When battery positive finds the case, the thin ground in its cord glows. A wire of its own carries that current.',
-    rightWhen: ['8 AWG or larger, crimped ring, bright metal, coated after.'],
+    rightWhen: [`${gaugeAreaText(8)} or thicker, crimped ring, bright metal, coated after.`],
     sources: [from.caseBond, from.bondHow],
-    cautions: ['other-source-off'],
+    cautions: ['other-source-off', 'drill-van-dead', 'drill-both-sides'],
     asks: cases.flatMap(({ s, k }) => [
       tick(`case-${k + 1}`, `Case of the ${words.otherSource[s.kind]} → bare body steel`),
       tick(`tug-case-${k + 1}`, `Tug: case bond of the ${words.otherSource[s.kind]} holds`),
@@ -151,14 +163,16 @@ function breakerBox(circuit: Circuit): DraftStep {
       'Land hot on the breaker, neutral on its insulated bar, grounds on the ground bar.',
       ...(box?.material === 'metal' ? ['Bond the metal box.'] : []),
       'Put nothing else on the breaker.',
-      'Torque each screw once, tug each conductor, mark each screw.',
+      'Torque each screw once.',
+      ...againAct(circuit),
+      'Tug each conductor and mark each screw.',
     ],
     why: 'The breaker carries the whole load. A loose hot here warms it until it trips or burns.',
     rightWhen: [
       torqueRight(torqueNm),
       'Bars and the ground of a metal box at the torque marked on them.',
       'Nothing else is on the breaker.',
-      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+      'Nothing moves at a firm tug of about 45 N (10 lbf).',
     ],
     sources: [from.terminal, from.torque, from.pullOut],
     cautions: ['no-supply-within-reach', 'one-bond'],
@@ -203,31 +217,32 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
   const first = (groundFaultOutlet(circuit) ?? circuit.run[0]) === o;
   const run = landings.some((l) => l.id === 'run-hot');
   const spliced = landings.some((l) => l.id === 'pigtail-splice');
+  const metal = o.box.material === 'metal';
   return draftStep({
     id: `land.${o.id}`,
     stage: 'terminations',
     title: `Land the conductors at ${outletName(circuit, o)}`,
     outlet: o.id,
     do: [
-      "Strip to the device's gauge.",
+      'Strip each wire to the length marked on the device.',
+      'Use the clamp plate or the screw, never a push-in hole. Around a screw the wire goes clockwise.',
       spliced
-        ? 'Splice the grounds first, with a pigtail to the device, and tug each.'
+        ? `Splice the grounds first, with a pigtail to the device${metal ? ' and one to the metal box' : ''}, and tug each.`
         : 'Land the ground first, on the green screw.',
-      'Land neutral on silver, then hot on brass.',
       ...(device
-        ? [run ? 'Feed goes on LINE, run goes on LOAD.' : 'Feed goes on LINE; LOAD stays under its tape.']
+        ? [run ? 'FEED goes on LINE, RUN goes on LOAD.' : 'FEED goes on LINE; LOAD stays under its tape.']
         : []),
-      'Use the clamp plate or the screw, never a push-in hole; turn a tail clockwise.',
+      'Land neutral on silver, then hot on brass.',
     ],
-    why: 'Most faults are made here: white on brass, a strand beside the plate, bare ground against silver. One tick a conductor, none copied from another box.',
+    why: 'Most faults are made here: white on brass, a strand beside the plate, bare ground against silver. Tick each wire as it is landed; copy no tick from another box.',
     rightWhen: [
       ...(spliced ? ['With the device taken out, the grounds are still joined.'] : []),
       'One wire a screw; no stray strand and no insulation under it.',
-      'At least 6 in (152 mm) of free conductor at the box.',
+      'At least 152 mm (6 in) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
     cautions: ['no-supply-within-reach', 'work-dead'],
-    asks: landingTicks(landings),
+    asks: [...landingTicks(landings), ...madeAsks()],
     waitsFor: [
       ...landingHolds,
       ...(first ? ['feed-found', 'breaker-first', ...(device ? ['line-load-read'] : [])] : []),
@@ -246,7 +261,9 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
     title: `Torque, tug and fold back at ${outletName(circuit, o)}`,
     outlet: o.id,
     do: [
-      'Torque every screw once and tug every conductor.',
+      'Torque every screw once.',
+      ...againAct(circuit),
+      'Tug every conductor.',
       'Mark the screws and photograph the back.',
       'Fold the grounds back first, bare copper away from the sides.',
       device
@@ -256,7 +273,7 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
     why: 'The dead tests do not feel a loose screw: its resistance shows only under load, warm. The hand finds it now.',
     rightWhen: [
       torqueRight(o.torqueNm),
-      'Nothing moves at a firm tug of about 10 lbf (45 N).',
+      'Nothing moves at a firm tug of about 45 N (10 lbf).',
       'No bare copper near a side screw.',
     ],
     sources: [from.torque, from.torqueTest, from.pullOut, from.judged],

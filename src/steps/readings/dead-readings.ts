@@ -1,4 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { deviceFacts, feedFacts, outletName } from '../content/figures.js';
 import { bondTouched, boxOpened, deviceTouched, relandedAt, relandedUpTo, waterFound } from './disturbers.js';
@@ -103,7 +104,7 @@ function bondPath(circuit: Circuit): ReadingDraft {
     source: readingLimits.bond.source,
     mistakes: ['own-bolt', 'paint', 'leads-not-nulled', 'ohms-on-live'],
     parts: ['inlet', 'bond'],
-    basis: { 'bond gauge': `${awg} AWG`, 'bond length': `${lengthM} m` },
+    basis: { 'bond gauge': `${awg} AWG`, 'bond length': metresText(lengthM) },
     disturbedBy: [bondTouched, boxOpened],
   });
 }

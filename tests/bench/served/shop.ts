@@ -1,11 +1,13 @@
 // A server for the benches, in a process of its own: the invented shop with some jobs, on a free port, told to its parent.
+import { readFileSync, writeFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
+import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { buildApp } from '../../../src/app.js';
 import type { FileIo } from '../../../src/command.js';
 import { readJobFileAt } from '../../../src/command-line/import-command.js';
 import { makeDemo } from '../../../src/command-line/make-demo.js';
-import type { EntryOf } from '../../../src/logbook/entry.js';
+import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
 import { accept } from '../../../src/steps/accept.js';
 import { importJob } from '../../../src/store/import-job.js';
 import type { JobFile } from '../../../src/store/job-file.js';
@@ -14,9 +16,20 @@ import { Browser } from '../../web/shop-under-test.js';
 
 export interface ServedShop {
   readonly address: string;
-  readonly cookie: string;
+  /** Of a fitter's session; another one after every passphrase. */
+  cookie: string;
+  readonly person: { readonly name: string; readonly passphrase: string };
+  /** The cookie of somebody else, who only looks. */
+  readonly looker: string;
   /** Jobs that are finished but for their record, besides the demonstration's own. */
   readonly jobs: readonly string[];
+}
+
+/** What the process held since it was told to watch. */
+export interface LoopHeld {
+  readonly p99Ms: number;
+  readonly mostMs: number;
+  readonly mostMb: number;
 }
 
 const [dir = '', jobs = '1', entries = '0'] = process.argv.slice(2);
@@ -33,22 +46,47 @@ for (let k = 1; k <= Number(jobs); k += 1) {
   numbers.push(number);
 }
 const app = await buildApp({
-  config: { https: false, logLevel: 'silent' },
+  config: { logLevel: 'silent' },
   store,
   clock,
   requestsPerMinute: Number.MAX_SAFE_INTEGER,
 });
-const [fitter] = people;
+const [fitter, other] = people;
+if (fitter === undefined || other === undefined) throw new Error('the demonstration has not two people');
 const browser = new Browser(app);
-await browser.signIn(fitter?.signIn ?? '', fitter?.passphrase);
+await browser.signIn(fitter.signIn, fitter.passphrase);
+const looker = new Browser(app);
+await looker.signIn(other.signIn, other.passphrase);
 await app.listen({ port: 0, host: '127.0.0.1' });
 const { port } = app.server.address() as AddressInfo;
 process.send?.({
   address: `http://127.0.0.1:${port}`,
   cookie: browser.cookie,
+  person: fitter,
+  looker: looker.cookie,
   jobs: numbers,
 } satisfies ServedShop);
+const delay = monitorEventLoopDelay({ resolution: 5 });
+process.on('message', (word) => process.send?.(word === 'watch' ? watch() : held()));
 process.on('disconnect', () => void app.close().then(() => store.close()));
+
+/** The kernel forgets the most that was held so far. */
+function watch(): null {
+  writeFileSync('/proc/self/clear_refs', '5');
+  delay.reset();
+  delay.enable();
+  return null;
+}
+
+function held(): LoopHeld {
+  delay.disable();
+  const kilobytes = /VmHWM:\s+(\d+) kB/.exec(readFileSync('/proc/self/status', 'utf8'))?.[1];
+  return {
+    p99Ms: delay.percentile(99) / 1e6,
+    mostMs: delay.max / 1e6,
+    mostMb: Number(kilobytes) / 1024,
+  };
+}
 
 /** The same work, some days later, so that it is another job. */
 function later(job: JobFile, days: number): JobFile {
@@ -63,22 +101,26 @@ function later(job: JobFile, days: number): JobFile {
   } as JobFile;
 }
 
-/** Takes the last reading again and again until the logbook has so many entries. */
-function lengthen({ logbook, shop }: Store, job: string, wanted: number): void {
-  const reading = logbook
-    .log(job)
-    .entries.findLast((e) => e.kind === 'reading taken') as EntryOf<'reading taken'>;
-  const person = shop.state().people.find((p) => p.id === reading.by.id);
-  if (person === undefined) throw new Error('nobody here took the last reading');
-  for (let k = logbook.entries(job).length; k < wanted; k += 1) {
-    const { kind, subject, body } = reading;
-    const taken = logbook.append({
-      job,
-      key: `taken-again-${k}`,
-      by: person,
-      content: k,
-      decide: (log) => accept(log, { kind, subject, body }, { by: person, people: shop.state().people }),
-    });
-    if (!taken.ok) throw new Error(taken.issues[0]?.message);
-  }
+/** Takes the last reading again and again until the logbook has so many entries, and has the second look signed again. */
+function lengthen(store: Store, job: string, wanted: number): void {
+  const last = (kind: Entry['kind']) =>
+    store.logbook.log(job).entries.findLast((e) => e.kind === kind) as Entry;
+  for (let k = store.logbook.entries(job).length + 1; k < wanted; k += 1)
+    writeAgain(store, last('reading taken'), `taken-again-${job}-${k}`);
+  if (wanted > 0) writeAgain(store, last('second look signed'), `signed-again-${job}`);
+}
+
+function writeAgain({ logbook, shop }: Store, { job, kind, subject, body, by }: Entry, key: string): void {
+  const { people } = shop.state();
+  const person = people.find((p) => p.id === by.id);
+  if (person === undefined) throw new Error(`${by.name} is nobody here`);
+  const again = { kind, subject, body } as NewEntry;
+  const written = logbook.append({
+    job,
+    key,
+    by: person,
+    content: key,
+    decide: (log) => accept(log, again, { by: person, people }),
+  });
+  if (!written.ok) throw new Error(written.issues[0]?.message);
 }

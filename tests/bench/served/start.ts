@@ -6,6 +6,8 @@ import { tmpdir } from 'node:os';
 export interface Served<T> {
   readonly told: T;
   readonly pid: number;
+  /** Sends the server one word and answers what it tells in return. */
+  ask<A = unknown>(word: string): Promise<A>;
   stop(): Promise<void>;
 }
 
@@ -25,6 +27,11 @@ export async function start<T>(server: 'shop' | 'bytes', ...args: readonly strin
   return {
     told,
     pid: child.pid as number,
+    async ask<A>(word: string) {
+      const answer = once(child, 'message');
+      child.send(word);
+      return (await answer)[0] as A;
+    },
     async stop() {
       child.disconnect();
       await ended;

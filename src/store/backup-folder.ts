@@ -1,0 +1,65 @@
+import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+
+/** Where backups go by themselves, how often, and how many of them stay. */
+export interface BackupPlan {
+  readonly dir: string;
+  readonly everyHours: number;
+  readonly keep: number;
+}
+
+/** A backup by the plan, and when it was made. */
+export interface PlannedBackup {
+  readonly file: string;
+  readonly at: string;
+}
+
+/**
+ * One shop's backups in a folder that other shops may use too: a file's name says when it was made and by which shop
+ * (`shopMark`). What another shop keeps there, or a person, is never touched.
+ */
+export interface BackupFolder {
+  /** The name of a backup that is made now. */
+  nameAt(now: Date): string;
+  /** This shop's backups, oldest first; none where the folder cannot be read. */
+  list(): PlannedBackup[];
+  /** Makes the folder, and takes away what backups of this shop that were cut off have left in it. */
+  prepare(): void;
+  /** Lets the oldest go, until as many stay as the plan says. */
+  letOldestGo(): void;
+}
+
+const name = /^inlet-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z-([0-9a-f]{8})\.backup$/;
+/** The folder in which a backup is made before it gets its name; see `makeBackup`. */
+const unfinished = /^\.inlet-\d{8}T\d{6}Z-([0-9a-f]{8})\.backup-[A-Za-z0-9]{6}$/;
+
+/** The folder of a plan, for the shop with this mark. */
+export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): BackupFolder {
+  const list = () => {
+    const mine = mark();
+    return namesIn(dir)
+      .filter((file) => name.exec(file)?.[7] === mine)
+      .sort()
+      .map((file) => ({ file, at: file.replace(name, '$1-$2-$3T$4:$5:$6.000Z') }));
+  };
+  return {
+    nameAt: (now) => `inlet-${now.toISOString().replace(/[-:]|\.\d+/g, '')}-${mark()}.backup`,
+    list,
+    prepare() {
+      mkdirSync(dir, { recursive: true, mode: 0o700 });
+      const mine = mark();
+      for (const found of namesIn(dir))
+        if (unfinished.exec(found)?.[1] === mine) rmSync(`${dir}/${found}`, { recursive: true, force: true });
+    },
+    letOldestGo() {
+      for (const { file } of list().slice(0, -keep)) rmSync(`${dir}/${file}`, { force: true });
+    },
+  };
+}
+
+function namesIn(dir: string): string[] {
+  try {
+    return readdirSync(dir);
+  } catch {
+    return [];
+  }
+}

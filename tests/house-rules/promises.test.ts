@@ -1,0 +1,28 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { expect, test } from 'vitest';
+
+const root = resolve(import.meta.dirname, '../..');
+const promise =
+  /\b(safe|safely|safety|legal|legally|approved|compliant|compliance|up to code|certified (?:for|as|to))\b/i;
+
+/** What a file could say to a person: its texts with a blank in them, without its comments. */
+function sentencesIn(code: string): string[] {
+  const plain = code.replace(/\/\*[\s\S]*?\*\//g, '').replace(/^\s*\/\/.*$/gm, '');
+  return [...plain.matchAll(/'((?:\\.|[^'\\\n])*)'|"((?:\\.|[^"\\\n])*)"|`((?:\\.|[^`\\])*)`/g)]
+    .map((match) => match[1] ?? match[2] ?? match[3] ?? '')
+    .filter((text) => text.includes(' '));
+}
+
+test('no sentence of the product says that something is safe, legal, approved or compliant', () => {
+  const files = ['src', 'views/assets', 'seed-demo'].flatMap((folder) =>
+    readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+      .filter((file) => /\.(ts|js)$/.test(file))
+      .map((file) => join(folder, file)),
+  );
+  const said = files.flatMap((file) =>
+    sentencesIn(readFileSync(join(root, file), 'utf8')).map((text) => ({ file, text })),
+  );
+  expect(said.length).toBeGreaterThan(2000);
+  expect(said.filter(({ text }) => promise.test(text))).toEqual([]);
+});

@@ -1,0 +1,105 @@
+import type { Locator, Page } from 'playwright-core';
+import { inPage } from './page-geometry.js';
+
+/** How a person reaches what a page offers: the same job is done with each of them. */
+export interface Hands {
+  /** Presses a button or a link, and waits for the page that answers. */
+  press(page: Page, what: Locator): Promise<void>;
+  type(page: Page, into: Locator, text: string): Promise<void>;
+  /** Ticks a box, or takes one of several. */
+  tick(page: Page, what: Locator): Promise<void>;
+  choose(page: Page, from: Locator, label: string): Promise<void>;
+  /** Gives a file where one is asked for. */
+  give(page: Page, to: Locator, file: { name: string; mimeType: string; buffer: Buffer }): Promise<void>;
+}
+
+const answers = (page: Page) => page.waitForEvent('domcontentloaded');
+
+/** Mouse and keyboard as at a desk. */
+export const atADesk: Hands = {
+  async press(page, what) {
+    await Promise.all([answers(page), what.click()]);
+  },
+  type: (_, into, text) => into.fill(text),
+  tick: (_, what) => what.check(),
+  async choose(_, from, label) {
+    await from.selectOption(label);
+  },
+  give: (_, to, file) => to.setInputFiles(file),
+};
+
+/** A thumb on glass: everything is tapped, and a tap that meets something else than its target throws. */
+export const byThumb: Hands = {
+  ...atADesk,
+  async press(page, what) {
+    await Promise.all([answers(page), what.tap()]);
+  },
+  async type(_, into, text) {
+    await into.tap();
+    await into.fill(text);
+  },
+  async tick(_, what) {
+    if (!(await what.isChecked())) await what.tap();
+  },
+};
+
+/**
+ * The keyboard alone: Tab and Shift+Tab to where something stands, then Enter, Space, arrows and letters. Every stop on
+ * the way is looked at: a focus that does not show, jumps about or does not move throws.
+ */
+export const byKeyboard: Hands = {
+  async press(page, what) {
+    await reach(page, what);
+    await Promise.all([answers(page), page.keyboard.press('Enter')]);
+  },
+  async type(page, into, text) {
+    await reach(page, into);
+    await page.keyboard.press('ControlOrMeta+A');
+    if (text === '') await page.keyboard.press('Delete');
+    else await page.keyboard.insertText(text);
+  },
+  async tick(page, what) {
+    await reach(page, what);
+    if (!(await what.isChecked())) await page.keyboard.press('Space');
+  },
+  async choose(page, from, label) {
+    await reach(page, from);
+    await page.keyboard.type(label);
+    const chosen = await from.evaluate((select) => (select as unknown as { value: string }).value);
+    if (chosen !== label) throw new Error(`${label} cannot be chosen by its letters: ${chosen}`);
+  },
+  async give(page, to, file) {
+    await reach(page, to);
+    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.keyboard.press('Enter')]);
+    await chooser.setFiles(file);
+  },
+};
+
+interface Stop {
+  readonly name: string;
+  readonly there: boolean;
+  /** Where the focus stands in the page's own order, and where what is sought stands. */
+  readonly at: number;
+  readonly wanted: number;
+  readonly fault: string;
+}
+const focus = inPage('focus');
+
+/** Tabs to an element, or back to it. One of several round buttons is reached by the arrows of its group. */
+async function reach(page: Page, what: Locator): Promise<void> {
+  await what.evaluate((element) => element.setAttribute('data-wanted', ''));
+  let stop = await page.evaluate<Stop>(focus);
+  for (let k = 0; !stop.there; k += 1) {
+    const before = stop;
+    if (k > 400)
+      throw new Error(`${page.url()}: the keyboard does not come to it, and stands at ${stop.name}`);
+    const key = stop.at < 0 || stop.at < stop.wanted ? 'Tab' : 'Shift+Tab';
+    await page.keyboard.press(key);
+    stop = await page.evaluate<Stop>(focus);
+    if (stop.fault !== '') throw new Error(`${page.url()}: ${stop.name} ${stop.fault}`);
+    if (stop.at === before.at) throw new Error(`${page.url()}: the focus is caught at ${stop.name}`);
+    if (key === 'Tab' ? stop.at < before.at : stop.at > before.at)
+      throw new Error(`${page.url()}: ${key} jumps from ${before.name} to ${stop.name}`);
+  }
+  await what.evaluate((element) => element.removeAttribute('data-wanted'));
+}

@@ -1,0 +1,76 @@
+import { mkdirSync } from 'node:fs';
+import type { Browser, Page } from 'playwright-core';
+import sharp from 'sharp';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
+import { openChromium } from '../journeys/chromium.js';
+import { visit } from '../journeys/every-page.js';
+import { shopAtEveryStage } from '../journeys/shop-at-every-stage.js';
+import { filesIn, runTool } from '../record/outside-tool.js';
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await openChromium();
+});
+afterAll(() => browser.close());
+
+const kept = new URL('../../.test-output/pictures/paper/', import.meta.url).pathname;
+/** What leads elsewhere or is pressed. */
+const pressed =
+  /Sign out|Write it down|Skip to the page|Add them up|I was shown how to use it|Download|All readings/;
+
+test('a step, the sheet, the owner’s page and the glossary are printed whole, by day, with nothing to press', async () => {
+  const { shop, fitter, defect, held, link } = await shopAtEveryStage();
+  const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
+  const context = await browser.newContext({ viewport: { width: 390, height: 780 }, colorScheme: 'dark' });
+  onTestFinished(() => context.close());
+  const page = await context.newPage();
+  const { cookie } = fitter;
+  const ground = `/jobs/${defect.number}/steps/ground-path`;
+  for (const [name, path] of [
+    ['step', ground],
+    ['sheet', `/jobs/${held.number}/sheet`],
+    ['owner', link],
+    ['glossary', '/glossary'],
+  ] as const) {
+    await visit(page, { name, site, path, cookie });
+    const pdf = filesIn({ pdf: await page.pdf({ format: 'A4' }) }).pdf;
+    const text = runTool('pdftotext', ['-layout', pdf, '-']).text;
+    expect([name, pressed.exec(text)?.[0]]).toEqual([name, undefined]);
+    expect([name, await missing(page, text)]).toEqual([name, []]);
+    expect([name, wordsBeyond(pdf)]).toEqual([name, []]);
+    mkdirSync(kept, { recursive: true });
+    runTool('pdftoppm', ['-r', '60', '-png', pdf, `${kept}${name}`]);
+    const first = runTool('pdftoppm', ['-r', '30', '-png', '-singlefile', pdf, pdf]);
+    expect([name, first.code]).toEqual([name, 0]);
+    const { channels } = await sharp(`${pdf}.png`).greyscale().stats();
+    expect([name, (channels[0]?.mean ?? 0) > 215]).toEqual([name, true]);
+  }
+});
+
+/** Words that stand on the page in print and not on the paper. */
+async function missing(page: Page, printed: string): Promise<string[]> {
+  await page.emulateMedia({ media: 'print' });
+  // A drawing has another layout on a page as wide as the paper; it has tests of its own.
+  await page
+    .locator('main svg')
+    .evaluateAll((all) => all.map((svg) => svg.setAttribute('visibility', 'hidden')));
+  const shown = (await page.locator('main').innerText()).split(/\s+/);
+  await page.emulateMedia({ media: null });
+  if (shown.length < 50) throw new Error('there is next to nothing on the page');
+  const bare = (text: string) => text.normalize('NFKC').replace(/[^\p{L}\p{N}]/gu, '');
+  const paper = bare(printed);
+  return shown.filter((word) => !paper.includes(bare(word)));
+}
+
+/** Words whose box goes beyond the paper's margin of 14 mm, or beyond its foot. */
+function wordsBeyond(pdf: string): string[] {
+  const { text } = runTool('pdftotext', ['-bbox', pdf, '-']);
+  const words = [
+    ...text.matchAll(/<word xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)<\/word>/g),
+  ];
+  if (words.length === 0) throw new Error('there is nothing on the paper');
+  const [left, right, foot] = [28, 595 - 28, 842 - 28];
+  return words
+    .filter(([, from, to, down]) => Number(from) < left || Number(to) > right || Number(down) > foot)
+    .map((word) => word[4] as string);
+}

@@ -1,0 +1,100 @@
+import { once } from 'node:events';
+import { connect, type Socket } from 'node:net';
+import { expect, onTestFinished, test } from 'vitest';
+import { buildApp } from '../../src/app.js';
+import { type ConnectionLimits, usualLimits } from '../../src/web/connection-limits.js';
+import { askOverSocket } from './over-socket.js';
+import { shopUnderTest } from './shop-under-test.js';
+
+/** Far past what a test takes, so that only the limit that is set can be the one that holds. */
+const never = {
+  ...{ connectionTimeout: 600_000, headersTimeout: 600_000, requestTimeout: 600_000 },
+  ...{ handlerTimeout: 600_000, keepAliveTimeout: 600_000, checkEvery: 20 },
+};
+
+async function listening(limits: Partial<ConnectionLimits>) {
+  const { store, clock } = await shopUnderTest();
+  const app = await buildApp({
+    config: { logLevel: 'silent' },
+    ...{ store, clock, limits: { ...never, ...limits } },
+  });
+  onTestFinished(() => app.close());
+  return { app, port: Number(new URL(await app.listen({ port: 0, host: '127.0.0.1' })).port) };
+}
+
+/** A connection over which `first` is sent and then one byte after the other for as long as anybody listens; what came back. */
+async function dripping(port: number, first: string, drip: string): Promise<string> {
+  const socket = connect(port, '127.0.0.1');
+  const parts: Buffer[] = [];
+  socket.on('data', (part) => parts.push(part));
+  socket.on('error', () => undefined);
+  await once(socket, 'connect');
+  socket.write(first);
+  const drops = setInterval(() => socket.write(drip), 10);
+  await once(socket, 'close');
+  clearInterval(drops);
+  return Buffer.concat(parts).toString('latin1');
+}
+
+const head = 'POST /sign-in HTTP/1.1\r\nHost: x\r\n';
+const form = `${head}Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 400000\r\n\r\n`;
+
+test('a head that comes byte by byte is given up, while others are answered', async () => {
+  const { port } = await listening({ headersTimeout: 300 });
+  const slow = Array.from({ length: 20 }, () => dripping(port, head, 'X-A: b\r\n'));
+  expect((await askOverSocket(port, { path: '/health' })).status).toBe(200);
+  for (const said of await Promise.all(slow)) expect(said).toMatch(/^HTTP\/1\.1 408 /);
+});
+
+test('so is a form that comes byte by byte', async () => {
+  const { port } = await listening({ requestTimeout: 300, headersTimeout: 300 });
+  expect(await dripping(port, form, 'a')).toMatch(/^(HTTP\/1\.1 4\d\d |$)/);
+});
+
+test('a connection over which nothing comes is let go, and so is one on which nothing more is asked', async () => {
+  const silent = await listening({ connectionTimeout: 200 });
+  const quiet = connect(silent.port, '127.0.0.1');
+  quiet.on('error', () => undefined).resume();
+  await once(quiet, 'close');
+  const idle = await listening({ keepAliveTimeout: 200 });
+  const kept = connect(idle.port, '127.0.0.1');
+  kept.on('error', () => undefined);
+  kept.write('GET /health HTTP/1.1\r\nHost: x\r\n\r\n');
+  const [answer] = (await once(kept, 'data')) as [Buffer];
+  expect(answer.toString('latin1')).toMatch(/^HTTP\/1\.1 200 /);
+  kept.resume();
+  await once(kept, 'close');
+});
+
+test('more connections than are allowed are closed at once', async () => {
+  const { app, port } = await listening({ maxConnections: 3 });
+  const dropped = once(app.server, 'drop');
+  const all: Socket[] = [];
+  for (let k = 0; k < 4; k += 1) {
+    const socket = connect(port, '127.0.0.1').on('error', () => undefined);
+    await once(socket, 'connect');
+    all.push(socket);
+  }
+  expect(await dropped).toHaveLength(1);
+  for (const socket of all) socket.destroy();
+});
+
+test('every limit that a server may have is set, and none is without end', async () => {
+  const { store, clock } = await shopUnderTest();
+  const app = await buildApp({ config: { logLevel: 'silent' }, store, clock });
+  onTestFinished(() => app.close());
+  const { server, initialConfig } = app;
+  expect(server).toMatchObject({
+    headersTimeout: usualLimits.headersTimeout,
+    requestTimeout: usualLimits.requestTimeout,
+    keepAliveTimeout: usualLimits.keepAliveTimeout,
+    timeout: usualLimits.connectionTimeout,
+    maxConnections: usualLimits.maxConnections,
+  });
+  expect(initialConfig).toMatchObject({
+    bodyLimit: 512 * 1024,
+    handlerTimeout: usualLimits.handlerTimeout,
+    routerOptions: { maxParamLength: 120 },
+  });
+  for (const [name, value] of Object.entries(usualLimits)) expect([name, value > 0]).toEqual([name, true]);
+});
