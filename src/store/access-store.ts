@@ -1,5 +1,6 @@
 import { prepared, type Sql } from './database.js';
 import { whereThereIsRoom } from './sql-error.js';
+import type { Guard } from './write-guard.js';
 
 /** Tries that were refused: sign-ins under a person's name, and passphrases that were asked for once more. */
 export interface Refused {
@@ -40,13 +41,15 @@ type Row = { [K in keyof typeof nothing]: number | null } & {
   notedSeq: number;
 };
 
-export function makeAccessStore(db: Sql, clock: () => Date): AccessStore {
+export function makeAccessStore(db: Sql, guard: Pick<Guard, 'writeAside'>, clock: () => Date): AccessStore {
   const now = () => clock().getTime();
   const change = (sql: string, values: Record<string, string | number>) =>
-    whereThereIsRoom(() => {
-      prepared(db, 'INSERT INTO access (person) VALUES (?) ON CONFLICT DO NOTHING').run(values.person);
-      prepared(db, `UPDATE access SET ${sql} WHERE person = @person`).run(values);
-    });
+    whereThereIsRoom(() =>
+      guard.writeAside(() => {
+        prepared(db, 'INSERT INTO access (person) VALUES (?) ON CONFLICT DO NOTHING').run(values.person);
+        prepared(db, `UPDATE access SET ${sql} WHERE person = @person`).run(values);
+      }),
+    );
   const of = (person: string): AccessRow => {
     const row = (prepared(
       db,

@@ -1,7 +1,8 @@
 import { packageRoot } from '../package-root.js';
 import { chainFindings } from './chain-findings.js';
 import { openDatabase, type Sql } from './database.js';
-import { chainName, headsFault } from './heads.js';
+import { chainName } from './heads.js';
+import { headsFault } from './heads-file.js';
 import { migrate, readMigrations } from './migrate.js';
 import { recordFindings } from './record-findings.js';
 import { isDamage } from './sql-error.js';

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import type { Author } from '../logbook/entry.js';
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 
 /** A form as it was sent: who sent it, to which chain, under which key, and what it said. */
 export interface SentForm {
@@ -32,9 +32,10 @@ export function requireKey(key: string): void {
  * content: throws `form-key-reused` where it comes back with another.
  */
 export function writtenByForm(db: Sql, { by, chain, key, content }: SentForm): WrittenByForm | undefined {
-  const used = db
-    .prepare('SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?')
-    .get(by.id, key) as { job: string; fingerprint: string; first_seq: number; last_seq: number } | undefined;
+  const used = prepared(
+    db,
+    'SELECT job, fingerprint, first_seq, last_seq FROM form_keys WHERE person = ? AND form_key = ?',
+  ).get(by.id, key) as { job: string; fingerprint: string; first_seq: number; last_seq: number } | undefined;
   if (used === undefined) return undefined;
   if (used.job !== chain || used.fingerprint !== fingerprintOf(content))
     throw new AppError('form-key-reused');
@@ -48,7 +49,8 @@ export function noteForm(
   { first, last }: WrittenByForm,
   at: string,
 ): void {
-  db.prepare(
+  prepared(
+    db,
     `INSERT INTO form_keys (person, form_key, job, fingerprint, first_seq, last_seq, at)
      VALUES (?, ?, ?, ?, ?, ?, ?)`,
   ).run(by.id, key, chain, fingerprintOf(content), first, last, at);

@@ -1,35 +1,23 @@
 import { createHash } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
-import { z } from 'zod';
 import { chainStart } from '../logbook/chain.js';
 import { prepared, type Sql } from './database.js';
-import { syncFolder } from './sync-folder.js';
 
 /** The name of the shop's own chain among the heads; a job's chain goes by the job's number. */
 export const shopChain = 'shop';
 
-/** So many of the newest heads lie in heads.json. */
-export const newestKept = 32;
-const headRow = z.object({
-  n: z.number().int(),
-  chain: z.string(),
-  seq: z.number().int(),
-  digest: z.string(),
-  head: z.string(),
-});
-export type HeadRow = z.output<typeof headRow>;
-const headsFile = z.object({
-  format: z.literal('inlet-heads/1'),
-  n: z.number().int().min(0),
-  head: z.string(),
-  newest: z.array(headRow),
-});
+export interface HeadRow {
+  readonly n: number;
+  readonly chain: string;
+  readonly seq: number;
+  readonly digest: string;
+  readonly head: string;
+}
 
 /** Adds an entry's digest to the one head over all chains. Call it in the transaction that writes the entry. */
 export function addHead(db: Sql, chain: string, seq: number, digest: string): void {
   const last = lastHead(db);
   const head = headOver(last?.head, digest);
-  db.prepare('INSERT INTO heads (n, chain, seq, digest, head) VALUES (?, ?, ?, ?, ?)').run(
+  prepared(db, 'INSERT INTO heads (n, chain, seq, digest, head) VALUES (?, ?, ?, ?, ?)').run(
     (last?.n ?? 0) + 1,
     chain,
     seq,
@@ -40,55 +28,7 @@ export function addHead(db: Sql, chain: string, seq: number, digest: string): vo
 
 /** The newest head, or undefined in an empty store. */
 export function lastHead(db: Sql): HeadRow | undefined {
-  return db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT 1').get() as HeadRow | undefined;
-}
-
-/**
- * Writes the newest heads into a file beside heads.json, fsynced, and answers how to put it in its place. Called before the
- * commit, so that a disk without room for it refuses the entries with it; the answer is called after the commit and
- * before anyone is answered, so that a tail that the database loses later is missed when it is next opened.
- */
-export function stageHeads(db: Sql, file: string): () => void {
-  const rows = db.prepare('SELECT * FROM heads ORDER BY n DESC LIMIT ?').all(newestKept) as HeadRow[];
-  const newest = rows.reverse();
-  const last = newest.at(-1);
-  const body = { format: 'inlet-heads/1', n: last?.n ?? 0, head: last?.head ?? chainStart, newest };
-  const handle = openSync(`${file}.tmp`, 'w', 0o600);
-  try {
-    writeSync(handle, `${JSON.stringify(body, undefined, 1)}\n`);
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
-  return () => {
-    renameSync(`${file}.tmp`, file);
-    syncFolder(file.slice(0, file.lastIndexOf('/')));
-  };
-}
-
-/** The newest heads of what is committed, beside the database. */
-export function writeHeads(db: Sql, file: string): void {
-  stageHeads(db, file)();
-}
-
-/** What the heads kept beside the database say against it. */
-export function headsFault(db: Sql, file: string): string | undefined {
-  // In this order, since whoever writes beside this reader puts the heads in their place after the entries.
-  const kept = readHeads(file);
-  const last = lastHead(db);
-  if (kept === 'absent')
-    return last === undefined ? undefined : 'heads.json is gone from beside the database';
-  if (kept === 'unreadable') return 'heads.json beside the database cannot be read';
-  // The database may be ahead by what was committed just before a crash; it may never be behind.
-  if (kept.n > (last?.n ?? 0)) {
-    const gone = kept.newest.find((row) => row.n > (last?.n ?? 0));
-    return `the database has lost ${kept.n - (last?.n ?? 0)} of the newest entries${gone ? `, from entry ${gone.seq} of ${chainName(gone.chain)}` : ''}`;
-  }
-  if (kept.n === 0) return undefined;
-  const same = db.prepare('SELECT head FROM heads WHERE n = ?').get(kept.n) as { head: string } | undefined;
-  return same?.head === kept.head
-    ? undefined
-    : 'the entries are not the ones that heads.json was written for';
+  return prepared(db, 'SELECT * FROM heads ORDER BY n DESC LIMIT 1').get() as HeadRow | undefined;
 }
 
 /** The head over all chains once the entry with this digest is written. */
@@ -142,18 +82,4 @@ function bodyIn(text: string): unknown {
 
 export function chainName(chain: string): string {
   return chain === shopChain ? "the shop's logbook" : `the logbook of job ${chain}`;
-}
-
-function readHeads(file: string): z.output<typeof headsFile> | 'absent' | 'unreadable' {
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'ENOENT' ? 'absent' : 'unreadable';
-  }
-  try {
-    return headsFile.parse(JSON.parse(text));
-  } catch {
-    return 'unreadable';
-  }
 }

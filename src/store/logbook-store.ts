@@ -40,6 +40,8 @@ const placedKey = /^[A-Za-z0-9_-]{8,64}(\.\d{1,3})?$/;
 export interface LogbookStore {
   /** Writes what `decide` answers, all or nothing. A form sent twice gets the entries of the first time. */
   append(command: Append): Result<readonly Entry[]>;
+  /** Like `append`, with the forms that come in the same turn: one confirmation of the disk answers them all. */
+  appendTogether(command: Append): Promise<Result<readonly Entry[]>>;
   /** What this form made when it came before; undefined where it is new. Throws `form-key-reused` for other content. */
   writtenBefore(form: Pick<Append, 'job' | 'key' | 'by' | 'content'>): readonly Entry[] | undefined;
   entries(job: string): readonly Entry[];
@@ -74,8 +76,9 @@ export function makeLogbookStore(
     return log(form.job).entries.filter((e) => e.seq >= used.first && e.seq <= used.last);
   };
 
-  const append = (command: Append): Result<readonly Entry[]> =>
-    guard.write((now) => {
+  const appendIn =
+    (command: Append) =>
+    (now: string): Result<readonly Entry[]> => {
       if (command.place === undefined) requireKey(command.key);
       else if (!placedKey.test(command.key)) throw new AppError('bad-file', 'an entry has no proper key');
       const earlier = command.place === undefined ? writtenBefore(command) : undefined;
@@ -102,9 +105,15 @@ export function makeLogbookStore(
       if (command.place === undefined)
         noteForm(db, { ...command, chain: command.job }, { first: first.seq, last: last.seq }, now);
       return { ok: true, value: entries };
-    });
+    };
 
-  return { append, writtenBefore, log, entries: (job) => log(job).entries };
+  return {
+    append: (command) => guard.write(appendIn(command)),
+    appendTogether: (command) => guard.writeTogether(appendIn(command)),
+    writtenBefore,
+    log,
+    entries: (job) => log(job).entries,
+  };
 }
 
 function writeEntries(
@@ -114,7 +123,8 @@ function writeEntries(
   proposals: readonly NewEntry[],
   place: Place,
 ): Entry[] {
-  const insert = db.prepare(
+  const insert = prepared(
+    db,
     `INSERT INTO entries (job, seq, at, filled_in, by_id, by_name, kind, subject, body, form_key, previous, digest)
      VALUES (@job, @seq, @at, @filledIn, @byId, @byName, @kind, @subject, @body, @key, @previous, @digest)`,
   );
@@ -158,7 +168,7 @@ function filledIn(now: string, waitedMs: number | undefined): string | undefined
 
 /** A key is a person's own: where somebody else's wrote here, nothing is answered, nor written. */
 function refuseTaken(db: Sql, job: string, key: string): void {
-  if (db.prepare('SELECT 1 FROM entries WHERE job = ? AND form_key = ?').get(job, key) !== undefined)
+  if (prepared(db, 'SELECT 1 FROM entries WHERE job = ? AND form_key = ?').get(job, key) !== undefined)
     throw new AppError('form-key-reused');
 }
 

@@ -4,7 +4,7 @@ import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
 import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
-import { writeHeads } from './heads.js';
+import { writeHeads } from './heads-file.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
@@ -175,8 +175,8 @@ function assemble(
     photos,
     records,
     secrets: makeSecretStore(db, guard),
-    sessions: makeSessionStore(db, clock),
-    access: makeAccessStore(db, clock),
+    sessions: makeSessionStore(db, guard, clock),
+    access: makeAccessStore(db, guard, clock),
     db,
     transact: (work) => guard.write(() => work()),
     close() {

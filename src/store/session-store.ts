@@ -1,6 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { prepared, type Sql } from './database.js';
-import { whereThereIsRoom, writing } from './sql-error.js';
+import { whereThereIsRoom } from './sql-error.js';
+import type { Guard } from './write-guard.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
 export interface SessionRow {
@@ -38,14 +39,16 @@ const nobodiesAtMost = 20_000;
 const rememberedMs = hourMs;
 
 /** Only a digest of the session's id is kept: who reads the file cannot sign in with it. */
-export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
+export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, clock: () => Date): SessionStore {
+  const { writeAside } = guard;
+  const writeWhereThereIsRoom = (write: () => unknown) => whereThereIsRoom(() => writeAside(write));
   const now = () => clock().getTime();
   const expired = (row: SessionRow) =>
     now() - row.seenMs > (row.person === '' ? sessionLimits.nobodyMs : sessionLimits.idleMs) ||
     now() - row.madeMs > sessionLimits.absoluteMs;
   const ended = new Map<string, number>();
   const end = (condition: string, ...values: readonly (string | null)[]): number => {
-    const rows = writing(() =>
+    const rows = writeAside(() =>
       db
         .prepare(`DELETE FROM sessions WHERE ${condition} RETURNING id_digest`)
         .pluck()
@@ -64,11 +67,11 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
       ) as (SessionRow & { data: string }) | undefined;
       if (row === undefined) return undefined;
       if (expired(row)) {
-        whereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
+        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
         return undefined;
       }
       if (now() - row.seenMs > 60_000)
-        whereThereIsRoom(() =>
+        writeWhereThereIsRoom(() =>
           db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id)),
         );
       return JSON.parse(row.data) as Record<string, unknown>;
@@ -91,8 +94,8 @@ export function makeSessionStore(db: Sql, clock: () => Date): SessionStore {
           now: now(),
         });
       };
-      if (known === undefined && about.person !== '') writing(write);
-      else whereThereIsRoom(write);
+      if (known === undefined && about.person !== '') writeAside(write);
+      else writeWhereThereIsRoom(write);
     },
     destroy(id) {
       end('id_digest = ?', digestOf(id));

@@ -21,15 +21,16 @@ export function writing<T>(write: () => T): T {
 /** Whether an fsync failed, of SQLite or of our own: what was written before it may be on the disk or not. */
 export function isUnconfirmed(error: unknown): boolean {
   const { code, syscall } = error as { code?: unknown; syscall?: unknown };
-  return syscall === 'fsync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
+  return syscall === 'fsync' || syscall === 'fdatasync' || /^SQLITE_IOERR_(DIR_)?FSYNC$/.test(String(code));
 }
 
-/** Does without a write that only a full disk refuses. */
+/** Does without a write that the disk refuses. */
 export function whereThereIsRoom(write: () => unknown): void {
   try {
-    writing(write);
+    write();
   } catch (error) {
-    if (!(error instanceof AppError && error.code === 'store-full')) throw error;
+    if (!(error instanceof AppError && (error.code === 'store-full' || error.code === 'logbook-broken')))
+      throw error;
   }
 }
 

@@ -5,13 +5,12 @@ import {
   chainName,
   type HeadRow,
   headOver,
-  headsFault,
-  newestKept,
   type Row,
   readEntries,
   readShopEntries,
   shopChain,
 } from './heads.js';
+import { headsFault, newestKept } from './heads-file.js';
 import { isDamage } from './sql-error.js';
 
 /** So many of a logbook's newest entries are gone through at the start: more than most jobs have. */

@@ -73,7 +73,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     if (!circuit.ok) return refuse(circuit.issues);
     const reason = (typed.reason ?? '').trim();
     if (reason.length > 500) return refuse([{ field: 'reason', message: 'takes at most 500 characters' }]);
-    const written = writeEntry(request, services, at.number, {
+    const written = await writeEntry(request, services, at.number, {
       kind: 'circuit set',
       subject: 'job',
       body: {

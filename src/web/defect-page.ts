@@ -27,7 +27,7 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
       renderIssues(reply, 'defects', defectsModel(at, one(typed, 'about')), issues);
     const body = read(entryBodies['defect raised'], { what: one(typed, 'what') });
     if (!body.ok) return refuse(body.issues);
-    const written = writeEntry(request, services, at.number, {
+    const written = await writeEntry(request, services, at.number, {
       kind: 'defect raised',
       subject: one(typed, 'about'),
       body: body.value,
@@ -61,7 +61,7 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
     const none = answered.length > 0 ? [] : [{ field: 'together', message: 'tick what this mend answers' }];
     if (!body.ok) return refuse([...none, ...body.issues]);
     if (none.length > 0) return refuse(none);
-    const written = writeEntries(
+    const written = await writeEntries(
       request,
       services,
       at.number,

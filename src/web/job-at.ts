@@ -47,7 +47,7 @@ export function writeEntry(
   services: Services,
   number: string,
   entry: NewEntry,
-): Result<readonly Entry[]> {
+): Promise<Result<readonly Entry[]>> {
   return writeEntries(request, services, number, [entry]);
 }
 
@@ -58,7 +58,7 @@ export function writeEntries(
   number: string,
   entries: readonly NewEntry[],
   part?: FormPart,
-): Result<readonly Entry[]> {
+): Promise<Result<readonly Entry[]>> {
   const context = askerOf(request, services);
   const decide = (log: JobLog): Result<NewEntry[]> => {
     const unseen = refuseUnseen(request, log, entries);
@@ -78,7 +78,7 @@ export function writeInTurn(
   services: Services,
   number: string,
   entries: readonly NewEntry[],
-): Result<readonly Entry[]> {
+): Promise<Result<readonly Entry[]>> {
   const context = askerOf(request, services);
   return appendForm(
     request,

@@ -80,7 +80,7 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
     const at = jobAt(services, request);
     const body = read(entryBodies['job described'], describedFrom(typedOf(request)));
     if (!body.ok) return renderIssues(reply, 'job-new', changeModel(request, at), body.issues);
-    const written = writeEntry(request, services, at.number, {
+    const written = await writeEntry(request, services, at.number, {
       kind: 'job described',
       subject: 'job',
       body: body.value,

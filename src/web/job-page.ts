@@ -30,7 +30,7 @@ export function registerJobPage(app: FastifyInstance, services: Services): void 
   for (const [kind, verb, said] of standings) {
     app.post(`/jobs/:job/${verb}`, async (request, reply) => {
       const at = jobAt(services, request);
-      const issues = writeReason(request, services, {
+      const issues = await writeReason(request, services, {
         job: at.number,
         field: 'reason',
         ask: 'say why',

@@ -50,7 +50,7 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
     const signature = signatureFrom(typedOf(request));
     if (!signature.ok) return renderIssues(reply, 'owner', ownerModel(services, request), signature.issues);
     const by = { id: 'owner', name: signature.value.name, roles: [] };
-    const written = store.logbook.append({
+    const written = await store.logbook.appendTogether({
       job: at.number,
       key: keyOf(request),
       by: { id: by.id, name: by.name },

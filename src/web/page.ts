@@ -118,8 +118,8 @@ export function appendForm(
   job: string,
   decide: (log: JobLog, now: string) => Result<NewEntry[]>,
   part: FormPart = {},
-): Result<readonly Entry[]> {
-  return services.store.logbook.append({
+): Promise<Result<readonly Entry[]>> {
+  return services.store.logbook.appendTogether({
     job,
     key: keyOf(request),
     by: authorOf(request),

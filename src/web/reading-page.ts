@@ -51,7 +51,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const subject = `reading:${planned.id}`;
     const slip = slipFrom(typed);
     const struck = slip && { reading: Number(one(typed, 'entry')), reason: slip };
-    const written = writeInTurn(request, services, at.number, [
+    const written = await writeInTurn(request, services, at.number, [
       ...(struck ? [{ kind: 'reading struck', subject, body: struck } as const] : []),
       {
         kind: 'reading taken',
@@ -83,7 +83,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const reading = Number(one(typedOf(request), 'entry'));
     if (!Number.isInteger(reading) || reading < 1)
       return refuse(reply, at, standing, [{ field: 'reason', message: 'name the reading that is struck' }]);
-    const issues = writeReason(request, services, {
+    const issues = await writeReason(request, services, {
       job: at.number,
       field: 'reason',
       ask: 'say what the slip was',
@@ -97,7 +97,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
   app.post('/jobs/:job/readings/:reading/concession', async (request, reply) => {
     const { at, standing } = readingAt(services, request);
     const { id } = standing.planned;
-    const issues = writeReason(request, services, concessionOf(at.number, `reading:${id}`));
+    const issues = await writeReason(request, services, concessionOf(at.number, `reading:${id}`));
     if (issues.length > 0) return refuse(reply, at, standing, issues);
     return goTo(reply, jobPath(at.number, 'readings', id), 'The concession is in the logbook.');
   });

@@ -18,12 +18,16 @@ export interface ReasonedAct {
 }
 
 /** Reads the reason and writes the entry it belongs to. Answers with what must be mended, nothing where it was written. */
-export function writeReason(request: FastifyRequest, services: Services, act: ReasonedAct): Issue[] {
+export async function writeReason(
+  request: FastifyRequest,
+  services: Services,
+  act: ReasonedAct,
+): Promise<Issue[]> {
   const { field, ask, most = 500 } = act;
   const reason = one(typedOf(request), field).trim();
   if (reason === '') return [{ field, message: ask }];
   if (reason.length > most) return [{ field, message: `takes at most ${most} characters` }];
-  const written = writeEntry(request, services, act.job, act.entry(reason));
+  const written = await writeEntry(request, services, act.job, act.entry(reason));
   return written.ok ? [] : written.issues.map(({ message }) => ({ field, message }));
 }
 

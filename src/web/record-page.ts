@@ -120,7 +120,7 @@ export function registerRecordPage(
       const revision = revisionIn(request.params);
       if (!at.log.issued.some((e) => e.body.revision === revision))
         throw new AppError('not-found', 'No such revision was issued.');
-      const issues = writeReason(request, services, {
+      const issues = await writeReason(request, services, {
         job: at.number,
         field: `reason.${revision}`,
         ask: 'say why it is withdrawn',

@@ -38,7 +38,7 @@ export function registerSecondLook(
     if (!signature.ok || issues.length > 0) return renderIssues(reply, 'second-look', model, issues);
     const wrong = model.mayNot === '' ? await passphraseAgain(request) : undefined;
     if (wrong !== undefined) return renderIssues(reply, 'second-look', model, [wrong]);
-    const written = writeEntry(request, services, at.number, {
+    const written = await writeEntry(request, services, at.number, {
       kind: 'second look signed',
       subject: 'job',
       body: { statement, signature: signature.value },

@@ -38,7 +38,7 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
       if (!at.job.sheet.some((s) => s.line.id === line))
         throw new AppError('not-found', 'The sheet has no such line.');
       const act = concessionOf(at.number, `sheet:${line}`, `reason.${line}`);
-      const issues = writeReason(request, services, act);
+      const issues = await writeReason(request, services, act);
       if (issues.length > 0)
         return renderIssues(reply, 'sheet', sheetModel(at, askerOf(request, services), units()), issues);
       return goTo(

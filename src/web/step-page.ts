@@ -64,7 +64,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
         return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
       const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument);
       if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
-      const written = writeEntry(request, services, at.number, {
+      const written = await writeEntry(request, services, at.number, {
         kind: 'step done',
         subject: `step:${step.id}`,
         body: { answers: read.answers },
@@ -121,7 +121,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
   app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
     const subject = `step:${standing.step.id}`;
-    const issues = writeReason(request, services, {
+    const issues = await writeReason(request, services, {
       job: at.number,
       field: 'reason',
       ask: 'say why it is opened again',
@@ -134,7 +134,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
   app.post<StepParams>('/jobs/:job/steps/:step/concession', async (request, reply) => {
     const { at, standing } = stepAt(services, request);
     const { id } = standing.step;
-    const issues = writeReason(request, services, concessionOf(at.number, `step:${id}`));
+    const issues = await writeReason(request, services, concessionOf(at.number, `step:${id}`));
     if (issues.length > 0) return refuse(reply, at, standing, issues);
     return goTo(reply, jobPath(at.number, 'steps', id), 'The concession is in the logbook.');
   });

@@ -45,7 +45,7 @@ export async function keepPhotos(
       body: { photo: id, original, caption, widthPx, heightPx, ask: ask.id },
     });
   }
-  const written = writeEntries(request, services, number, entries, {
+  const written = await writeEntries(request, services, number, entries, {
     attach: { photos },
     key: keyOfPhotos(request),
     content: { ...contentOf(request), typed: caption, path: `photos of ${step.id}` },

@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto';
 import { chainStart, seal } from '../../src/logbook/chain.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
-import { lastHead, writeHeads } from '../../src/store/heads.js';
+import { lastHead } from '../../src/store/heads.js';
+import { writeHeads } from '../../src/store/heads-file.js';
 import { headsName, type Store } from '../../src/store/open-store.js';
 import { played } from '../steps/played.js';
 

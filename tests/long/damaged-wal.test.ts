@@ -3,6 +3,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os';
 import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
+import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
 import { Phone, readingForm } from './real-server/phone.js';
 import { makeShopAtGroundPath, startServer } from './real-server/real-server.js';
@@ -80,7 +81,7 @@ function look(dir: string) {
     const count = (sql: string) => db.prepare(sql).pluck().get() as number;
     const last = count('SELECT max(n) FROM heads');
     const entries = count('SELECT (SELECT count(*) FROM entries) + (SELECT count(*) FROM shop_entries)');
-    const { n } = JSON.parse((kept.get('heads.json') as Buffer).toString()) as { n: number };
+    const { n } = readHeads(`${dir}/heads.json`) as { n: number };
     const ok = db.pragma('quick_check(1)', { simple: true }) === 'ok';
     return { whole: ok && entries === last, headsOfAll: n, last };
   } finally {

@@ -26,7 +26,10 @@ test.each(['ENOSPC', 'EIO'])(
       'ftruncate:1',
     ]) {
       const [name = '', when = ''] = call.split(':');
-      const { reply, key } = await whileFailing(server, dir, `${name}:error=${error}:when=${when}`, phone);
+      const key = randomUUID();
+      const reply = await failing(server, dir, `${name}:error=${error}:when=${when}`, watched, () =>
+        phone.send(readingForm(key)),
+      );
       if (reply.status !== 303) {
         refused += 1;
         expect([call, reply.status]).toEqual([call, 507]);
@@ -45,18 +48,21 @@ test.each(['ENOSPC', 'EIO'])(
 
 test.each([
   ['of the database', 'logbook.db-wal'],
-  ['of the heads beside it', 'heads.json.tmp'],
+  ['of the heads beside it', 'heads.json'],
 ])(
   'a failed fsync %s closes the logbook for writing until the next start, which finds it whole',
   async (_name, file) => {
     const { dir, server, phone } = await shopAtWork();
     expect((await phone.send(readingForm(randomUUID()))).status).toBe(303);
-    const { reply, key } = await whileFailing(server, dir, 'fsync:error=EIO,fdatasync:error=EIO', phone, [
-      file,
-    ]);
-    expect(reply.status).toBe(503);
-    expect(reply.body).toContain('The disk did not confirm that this was kept');
-    expect(reply.body).toContain(`note ${key}`);
+    const keys = [randomUUID(), randomUUID(), randomUUID()];
+    const replies = await failing(server, dir, 'fsync:error=EIO,fdatasync:error=EIO', [file], () =>
+      Promise.all(keys.map((key) => phone.send(readingForm(key)))),
+    );
+    for (const [k, reply] of replies.entries()) {
+      expect(reply.status).toBe(503);
+      expect(reply.body).toContain(`note ${keys[k]}`);
+    }
+    expect(replies.map(({ body }) => body).join('')).toContain('The disk did not confirm that this was kept');
     const pages = ['/', `/jobs/${written.job}`, `/jobs/${written.job}/readings/${written.reading}`];
     for (const page of pages) expect([page, (await phone.get(page)).status]).toEqual([page, 200]);
     expect((await phone.get('/health')).body).toBe('{"status":"reading-only"}');
@@ -66,9 +72,9 @@ test.each([
     const again = await startServer(dir);
     phone.address = again.address;
     expect(again.printed()).not.toMatch(/reading only/);
-    expect((await phone.send(readingForm(key))).status).toBe(303);
+    for (const key of keys) expect((await phone.send(readingForm(key))).status).toBe(303);
     await again.end('SIGTERM');
-    expect(standing(dir)).toEqual({ broken: undefined, fault: undefined, readings: 2 });
+    expect(standing(dir)).toEqual({ broken: undefined, fault: undefined, readings: 4 });
   },
 );
 
@@ -83,14 +89,14 @@ async function shopAtWork() {
 
 const watched = ['logbook.db', 'logbook.db-wal', 'heads.json', 'heads.json.tmp'];
 
-/** Sends one form while calls of the running server on its files fail as strace is told. */
-async function whileFailing(
+/** Sends forms while calls of the running server on these files fail as strace is told. */
+async function failing<T>(
   server: RealServer,
   dir: string,
   injections: string,
-  phone: Phone,
-  files: readonly string[] = watched,
-) {
+  files: readonly string[],
+  send: () => Promise<T>,
+): Promise<T> {
   const calls = injections.split(',');
   const strace = spawn('strace', [
     ...[
@@ -113,9 +119,8 @@ async function whileFailing(
     });
     void gone.then(() => reject(new Error('strace does not attach')));
   });
-  const key = randomUUID();
-  const reply = await phone.send(readingForm(key));
+  const answer = await send();
   strace.kill('SIGINT');
   await gone;
-  return { reply, key };
+  return answer;
 }

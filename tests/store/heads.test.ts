@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { openDatabase } from '../../src/store/database.js';
+import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
 import {
   addNote,
@@ -146,7 +147,47 @@ test('a crash between the commit and the heads file is no fault: the next start 
   writeFileSync(`${dir}/heads.json`, before);
   const again = tempStore(dir);
   expect(again.broken).toBeUndefined();
-  expect(JSON.parse(readFileSync(`${dir}/heads.json`, 'utf8'))).toMatchObject({ n: 3 });
+  expect(readHeads(`${dir}/heads.json`)).toMatchObject({ n: 3 });
+});
+
+test('a line of the heads that was torn anywhere leaves the one before it, which is of everything answered before', () => {
+  const store = tempStore();
+  const file = `${store.dir}/heads.json`;
+  const job = openedJob(store);
+  for (let k = 0; k < 6; k++) {
+    const before = readFileSync(file);
+    addNote(store, job, `note ${k}`);
+    const after = readFileSync(file);
+    const n = k + 3;
+    expect(readHeads(file)).toMatchObject({ n, newest: { length: n } });
+    const at = [0, 4096].filter(
+      (line) => !before.subarray(line, line + 4096).equals(after.subarray(line, line + 4096)),
+    );
+    expect(at).toHaveLength(1);
+    for (let sectors = 1; sectors < 255; sectors += 1) {
+      const torn = Buffer.from(before);
+      for (let s = 0; s < 8; s += 1) {
+        const from = (at[0] ?? 0) + s * 512;
+        if ((sectors >> s) & 1) after.copy(torn, from, from, from + 512);
+      }
+      writeFileSync(file, torn);
+      const { n: found } = readHeads(file) as { n: number };
+      expect(found).toBe(torn.equals(before) ? n - 1 : torn.equals(after) ? n : n - 1);
+    }
+    writeFileSync(file, after);
+  }
+});
+
+test('heads whose two lines are both torn close the logbook for writing', () => {
+  const store = tempStore();
+  addNote(store, openedJob(store), 'one');
+  store.close();
+  const file = `${store.dir}/heads.json`;
+  const bytes = readFileSync(file);
+  bytes[40] = (bytes[40] as number) ^ 1;
+  bytes[4096 + 40] = (bytes[4096 + 40] as number) ^ 1;
+  writeFileSync(file, bytes);
+  expect(tempStore(store.dir).broken).toMatch(/cannot be read/);
 });
 
 test.each([
