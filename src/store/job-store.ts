@@ -36,13 +36,24 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
   const has = (number: string) =>
     prepared(db, 'SELECT 1 FROM jobs WHERE number = ?').get(number) !== undefined;
 
+  // The newest number of a year, as far as this process gave it; one that went with its transaction is told by its job.
+  const newest = new Map<string, number>();
+  const nextNumber = (year: string): string => {
+    const given = newest.get(year);
+    const last = given !== undefined && has(numberOf(year, given)) ? given : lastNumber(db, year);
+    newest.set(year, last + 1);
+    return numberOf(year, last + 1);
+  };
+
   const open = (command: OpenJob): Result<{ number: string; entries: readonly Entry[] }> => {
     let refused: Result<never> | undefined;
     try {
       return guard.write((now) => {
         const at = command.place?.(undefined, 0).at ?? now;
         const earlier = command.place === undefined ? jobOfKey(db, command) : undefined;
-        const number = earlier ?? command.number ?? nextNumber(db, at.slice(0, 4));
+        const number = earlier ?? command.number ?? nextNumber(at.slice(0, 4));
+        // One that a file brings may be higher than all before it.
+        if (command.number !== undefined) newest.clear();
         if (earlier === undefined) {
           if (has(number)) throw new AppError('bad-file', `There is a job ${number} already.`);
           db.prepare('INSERT INTO jobs (number, opened_at) VALUES (?, ?)').run(number, at);
@@ -95,12 +106,15 @@ function jobOfKey(db: Sql, { by, key }: OpenJob): string | undefined {
   return (used as { job: string } | undefined)?.job;
 }
 
-function nextNumber(db: Sql, year: string): string {
+const numberOf = (year: string, k: number) => `${year}-${String(k).padStart(3, '0')}`;
+
+/** Goes through all numbers of a year, 0 where it has none. */
+function lastNumber(db: Sql, year: string): number {
   const { last } = db
     .prepare(
       `SELECT coalesce(max(CAST(substr(number, 6) AS INTEGER)), 0) AS last
        FROM jobs WHERE number > @year || '-' AND number < @year || '.' AND number GLOB @year || '-[0-9][0-9][0-9]*' AND substr(number, 6) NOT GLOB '*[^0-9]*'`,
     )
     .get({ year }) as { last: number };
-  return `${year}-${String(last + 1).padStart(3, '0')}`;
+  return last;
 }

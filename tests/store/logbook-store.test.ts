@@ -122,6 +122,30 @@ test('a job that was never opened is not found', () => {
   expect(() => tempStore().logbook.log('2026-777')).toThrow(/no job 2026-777/);
 });
 
+test('the next number follows the highest of its year, whoever gave it, and one that was taken back is given again', () => {
+  const store = tempStore();
+  const openAs = (number: string) =>
+    store.jobs.open({
+      by: ines,
+      key: freshKey(),
+      content: 1,
+      number,
+      place: () => ({ at: '2026-11-25T08:00:00.000Z', key: freshKey() }),
+      decide: () => ({ ok: true, value: [described] }),
+    });
+  expect(openedJob(store)).toBe('2026-001');
+  made(openAs('2026-040'));
+  expect(openedJob(store)).toBe('2026-041');
+  expect(() =>
+    store.transact(() => {
+      expect(openedJob(store)).toBe('2026-042');
+      throw new Error('taken back');
+    }),
+  ).toThrow('taken back');
+  made(openAs('2026-7'));
+  expect([openedJob(store), openedJob(store)]).toEqual(['2026-042', '2026-043']);
+});
+
 test('numbers run within their year, and a refused opening spends none', () => {
   const store = tempStore();
   expect(openedJob(store)).toBe('2026-001');
