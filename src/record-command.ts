@@ -15,10 +15,10 @@ import { timestampSentence } from './record/stamp-pdf.js';
 import { timestampAuthority } from './record/timestamp-authority.js';
 import { assess } from './steps/assess.js';
 import type { Assessment } from './steps/assessment.js';
-import { photosOf } from './store/import-job.js';
-import type { JobFile } from './store/job-file.js';
+import { photosOf } from './store/carry/import-job.js';
+import type { JobFile } from './store/carry/job-file.js';
+import { replayInMemory } from './store/carry/replay-job.js';
 import { openStore } from './store/open-store.js';
-import { replayInMemory } from './store/replay-job.js';
 
 const help = [
   'Usage: inlet-logbook record JOB.json|JOB.zip --out FILE.pdf [--data DIR] [--timestamp URL]',

@@ -1,7 +1,7 @@
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
-import { makeBackup, notInside } from '../store/backup.js';
-import type { Manifest } from '../store/backup-file.js';
+import { makeBackup, notInside } from '../store/upkeep/backup.js';
+import type { Manifest } from '../store/upkeep/backup-file.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [

@@ -1,11 +1,11 @@
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
-import { findingText } from '../store/backup.js';
 import { closedKey } from '../store/closed-key.js';
-import { findings } from '../store/findings.js';
 import { refuseNewer } from '../store/migrate.js';
 import { folderDoubt } from '../store/mount-doubt.js';
 import { headsName, openBeside } from '../store/open-store.js';
+import { findingText } from '../store/upkeep/backup.js';
+import { findings } from '../store/upkeep/findings.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [

@@ -1,7 +1,7 @@
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
-import { exportedJob, exportJob } from '../store/export-job.js';
-import { zipJob } from '../store/job-zip.js';
+import { exportedJob, exportJob } from '../store/carry/export-job.js';
+import { zipJob } from '../store/carry/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 

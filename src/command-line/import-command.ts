@@ -3,9 +3,9 @@ import { dirname, join } from 'node:path';
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
-import { importJob } from '../store/import-job.js';
-import { type FileEntry, type JobFile, readJobFile } from '../store/job-file.js';
-import { besidePath, isZip, unzipJob } from '../store/job-zip.js';
+import { importJob } from '../store/carry/import-job.js';
+import { type FileEntry, type JobFile, readJobFile } from '../store/carry/job-file.js';
+import { besidePath, isZip, unzipJob } from '../store/carry/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 

@@ -4,8 +4,8 @@ import { type Io, UsageError } from '../command.js';
 import type { Config } from '../config.js';
 import { timestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
-import { keepUp } from '../store/upkeep.js';
-import type { SetUpToken } from '../web/set-up-token.js';
+import { keepUp } from '../store/upkeep/upkeep.js';
+import type { SetUpToken } from '../web/people/set-up-token.js';
 import { reachableHosts } from './host-names.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
 

@@ -3,13 +3,13 @@ import { AppError } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
 import { accept } from '../steps/accept.js';
 import type { Asker } from '../steps/proposal.js';
-import { importJob } from '../store/import-job.js';
+import { importJob } from '../store/carry/import-job.js';
+import type { JobFile } from '../store/carry/job-file.js';
 import { issueJob } from '../store/issue-job.js';
-import type { JobFile } from '../store/job-file.js';
 import type { Store } from '../store/open-store.js';
-import { makePassphrase } from '../store/passphrase.js';
-import { addPersonWithPassphrase } from '../web/people.js';
-import { makeShop } from '../web/set-up-page.js';
+import { makePassphrase } from '../store/people/passphrase.js';
+import { addPersonWithPassphrase } from '../web/people/people.js';
+import { makeShop } from '../web/people/set-up-page.js';
 
 export interface Demo {
   readonly number: string;

@@ -1,6 +1,6 @@
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
-import { notInside, restoreBackup } from '../store/backup.js';
+import { notInside, restoreBackup } from '../store/upkeep/backup.js';
 import { holds } from './backup-command.js';
 import { readArguments, storeOptions, text } from './options.js';
 

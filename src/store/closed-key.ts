@@ -2,9 +2,9 @@ import { AppError } from '../errors.js';
 import type { ShopBody } from '../logbook/shop-entry.js';
 import { openSigner } from '../record/keys.js';
 import type { Sql } from './database.js';
-import type { Finding } from './findings.js';
 import { readShopSecret, secretName } from './shop-secret.js';
 import { isDamage } from './sql-error.js';
+import type { Finding } from './upkeep/findings.js';
 
 /** What keeps the key that signs closed in this folder: no fault of the logbook, but no record can be issued in it. */
 export function* closedKey(db: Sql, dir: string): Generator<Finding> {

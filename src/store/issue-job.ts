@@ -9,7 +9,7 @@ import type { Signer } from '../record/keys.js';
 import { timestampSentence } from '../record/stamp-pdf.js';
 import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import { assess } from '../steps/assess.js';
-import { exportJob } from './export-job.js';
+import { exportJob } from './carry/export-job.js';
 import type { Store } from './open-store.js';
 
 /** Who wants which revision of a job's record issued, when (ISO 8601), and why where it is a further one. */

@@ -3,7 +3,7 @@ import { circuitSchema } from '../circuit/circuit.js';
 import { type EntryKind, entryBodies, entryKinds } from '../logbook/entry.js';
 import { readingsFileSchema } from '../meter/readings-file.js';
 import { recordFactsSchema } from '../record/record-facts.js';
-import { fileEntry, jobFileSchema } from './job-file.js';
+import { fileEntry, jobFileSchema } from './carry/job-file.js';
 
 /** A job file with the body that each kind of entry has; reading one tells a wrong body in words of its own. */
 const jobFile = jobFileSchema.extend({

@@ -2,7 +2,6 @@ import { accessSync, constants, existsSync, mkdirSync, renameSync, rmSync } from
 import { dirname, resolve } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
-import { type AccessStore, makeAccessStore } from './access-store.js';
 import { openDatabase, type Sql } from './database.js';
 import { writeHeads } from './heads-file.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
@@ -10,15 +9,16 @@ import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
 import { migrate, readMigrations } from './migrate.js';
 import { holdFolder } from './one-writer.js';
+import { type AccessStore, makeAccessStore } from './people/access-store.js';
+import { makeSecretStore, type SecretStore } from './people/secret-store.js';
+import { makeSessionStore, type SessionStore } from './people/session-store.js';
 import { makePhotoStore, type PhotoStore } from './photo-store.js';
 import { makeRecordStore, type RecordStore } from './record-store.js';
-import { makeSecretStore, type SecretStore } from './secret-store.js';
-import { makeSessionStore, type SessionStore } from './session-store.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
 import { whereThereIsRoom } from './sql-error.js';
-import { startFault } from './start-check.js';
 import { syncFile, syncFolder } from './sync-folder.js';
+import { startFault } from './upkeep/start-check.js';
 import { makeGuard } from './write-guard.js';
 
 /** All that a shop keeps, in one data folder: the database, its newest heads and the shop's secret. */

@@ -1,24 +1,24 @@
 import type { FastifyInstance } from 'fastify';
-import { registerCircuitPage } from './circuit-page.js';
-import { registerDefectPages } from './defect-page.js';
-import { registerExport } from './export-page.js';
-import { registerJobList } from './job-list-page.js';
-import { registerJobNew } from './job-new-page.js';
-import { registerJobPage } from './job-page.js';
-import { registerLogbookPage } from './logbook-page.js';
-import { registerOwnerLink } from './owner-link.js';
-import { registerOwnerPage } from './owner-page.js';
-import type { PassphraseAgain } from './passphrase-again.js';
-import { registerReadingPage } from './reading-page.js';
-import { registerReadingsPage } from './readings-page.js';
-import { registerReadingsWithoutJob } from './readings-without-job-page.js';
-import { registerRecordPage } from './record-page.js';
-import { registerSecondLook } from './second-look-page.js';
+import { registerCircuitPage } from './circuit/circuit-page.js';
+import { registerSheetPage } from './circuit/sheet-page.js';
+import { registerSketch } from './circuit/sketch-page.js';
+import { registerExport } from './job/export-page.js';
+import { registerJobNew } from './job/job-new-page.js';
+import { registerJobPage } from './job/job-page.js';
+import { registerLogbookPage } from './job/logbook-page.js';
+import { registerSecondLook } from './job/second-look-page.js';
+import type { PassphraseAgain } from './people/passphrase-again.js';
+import { registerDefectPages } from './reading/defect-page.js';
+import { registerReadingPage } from './reading/reading-page.js';
+import { registerReadingsPage } from './reading/readings-page.js';
+import { registerReadingsWithoutJob } from './reading/readings-without-job-page.js';
+import { registerOwnerLink } from './record/owner-link.js';
+import { registerOwnerPage } from './record/owner-page.js';
+import { registerRecordPage } from './record/record-page.js';
+import { registerVerifyPage } from './record/verify-page.js';
 import type { Services } from './services.js';
-import { registerSheetPage } from './sheet-page.js';
-import { registerSketch } from './sketch-page.js';
-import { registerStepPage } from './step-page.js';
-import { registerVerifyPage } from './verify-page.js';
+import { registerJobList } from './shop/job-list-page.js';
+import { registerStepPage } from './step/step-page.js';
 
 /** The pages of a job in the order of the work, and those that need none. */
 export function registerJobPages(

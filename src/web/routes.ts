@@ -1,20 +1,20 @@
 import type { FastifyInstance } from 'fastify';
 import type { Role } from '../logbook/shop-entry.js';
-import { registerAccountPages } from './account-page.js';
-import { fillList } from './fill-list.js';
-import { registerFormToken } from './form-token-page.js';
-import { registerGlossary } from './glossary-page.js';
 import { registerHealth } from './health.js';
-import { registerInstrumentPages } from './instrument-page.js';
 import { registerJobPages } from './job-pages.js';
-import { askPassphraseAgain } from './passphrase-again.js';
-import { registerPeoplePages } from './people-page.js';
-import { registerPhotos } from './photo-page.js';
+import { fillList } from './page/fill-list.js';
+import { registerFormToken } from './page/form-token-page.js';
+import { registerGlossary } from './page/glossary-page.js';
+import { registerAccountPages } from './people/account-page.js';
+import { askPassphraseAgain } from './people/passphrase-again.js';
+import { registerPeoplePages } from './people/people-page.js';
+import { registerSetUp } from './people/set-up-page.js';
+import { registerSignIn } from './people/sign-in-page.js';
 import { registerSchemas } from './schemas.js';
 import type { Services } from './services.js';
-import { registerSetUp } from './set-up-page.js';
-import { registerShopPage } from './shop-page.js';
-import { registerSignIn } from './sign-in-page.js';
+import { registerInstrumentPages } from './shop/instrument-page.js';
+import { registerShopPage } from './shop/shop-page.js';
+import { registerPhotos } from './step/photo-page.js';
 import { registerVersion } from './version.js';
 
 /** Who may open an address: anyone, anyone with a session, or who holds a role. */

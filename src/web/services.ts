@@ -2,10 +2,10 @@ import type { Config } from '../config.js';
 import type { Signer } from '../record/keys.js';
 import type { Issuer } from '../store/issue-apart.js';
 import type { Store } from '../store/open-store.js';
-import type { Upkeep } from '../store/upkeep.js';
-import type { KeptPages } from './kept-page.js';
-import type { SetUpToken } from './set-up-token.js';
-import type { ShownOnce } from './shown-once.js';
+import type { Upkeep } from '../store/upkeep/upkeep.js';
+import type { KeptPages } from './page/kept-page.js';
+import type { SetUpToken } from './people/set-up-token.js';
+import type { ShownOnce } from './people/shown-once.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
 export interface Services {

@@ -6,7 +6,7 @@ import { get } from 'node:https';
 import { expect, onTestFinished, test, vi } from 'vitest';
 import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { openStore } from '../../src/store/open-store.js';
-import { makeShop } from '../../src/web/set-up-page.js';
+import { makeShop } from '../../src/web/people/set-up-page.js';
 import { tempFolder } from '../store/temp-store.js';
 import { runHere as run } from './run-here.js';
 

@@ -2,7 +2,7 @@ import { Buffer } from 'node:buffer';
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { makeDemo } from '../../src/command-line/make-demo.js';
-import { readJobFile } from '../../src/store/job-file.js';
+import { readJobFile } from '../../src/store/carry/job-file.js';
 import { openStore } from '../../src/store/open-store.js';
 import { demoJobText } from '../store/demo-job-file.js';
 import { tempFolder } from '../store/temp-store.js';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { makeBackup, restoreBackup } from '../../src/store/backup.js';
 import { openStore } from '../../src/store/open-store.js';
+import { makeBackup, restoreBackup } from '../../src/store/upkeep/backup.js';
 import { standingClock, tempFolder } from '../store/temp-store.js';
 import { Browser, shopUnderTest } from '../web/shop-under-test.js';
 import { runHere } from './run-here.js';

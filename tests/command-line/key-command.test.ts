@@ -8,7 +8,7 @@ import { signPdf } from '../../src/record/sign-pdf.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { knownFingerprints } from '../../src/store/keep-keys.js';
 import { openStore } from '../../src/store/open-store.js';
-import { makeShop } from '../../src/web/set-up-page.js';
+import { makeShop } from '../../src/web/people/set-up-page.js';
 import { opensslOwnKey, ownPassphrase } from '../record/openssl-own-key.js';
 import { filesIn } from '../record/outside-tool.js';
 import { sampleRequest } from '../record/sample-record.js';

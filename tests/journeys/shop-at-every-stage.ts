@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import type { Entry, EntryOf } from '../../src/logbook/entry.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
-import { importJob } from '../../src/store/import-job.js';
-import { readJobFile } from '../../src/store/job-file.js';
+import { importJob } from '../../src/store/carry/import-job.js';
+import { readJobFile } from '../../src/store/carry/job-file.js';
 import { demoCircuit, furnishShop, type playedFile } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import {

@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
-import { assetAddress } from '../../src/web/assets.js';
+import { assetAddress } from '../../src/web/page/assets.js';
 import { shopUnderTest } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
 

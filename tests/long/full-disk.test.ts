@@ -13,8 +13,8 @@ import {
 } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
 import { expect, onTestFinished, test } from 'vitest';
-import { findings } from '../../src/store/findings.js';
 import { openStore } from '../../src/store/open-store.js';
+import { findings } from '../../src/store/upkeep/findings.js';
 import { tempFolder } from '../store/temp-store.js';
 import { Phone, photoForm, readingForm } from './real-server/phone.js';
 import { makeShopAtGroundPath, standing, startServer, written } from './real-server/real-server.js';

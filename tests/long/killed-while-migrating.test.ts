@@ -3,9 +3,9 @@ import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFi
 import { gunzipSync } from 'node:zlib';
 import { expect, test } from 'vitest';
 import { openDatabase } from '../../src/store/database.js';
-import { findings } from '../../src/store/findings.js';
 import { readMigrations } from '../../src/store/migrate.js';
 import { beforeName, openStore } from '../../src/store/open-store.js';
+import { findings } from '../../src/store/upkeep/findings.js';
 import { tempFolder } from '../store/temp-store.js';
 
 const root = new URL('../..', import.meta.url).pathname;

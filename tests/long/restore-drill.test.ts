@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto';
 import { promisify } from 'node:util';
 import { expect, test } from 'vitest';
 import { openDatabase } from '../../src/store/database.js';
-import { findings } from '../../src/store/findings.js';
+import { findings } from '../../src/store/upkeep/findings.js';
 import { tempFolder } from '../store/temp-store.js';
 import { type Form, nameOf, Phone, photoForm, readingForm } from './real-server/phone.js';
 import { makeShopAtGroundPath, startServer, written } from './real-server/real-server.js';

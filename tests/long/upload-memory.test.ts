@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
-import { fieldId } from '../../src/web/form.js';
+import { fieldId } from '../../src/web/page/form.js';
 import { hostileFiles } from '../store/hostile-pictures.js';
 import { blankPng, jpegSaying, picture } from '../store/make-picture.js';
 import { tempFolder } from '../store/temp-store.js';

@@ -22,10 +22,10 @@ export const points: readonly Point[] = [
     asks: 'accurate and complete copies, for people and for machines',
     shownBy: [
       [
-        'tests/store/job-file.test.ts',
+        'tests/store/carry/job-file.test.ts',
         'a job that is imported and exported is the same logbook, digest for digest',
       ],
-      ['tests/web/record-page.test.ts', 'the job goes out as one zip for its fitter'],
+      ['tests/web/record/record-page.test.ts', 'the job goes out as one zip for its fitter'],
       ['tests/record/compose-again.test.ts', 'reads the same from what is attached to it'],
     ],
   },
@@ -49,10 +49,10 @@ export const points: readonly Point[] = [
     asks: 'access only for those who are allowed',
     shownBy: [
       [
-        'tests/web/guard.test.ts',
+        'tests/web/people/guard.test.ts',
         'without a session no closed address answers with anything but the way to sign in',
       ],
-      ['tests/web/sign-in-page.test.ts', 'a person who is retired loses access at once'],
+      ['tests/web/people/sign-in-page.test.ts', 'a person who is retired loses access at once'],
     ],
   },
   {
@@ -60,7 +60,7 @@ export const points: readonly Point[] = [
     asks: 'a trail with times made by the machine; a change does not hide what stood before',
     shownBy: [
       ['tests/store/append-only.test.ts', 'is refused by the schema: %s'],
-      ['tests/web/job-page.test.ts', 'a time is shown in UTC and says so'],
+      ['tests/web/job/job-page.test.ts', 'a time is shown in UTC and says so'],
       ['tests/journeys/waits-on-the-phone.test.ts', 'readings wait with their time and go out in order'],
       [
         'tests/record/document.test.ts',
@@ -78,7 +78,7 @@ export const points: readonly Point[] = [
     asks: 'whoever signs, changes or reads is asked whether they may',
     shownBy: [
       ['tests/steps/accept.test.ts', 'a person without the role is refused by name'],
-      ['tests/web/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
+      ['tests/web/people/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
       [
         'tests/web/every-route.test.ts',
         'each address answers each role as it should, and what is refused leaves nothing behind',
@@ -121,7 +121,7 @@ export const points: readonly Point[] = [
     asks: 'where others share the way, what goes over it is kept from them and known to be whole',
     shownBy: [
       ['tests/command-line/command-line.test.ts', 'on a network it serves HTTPS with its own certificate'],
-      ['tests/web/trusted-proxy.test.ts', 'the pages are those of TLS, and who asked is who it says'],
+      ['tests/web/page/trusted-proxy.test.ts', 'the pages are those of TLS, and who asked is who it says'],
       [
         'tests/outside/against-pdfsig-on-changes.test.ts',
         'at each of 420 places spread over the record is told',
@@ -147,7 +147,10 @@ export const points: readonly Point[] = [
     point: '11.50(a)(3)',
     asks: 'and what the signature means',
     shownBy: [
-      ['tests/web/second-look-page.test.ts', 'the second look is signed with the checker’s own passphrase'],
+      [
+        'tests/web/job/second-look-page.test.ts',
+        'the second look is signed with the checker’s own passphrase',
+      ],
       ['tests/record/document.test.ts', 'says that it is no approval, and nothing that sounds like one'],
     ],
   },
@@ -176,8 +179,8 @@ export const points: readonly Point[] = [
     point: '11.100(a)',
     asks: 'a signature is one person’s, and never given to another',
     shownBy: [
-      ['tests/web/people-page.test.ts', 'the sign-in name of someone who left is not given again'],
-      ['tests/web/people-page.test.ts', 'a sign-in name is never given twice: "%s"'],
+      ['tests/web/people/people-page.test.ts', 'the sign-in name of someone who left is not given again'],
+      ['tests/web/people/people-page.test.ts', 'a sign-in name is never given twice: "%s"'],
     ],
   },
   {
@@ -189,34 +192,46 @@ export const points: readonly Point[] = [
     point: '11.200(a)(1)',
     asks: 'two things that only the signer has, such as a name and a passphrase',
     shownBy: [
-      ['tests/web/second-look-page.test.ts', 'the second look is signed with the checker’s own passphrase'],
+      [
+        'tests/web/job/second-look-page.test.ts',
+        'the second look is signed with the checker’s own passphrase',
+      ],
       [
         'tests/web/hostile-input.test.ts',
         'another person’s rights, a foreign form and a form sent again do nothing',
       ],
-      ['tests/web/record-page.test.ts', 'the passphrase that signs is kept nowhere in the logbook'],
+      ['tests/web/record/record-page.test.ts', 'the passphrase that signs is kept nowhere in the logbook'],
     ],
   },
   {
     point: '11.200(a)(1)(i)',
     asks: 'within one sitting the first signing takes both, each later one at least one',
     shownBy: [
-      ['tests/web/second-look-page.test.ts', 'the second look is signed with the checker’s own passphrase'],
+      [
+        'tests/web/job/second-look-page.test.ts',
+        'the second look is signed with the checker’s own passphrase',
+      ],
     ],
   },
   {
     point: '11.200(a)(1)(ii)',
     asks: 'in another sitting it takes both again',
     shownBy: [
-      ['tests/web/sign-in-page.test.ts', 'a session ends after long idleness, and in any case after a week'],
+      [
+        'tests/web/people/sign-in-page.test.ts',
+        'a session ends after long idleness, and in any case after a week',
+      ],
     ],
   },
   {
     point: '11.200(a)(2)',
     asks: 'only its owner uses it',
     shownBy: [
-      ['tests/web/session-ends.test.ts', 'the session has a new id, and a copy of the old cookie is dead'],
-      ['tests/web/sign-in-page.test.ts', 'a session id is nowhere in the database'],
+      [
+        'tests/web/people/session-ends.test.ts',
+        'the session has a new id, and a copy of the old cookie is dead',
+      ],
+      ['tests/web/people/sign-in-page.test.ts', 'a session id is nowhere in the database'],
     ],
   },
   {
@@ -224,7 +239,7 @@ export const points: readonly Point[] = [
     asks: 'another could use it only with a second person’s help',
     shownBy: [
       [
-        'tests/web/people-page.test.ts',
+        'tests/web/people/people-page.test.ts',
         'a person who is added gets a passphrase that is shown once and must be changed',
       ],
     ],
@@ -238,37 +253,40 @@ export const points: readonly Point[] = [
     point: '11.300(a)',
     asks: 'no two people have the same name and passphrase',
     shownBy: [
-      ['tests/web/people-page.test.ts', 'the sign-in name of someone who left is not given again'],
-      ['tests/web/sign-in-page.test.ts', 'the name is taken in any case and width: '],
+      ['tests/web/people/people-page.test.ts', 'the sign-in name of someone who left is not given again'],
+      ['tests/web/people/sign-in-page.test.ts', 'the name is taken in any case and width: '],
     ],
   },
   {
     point: '11.300(b)',
     asks: 'they are looked through, recalled or changed from time to time',
     shownBy: [
-      ['tests/web/sign-in-page.test.ts', 'a person lists their sessions and ends another of them'],
-      ['tests/web/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+      ['tests/web/people/sign-in-page.test.ts', 'a person lists their sessions and ends another of them'],
+      ['tests/web/people/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
     ],
   },
   {
     point: '11.300(c)',
     asks: 'what was lost or stolen is shut out, and replaced under control',
     shownBy: [
-      ['tests/web/people-page.test.ts', 'a keeper ends another person’s sessions'],
+      ['tests/web/people/people-page.test.ts', 'a keeper ends another person’s sessions'],
       [
         'tests/command-line/keeper-passphrase-command.test.ts',
         'the last keeper who forgot their passphrase gets in again by the machine',
       ],
-      ['tests/web/shop-page.test.ts', 'a new key needs its reason and the keeper’s own passphrase'],
+      ['tests/web/shop/shop-page.test.ts', 'a new key needs its reason and the keeper’s own passphrase'],
     ],
   },
   {
     point: '11.300(d)',
     asks: 'attempts at misuse are hindered, noticed and told',
     shownBy: [
-      ['tests/web/sign-in-page.test.ts', 'many wrong tries from one address must wait'],
-      ['tests/web/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
-      ['tests/web/notices.test.ts', 'a passphrase that was given at the machine is told to every keeper'],
+      ['tests/web/people/sign-in-page.test.ts', 'many wrong tries from one address must wait'],
+      ['tests/web/people/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+      [
+        'tests/web/people/notices.test.ts',
+        'a passphrase that was given at the machine is told to every keeper',
+      ],
       ['tests/web/log.test.ts', 'the log says who did what and when'],
       ['tests/web/log-lines.test.ts', 'each line of the log is one and steers no terminal'],
     ],

@@ -2,9 +2,9 @@ import { createHash } from 'node:crypto';
 import { expect, test } from 'vitest';
 import { makeDemo } from '../../src/command-line/make-demo.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
-import { exportJob } from '../../src/store/export-job.js';
-import { importJob } from '../../src/store/import-job.js';
-import { readJobFile } from '../../src/store/job-file.js';
+import { exportJob } from '../../src/store/carry/export-job.js';
+import { importJob } from '../../src/store/carry/import-job.js';
+import { readJobFile } from '../../src/store/carry/job-file.js';
 import { type Raw, spoilt, demoJobText as text } from './demo-job-file.js';
 import { freshKey, ines, made, openedJob, standingClock, tempStore } from './temp-store.js';
 

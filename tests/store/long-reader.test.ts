@@ -1,9 +1,9 @@
 import { statSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
-import { makeBackup, restoreBackup } from '../../src/store/backup.js';
 import { openDatabase } from '../../src/store/database.js';
-import { findings } from '../../src/store/findings.js';
 import { openStore } from '../../src/store/open-store.js';
+import { makeBackup, restoreBackup } from '../../src/store/upkeep/backup.js';
+import { findings } from '../../src/store/upkeep/findings.js';
 import { addNote, openedJob, standingClock, tempFolder, tempStore } from './temp-store.js';
 
 const limitBytes = 16 * 1024 * 1024;

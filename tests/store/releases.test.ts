@@ -3,9 +3,9 @@ import { gunzipSync } from 'node:zlib';
 import { expect, test } from 'vitest';
 import { assess } from '../../src/steps/assess.js';
 import { openDatabase } from '../../src/store/database.js';
-import { findings } from '../../src/store/findings.js';
 import { beforeName } from '../../src/store/open-store.js';
-import { checkPassphrase } from '../../src/store/passphrase.js';
+import { checkPassphrase } from '../../src/store/people/passphrase.js';
+import { findings } from '../../src/store/upkeep/findings.js';
 import { addNote, tempFolder, tempStore } from './temp-store.js';
 
 const folder = new URL('releases/', import.meta.url).pathname;

@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
 import sharp, { type Sharp } from 'sharp';
 import { expect, test } from 'vitest';
-import { photosOf } from '../../src/store/import-job.js';
-import type { JobFile } from '../../src/store/job-file.js';
+import { photosOf } from '../../src/store/carry/import-job.js';
+import type { JobFile } from '../../src/store/carry/job-file.js';
 import { isPlainJpeg } from '../../src/store/plain-jpeg.js';
 import { takePhoto } from '../../src/store/take-photo.js';
 import { hostileFiles } from './hostile-pictures.js';

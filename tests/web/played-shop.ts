@@ -7,9 +7,9 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
-import { importJob } from '../../src/store/import-job.js';
-import { readJobFile } from '../../src/store/job-file.js';
-import { makeShop } from '../../src/web/set-up-page.js';
+import { importJob } from '../../src/store/carry/import-job.js';
+import { readJobFile } from '../../src/store/carry/job-file.js';
+import { makeShop } from '../../src/web/people/set-up-page.js';
 import { ines, made } from '../store/temp-store.js';
 import { addPerson, Browser, passphrase, type ShopUnderTest, shopUnderTest } from './shop-under-test.js';
 

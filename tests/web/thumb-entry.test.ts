@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { EntryOf } from '../../src/logbook/entry.js';
-import { likeliestFirst } from '../../src/web/usual-instrument.js';
+import { likeliestFirst } from '../../src/web/step/usual-instrument.js';
 import { described, ines, made } from '../store/temp-store.js';
 import { demoCircuit, type PlayedShop, playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';

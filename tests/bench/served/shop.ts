@@ -9,8 +9,8 @@ import { readJobFileAt } from '../../../src/command-line/import-command.js';
 import { makeDemo } from '../../../src/command-line/make-demo.js';
 import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
 import { accept } from '../../../src/steps/accept.js';
-import { importJob } from '../../../src/store/import-job.js';
-import type { JobFile } from '../../../src/store/job-file.js';
+import { importJob } from '../../../src/store/carry/import-job.js';
+import type { JobFile } from '../../../src/store/carry/job-file.js';
 import { openStore, type Store } from '../../../src/store/open-store.js';
 import { Browser } from '../../web/shop-under-test.js';
 

@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { onTestFinished } from 'vitest';
 import { demoInstruments } from '../../../seed-demo/demo-script.js';
 import { chainFault } from '../../../src/logbook/chain.js';
-import { importJob } from '../../../src/store/import-job.js';
-import { readJobFile } from '../../../src/store/job-file.js';
+import { importJob } from '../../../src/store/carry/import-job.js';
+import { readJobFile } from '../../../src/store/carry/job-file.js';
 import { openStore } from '../../../src/store/open-store.js';
 import { furnishShop, playedFile } from '../../web/played-shop.js';
 

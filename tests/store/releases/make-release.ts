@@ -3,10 +3,10 @@
 import { readFile } from 'node:fs/promises';
 import type { FileIo } from '../../../src/command.js';
 import { readJobFileAt } from '../../../src/command-line/import-command.js';
-import { importJob } from '../../../src/store/import-job.js';
-import type { JobFile } from '../../../src/store/job-file.js';
+import { importJob } from '../../../src/store/carry/import-job.js';
+import type { JobFile } from '../../../src/store/carry/job-file.js';
 import { openStore } from '../../../src/store/open-store.js';
-import { makeShop } from '../../../src/web/set-up-page.js';
+import { makeShop } from '../../../src/web/people/set-up-page.js';
 
 /** As far as the first photos: an open job, some of whose steps are done. */
 const entriesKept = 40;

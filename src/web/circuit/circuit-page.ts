@@ -1,0 +1,220 @@
+import type { FastifyInstance } from 'fastify';
+import { changedParts } from '../../circuit/changed-parts.js';
+import type { Circuit } from '../../circuit/circuit.js';
+import { unitFactor, zeroOf } from '../../circuit/units.js';
+import { AppError, type Issue } from '../../errors.js';
+import { circuitAt, type JobLog } from '../../logbook/job-log.js';
+import { rulesVersion } from '../../trade/rules-version.js';
+import { type JobAt, jobAt, writeEntry } from '../job/job-at.js';
+import { nextModel } from '../job/job-next-model.js';
+import { reopenedBy } from '../job/reopened.js';
+import { typedOf } from '../page/form.js';
+import { goTo, render } from '../page/page.js';
+import type { Services } from '../services.js';
+import { unitLabel } from '../step/step-form.js';
+import { jobPath } from '../words/job-words.js';
+import { seenBy } from '../words/meanwhile.js';
+import { afterAct, fieldAfter, firstTyped } from './circuit-acts.js';
+import {
+  type CircuitField,
+  loadTicks,
+  outletFields,
+  sectionsBefore,
+  sourceFields,
+} from './circuit-fields.js';
+import {
+  circuitFromTyped,
+  countOf,
+  flat,
+  loadsOf,
+  type Typed,
+  typedFromCircuit,
+  type Units,
+} from './circuit-form.js';
+import { withTheirChanges } from './circuit-merge.js';
+import { sketchForJob } from './sketch-form.js';
+
+type Query = { use?: string };
+
+/** `/jobs/:job/circuit`: what is to be built, as one form. Its small buttons add, move and take out without losing a letter. */
+export function registerCircuitPage(app: FastifyInstance, services: Services): void {
+  const units = () => services.store.shop.state().units;
+
+  app.get<{ Querystring: Query }>('/jobs/:job/circuit', async (request, reply) => {
+    const at = jobAt(services, request);
+    const start = firstTyped(units());
+    const typed = at.log.circuit
+      ? typedFromCircuit(at.log.circuit, units())
+      : {
+          ...start,
+          ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}),
+          ...sketchForJob(request.query, units()),
+        };
+    return render(reply, 'circuit', circuitModel(at, typed, units()), { typed });
+  });
+
+  app.post('/jobs/:job/circuit', async (request, reply) => {
+    const at = jobAt(services, request);
+    const sent = flat(typedOf(request));
+    const { act = 'save', ...typed } = sent;
+    if (act !== 'save') {
+      const after = afterAct(typed, act, units());
+      return render(
+        reply,
+        'circuit',
+        { ...circuitModel(at, after, units()), focus: fieldAfter(after, act) },
+        { typed: after },
+      );
+    }
+    const refuse = (issues: readonly Issue[]) =>
+      render(reply, 'circuit', circuitModel(at, typed, units()), { status: 422, typed, issues });
+    const before = at.log.circuit && { circuit: at.log.circuit, units: units() };
+    const circuit = circuitFromTyped(typed, before);
+    if (!circuit.ok) return refuse(circuit.issues);
+    const reason = (typed.reason ?? '').trim();
+    if (reason.length > 500) return refuse([{ field: 'reason', message: 'takes at most 500 characters' }]);
+    const written = await writeEntry(request, services, at.number, {
+      kind: 'circuit set',
+      subject: 'job',
+      body: {
+        circuit: circuit.value,
+        rules: rulesVersion,
+        reason,
+      },
+    });
+    if (!written.ok && request.meanwhile !== undefined) {
+      const back = merged(at.log, seenBy(request, at.log), typed, units());
+      const model = { ...circuitModel(at, back.typed, units()), meanwhileChanges: back.changes };
+      return render(reply, 'circuit', model, { typed: back.typed, issues: written.issues });
+    }
+    if (!written.ok) return refuse(written.issues);
+    const seq = written.value[0]?.seq ?? 0;
+    if (!hasBegun(at))
+      return goTo(reply, jobPath(at.number, 'sheet'), 'The circuit is set: this is its sheet.');
+    return goTo(reply, jobPath(at.number, 'changes', seq), 'The circuit is changed.');
+  });
+
+  app.get<{ Params: { job: string; entry: string } }>('/jobs/:job/changes/:entry', async (request, reply) => {
+    const at = jobAt(services, request);
+    const seq = Number(request.params.entry);
+    if (!at.log.entries.some((e) => e.seq === seq))
+      throw new AppError('not-found', 'There is no such entry.');
+    return render(reply, 'changes', {
+      title: 'What this opens again',
+      number: at.number,
+      back: jobPath(at.number),
+      next: nextModel(at),
+      backTo: { href: jobPath(at.number), label: 'The job' },
+      ...reopenedBy(at, seq),
+    });
+  });
+}
+
+/** A form that came after another's change: what it left alone follows the other's, and what it would still change is said. */
+function merged(log: JobLog, seen: number, typed: Typed, units: Units): { typed: Typed; changes: string[] } {
+  const [opened, now] = [circuitAt(log, seen), log.circuit];
+  if (now === undefined) return { typed, changes: [] };
+  const shown = (circuit: Circuit | undefined) =>
+    circuit === undefined ? firstTyped(units) : typedFromCircuit(circuit, units);
+  const back = withTheirChanges(typed, shown(opened), shown(now));
+  const circuit = circuitFromTyped(back, { circuit: now, units });
+  const changes = circuit.ok
+    ? changedParts(now, circuit.value).map((c) => `${c.label}: ${c.from} → ${c.to}`)
+    : ['The two together make no whole circuit: look it through before you send it.'];
+  return { typed: back, changes };
+}
+
+function hasBegun({ log }: JobAt): boolean {
+  return log.steps.size > 0 || log.readings.size > 0;
+}
+
+function circuitModel(at: JobAt, typed: Typed, units: Units) {
+  const before = at.log.circuit;
+  return {
+    title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
+    number: at.number,
+    backTo: { href: jobPath(at.number), label: 'The job' },
+    action: jobPath(at.number, 'circuit'),
+    begun: hasBegun(at),
+    wide: true,
+    labels: labelsOf(typed),
+    sections: sectionsBefore.map((s) => ({ ...s, fields: s.fields.map((f) => fieldModel(f, units)) })),
+    outlets: Array.from({ length: countOf(typed, 'run') }, (_, k) => outletModel(typed, k, units)),
+    sources: Array.from({ length: countOf(typed, 'otherSources') }, (_, s) => ({
+      index: s,
+      fields: sourceFields(s).map((f) => fieldModel(f, units)),
+    })),
+    sets: Array.from({ length: countOf(typed, 'together') }, (_, s) => ({
+      index: s,
+      members: loadsOf(typed).map((l) => ({
+        name: `together.${s}.with.${l.outlet}.${l.index}`,
+        label: `${l.name || 'unnamed load'}, ${l.place || 'outlet without a place'}`,
+      })),
+    })),
+    hasLoads: loadsOf(typed).length > 0,
+  };
+}
+
+function outletModel(typed: Typed, k: number, units: Units) {
+  const count = countOf(typed, 'run');
+  return {
+    index: k,
+    number: k + 1,
+    id: typed[`run.${k}.id`] ?? '',
+    place: typed[`run.${k}.place`] ?? '',
+    fields: outletFields(k).map((f) => fieldModel(f, units)),
+    first: k === 0,
+    last: k === count - 1,
+    only: count === 1,
+    loads: Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i) => ({
+      index: i,
+      at: `run.${k}.loads.${i}`,
+      ticks: loadTicks(k, i).map((f) => fieldModel(f, units)),
+    })),
+  };
+}
+
+/** Every field by its name on the page, for the summary of what must be mended. */
+export function labelsOf(typed: Typed): Record<string, string> {
+  const outlets = Array.from({ length: countOf(typed, 'run') }, (_, k) => {
+    const loads = Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i): [string, string][] => [
+      [`run.${k}.loads.${i}.name`, `Outlet ${k + 1}, load ${i + 1}`],
+      [`run.${k}.loads.${i}.amount`, `Outlet ${k + 1}, load ${i + 1}, by its plate`],
+    ]);
+    return [
+      ...outletFields(k).map((f): [string, string] => [f.path, `Outlet ${k + 1}, ${f.label}`]),
+      ...loads.flat(),
+    ];
+  });
+  const before = sectionsBefore.flatMap((s) =>
+    s.fields.map((f): [string, string] => [f.path, `${s.title}, ${f.label}`]),
+  );
+  return Object.fromEntries([
+    ...before,
+    ...outlets.flat(),
+    ['run', 'The run of outlets'],
+    ['reason', 'Why the circuit changes'],
+  ]);
+}
+
+/** A field as its part draws it. */
+export function fieldModel(field: CircuitField, units: Units) {
+  const common = {
+    kind: field.kind,
+    name: field.path,
+    label: field.optional ? `${field.label} (if known)` : field.label,
+    hint: field.hint,
+  };
+  if (field.kind === 'choice') return { ...common, options: field.options };
+  if (field.kind !== 'measure') return common;
+  return {
+    ...common,
+    unit: field[units],
+    units: field.units.map((value) => ({
+      value,
+      label: unitLabel(value),
+      factor: unitFactor(field.quantity, value),
+      zero: zeroOf(field.quantity, value),
+    })),
+  };
+}

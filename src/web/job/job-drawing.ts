@@ -1,0 +1,83 @@
+import type { Circuit } from '../../circuit/circuit.js';
+import { circuitDrawing } from '../../drawing/circuit-drawing.js';
+import { progressWords } from '../../drawing/circuit-words.js';
+import { jobProgress } from '../../drawing/job-progress.js';
+import { conductorsOf, type Place, placesOf, placeWords, segmentsOf } from '../../drawing/place.js';
+import { sceneToSvg } from '../../drawing/scene-to-svg.js';
+import type { Assessment } from '../../steps/assessment.js';
+import { jobPath } from '../words/job-words.js';
+
+/** A drawing as a template puts it on the page. The markup is made, and every text in it escaped, by the drawing itself. */
+export interface Drawn {
+  readonly svg: string;
+}
+export interface CircuitDrawn {
+  readonly wide: Drawn;
+  readonly narrow: Drawn;
+}
+
+/** The circuit with the progress of its job, once for a wide screen and once for a phone; touching a part of the wide one leads to its steps. */
+export function drawJob(
+  number: string,
+  job: Assessment,
+  units: 'metric' | 'imperial',
+  focus?: readonly string[],
+): CircuitDrawn {
+  const concerned = placesOf(job.circuit).filter((p) => focus?.includes(p));
+  // Readings run from the inlet to what they are about: the part furthest along the run is the one to look at.
+  const place = concerned.filter((p) => p.startsWith('outlet:')).at(-1) ?? concerned[0];
+  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
+    svg: sceneToSvg(
+      circuitDrawing({
+        circuit: job.circuit,
+        layout,
+        ...jobProgress(job),
+        ...(place === undefined ? {} : { focus: place }),
+        // On a phone the lengths are too low for a thumb: the list of parts below leads there.
+        ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
+        lengthUnit: units === 'imperial' ? 'ft' : 'm',
+      }),
+      { idPrefix: `circuit-${layout}` },
+    ),
+  });
+  return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** Every part of the circuit as a line to tap: what the drawing shows of it, in words. */
+export function partLines(number: string, job: Assessment) {
+  const { progress, defects, holds } = jobProgress(job);
+  return placesOf(job.circuit).map((place) => {
+    const name = placeWords(job.circuit, place);
+    const defect = defects.find((d) => d.place === place);
+    const hold = holds.find((h) => h.place === place);
+    const segment = segmentsOf(job.circuit).find((s) => s === place);
+    const states =
+      segment === undefined ? [] : conductorsOf(segment).map((c) => progressWords[progress(segment, c)]);
+    return {
+      href: jobPath(number, 'parts', place),
+      name: name.charAt(0).toUpperCase() + name.slice(1),
+      states: [...new Set(states)].join(', '),
+      marks: [
+        ...(defect ? [{ look: 'defect', word: defect.word }] : []),
+        ...(hold ? [{ look: 'held', word: hold.word }] : []),
+      ],
+    };
+  });
+}
+
+/** The circuit before any work, once for a wide screen and once for a phone. */
+export function drawPlanned(circuit: Circuit, units: 'metric' | 'imperial'): CircuitDrawn {
+  const lengthUnit = units === 'imperial' ? 'ft' : 'm';
+  const progress = () => 'planned' as const;
+  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
+    svg: sceneToSvg(circuitDrawing({ circuit, layout, progress, defects: [], holds: [], lengthUnit }), {
+      idPrefix: `circuit-${layout}`,
+    }),
+  });
+  return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** The parts of a circuit with their names, for choosing one. */
+export function partOptions(job: Assessment): { value: string; label: string }[] {
+  return placesOf(job.circuit).map((place) => ({ value: place, label: placeWords(job.circuit, place) }));
+}

@@ -1,0 +1,137 @@
+import type { FastifyRequest } from 'fastify';
+import type { z } from 'zod';
+import type { Issue, Result } from '../../errors.js';
+
+/** What was typed on a form, by field name; a field that came more than once keeps all its values. */
+export type Typed = Readonly<Record<string, string | readonly string[]>>;
+
+/** What a template needs to draw a form again with what was typed and what must be mended. */
+export interface Form {
+  readonly csrf: string;
+  /** A fresh key each time it is read: one for each form on a page. */
+  readonly key: string;
+  /** The newest entry that a page of a job was drawn from. */
+  readonly seen: number | undefined;
+  readonly issues: readonly Issue[];
+  /** The id of a field's control, which the error summary links to. */
+  id(name: string): string;
+  value(name: string, otherwise?: string | number | undefined): string;
+  /** Whether a tick, a radio or an option is the one that was chosen. */
+  chosen(name: string, option: string, otherwise?: string | boolean | undefined): boolean;
+  issue(name: string): string | undefined;
+  /** The ids of the hint and of the issue beside a field, as far as it has them. */
+  describedBy(name: string, hint: unknown): string;
+  /** An issue as a sentence for the summary, its field named in words. */
+  labelled(issue: Issue): string;
+}
+
+/**
+ * What every form carries hidden: its session's token, a key of its own that makes it one entry however often it is sent, and on a
+ * page of a job the newest entry that the page was drawn from.
+ */
+export interface FormTokens {
+  readonly csrf: string;
+  readonly key: () => string;
+  readonly seen?: number | undefined;
+}
+
+export function makeForm(
+  tokens: FormTokens,
+  typed: Typed,
+  issues: readonly Issue[],
+  labels: Readonly<Record<string, string>> = {},
+): Form {
+  const sent = Object.keys(typed).length > 0;
+  return {
+    csrf: tokens.csrf,
+    get key() {
+      return tokens.key();
+    },
+    seen: tokens.seen,
+    issues,
+    id: fieldId,
+    value: (name, otherwise) => (sent && name in typed ? one(typed, name) : String(otherwise ?? '')),
+    chosen: (name, option, otherwise) =>
+      sent ? many(typed, name).includes(option) : otherwise === option || otherwise === true,
+    issue: (name) => issues.find((issue) => issue.field === name)?.message,
+    describedBy(name, hint) {
+      const id = fieldId(name);
+      const wrong = issues.some((issue) => issue.field === name);
+      return [...(hint ? [`${id}-hint`] : []), ...(wrong ? [`${id}-issue`] : [])].join(' ');
+    },
+    labelled({ field, message }) {
+      if (field === '' || /^\p{Lu}/u.test(message)) return message;
+      return `${labels[field] ?? capital(fieldWords(field))}: ${message}`;
+    },
+  };
+}
+
+/** The id of the control for a field such as `run.0.feed.lengthM`. */
+export function fieldId(name: string): string {
+  return `f-${name.replace(/[^A-Za-z0-9_-]/g, '-')}`;
+}
+
+/** A field's name as words: `run.0.feed.lengthM` is "run 1, feed, length". */
+export function fieldWords(name: string): string {
+  const parts = name.split('.').map((part) =>
+    /^\d+$/.test(part)
+      ? String(Number(part) + 1)
+      : part
+          .replace(/(?<=[a-z])(M|Mm|Cm3|Nm|C|Ohms)$/, '')
+          .replace(/([a-z])([A-Z])/g, '$1 $2')
+          .toLowerCase(),
+  );
+  return parts.join(', ').replace(/, (\d+)/g, ' $1');
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const tokens = new Set(['_csrf', '_key', '_seen', '_waited']);
+
+/** The fields of the form that was sent, without its tokens. Files are in `request.uploads`. */
+export function typedOf(request: FastifyRequest): Typed {
+  const body = (request.body ?? {}) as Record<string, unknown>;
+  const typed: Record<string, string | string[]> = Object.create(null);
+  for (const [name, value] of Object.entries(body)) {
+    if (tokens.has(name)) continue;
+    if (typeof value === 'string') typed[name] = value;
+    else if (Array.isArray(value)) typed[name] = value.filter((v) => typeof v === 'string');
+  }
+  return typed;
+}
+
+/** The key that the form carried, or '' where it carried none. */
+export function keyOf(request: FastifyRequest): string {
+  const key = (request.body as Record<string, unknown> | undefined)?._key;
+  return typeof key === 'string' ? key : '';
+}
+
+/** How long ago a form was filled in that waited on a phone for the server, ms; undefined where it came at once. */
+export function waitedMs(request: FastifyRequest): number | undefined {
+  const waited = (request.body as Record<string, unknown> | undefined)?._waited;
+  return typeof waited === 'string' && /^\d{1,11}$/.test(waited) ? Number(waited) : undefined;
+}
+
+/** The last value of a field, '' where the form had no such field. */
+export function one(typed: Typed, name: string): string {
+  return many(typed, name).at(-1) ?? '';
+}
+
+/** All values of a field that may come more than once. */
+export function many(typed: Typed, name: string): readonly string[] {
+  const value = typed[name];
+  if (value === undefined) return [];
+  return typeof value === 'string' ? [value] : value;
+}
+
+/** Reads typed values by a schema; each issue names its field as `a.0.b`. */
+export function read<S extends z.ZodType>(schema: S, values: unknown): Result<z.output<S>> {
+  const parsed = schema.safeParse(values);
+  if (parsed.success) return { ok: true, value: parsed.data };
+  return {
+    ok: false,
+    issues: parsed.error.issues.map((issue) => ({ field: issue.path.join('.'), message: issue.message })),
+  };
+}

@@ -1,0 +1,57 @@
+import { randomUUID } from 'node:crypto';
+import type { FastifyReply } from 'fastify';
+import type { Shop } from '../../logbook/fold-shop.js';
+import type { JobLog } from '../../logbook/job-log.js';
+import { requirePerson } from '../people/guard.js';
+import { noticesFor } from '../people/notices.js';
+import type { Services } from '../services.js';
+import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
+
+/** Stands where a token goes while a page is drawn to be kept. Nobody can type it: it is made anew at each start. */
+const slot = { csrf: `csrf-${randomUUID()}`, key: `key-${randomUUID()}` };
+const slots = new RegExp(`(${slot.csrf}|${slot.key})`);
+
+interface KeptPage {
+  readonly log: JobLog;
+  readonly shop: Shop;
+  /** The page's markup, cut at each token. */
+  readonly pieces: readonly string[];
+}
+
+/** Some 40 KB a page. */
+const keptAtMost = 400;
+
+/** Pages of jobs that were drawn before; for one store, so that two apps in one process never share any. */
+export type KeptPages = Map<string, KeptPage>;
+
+/**
+ * A page of a job that says the same until the job's or the shop's logbook grows: drawn once for each person and hour (a
+ * page may speak of what is due), then only its tokens are put in anew. What is said once, and refusals, are never kept.
+ */
+export async function renderKept(
+  reply: FastifyReply,
+  { store, clock, keptPages }: Services,
+  log: JobLog,
+  view: string,
+  model: () => PageModel,
+): Promise<FastifyReply> {
+  const { request } = reply;
+  const once = request.session.flash !== undefined || noticesFor(request) !== undefined;
+  if (once || store.broken !== undefined) return render(reply, view, model());
+  const shop = store.shop.state();
+  const key = [requirePerson(request).id, clock().toISOString().slice(0, 13), request.url].join(' ');
+  let kept = keptPages.get(key);
+  if (kept === undefined || kept.log !== log || kept.shop !== shop) {
+    const html = await drawPage(reply, view, model(), { csrf: slot.csrf, key: () => slot.key });
+    kept = { log, shop, pieces: html.split(slots) };
+  }
+  // Put back at the end: the page that nobody asked for the longest goes first.
+  keptPages.delete(key);
+  keptPages.set(key, kept);
+  if (keptPages.size > keptAtMost) keptPages.delete(keptPages.keys().next().value as string);
+  const csrf = csrfOf(reply);
+  const filled = kept.pieces.map((piece) =>
+    piece === slot.csrf ? csrf : piece === slot.key ? randomUUID() : piece,
+  );
+  return sendPage(reply, filled.join(''));
+}

@@ -1,0 +1,97 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { AppError } from '../../errors.js';
+import type { Person } from '../../logbook/fold-shop.js';
+import type { Role } from '../../logbook/shop-entry.js';
+import type { Access } from '../routes.js';
+import { passphraseOf } from './people.js';
+
+/** The person who is signed in. Throws `not-signed-in`, or `not-allowed` where a role is named that they do not hold. */
+export function requirePerson(request: FastifyRequest, role?: Role): Person {
+  const { person } = request;
+  if (person === undefined) throw new AppError('not-signed-in');
+  if (role !== undefined && !person.roles.includes(role))
+    throw new AppError('not-allowed', `This needs the role ${role}, which ${person.name} does not hold.`);
+  return person;
+}
+
+/** What is open to a person who has not chosen a passphrase of their own yet: another knows the one they have. */
+const whileGiven: ReadonlySet<string> = new Set(['/account', '/account/passphrase', '/sign-out']);
+
+/**
+ * Guards every address by the list in routes.ts: an address that is not in the list does not start, and one that is
+ * not marked open needs a session. Runs before a body is read, so that a stranger cannot make the server read one.
+ */
+export function guardRoutes(
+  app: FastifyInstance,
+  accessTo: (method: string, url: string) => Access | undefined,
+): void {
+  app.addHook('onRoute', (route) => {
+    for (const method of [route.method].flat()) {
+      if (method !== 'HEAD' && method !== 'OPTIONS' && accessTo(method, route.url) === undefined)
+        throw new Error(`${method} ${route.url} is not in the list of addresses`);
+    }
+  });
+  app.decorateRequest('person', undefined);
+  app.addHook('onRequest', async (request, reply) => {
+    refuseForeign(request, app.services.config.address);
+    request.person = await personOf(request);
+    const url = request.routeOptions.url ?? '';
+    const access = accessTo(request.method === 'HEAD' ? 'GET' : request.method, url);
+    if (access === undefined || access === 'open') return undefined;
+    if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
+    if (request.person === undefined && request.method === 'GET')
+      return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
+    const person = requirePerson(request, access === 'person' ? undefined : access);
+    if (passphraseOf(app.services.store, person.id)?.mustChange !== true || whileGiven.has(url))
+      return undefined;
+    if (request.method === 'GET') return reply.redirect('/account', 303);
+    throw new AppError('not-allowed', 'Your passphrase was given to you: choose your own first.');
+  });
+}
+
+const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
+
+/** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
+function refuseForeign(request: FastifyRequest, own: string | undefined): void {
+  if (!unsafe.has(request.method)) return;
+  const site = request.headers['sec-fetch-site'];
+  const { origin } = request.headers;
+  const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';
+  // A proxy may ask under a Host of its own; the address that the shop was started with is then the one to be told.
+  const here = `${request.protocol}://${request.headers.host}`;
+  const foreignOrigin = origin !== undefined && origin !== here && origin !== own;
+  if (foreignSite || foreignOrigin)
+    throw new AppError('form-token', 'The form came from another site; open it here.');
+}
+
+/** Who the session belongs to; a person who may no longer sign in loses the session at once. */
+async function personOf(request: FastifyRequest): Promise<Person | undefined> {
+  const id = request.session?.personId;
+  if (id === undefined) return undefined;
+  const person = request.server.services.store.shop.state().people.find((p) => p.id === id);
+  if (person?.active) return person;
+  // Another of nobody, so that whoever signs in next on this device has a form that is taken.
+  await request.session.regenerate();
+  return undefined;
+}
+
+/** A link beside what is said once. */
+export interface FlashLink {
+  readonly href: string;
+  readonly label: string;
+}
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    person: Person | undefined;
+  }
+  interface Session {
+    personId?: string | undefined;
+    /** What browser it was opened in, in its own words. */
+    agent?: string | undefined;
+    flash?: string | undefined;
+    /** Where what is said once leads. */
+    flashLink?: FlashLink | undefined;
+    _csrf?: string | undefined;
+  }
+}

@@ -1,0 +1,33 @@
+import { isIP } from 'node:net';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Services } from '../services.js';
+
+/** Whether the page goes to its reader over TLS: from here, or from the proxy that was named. */
+export function overTls(request: FastifyRequest): boolean {
+  return request.protocol === 'https';
+}
+
+/** Whether it came by the proxy that was named, whose word on its sender is believed. */
+export function byProxy(request: FastifyRequest, { config }: Pick<Services, 'config'>): boolean {
+  return config.trustsPeer?.(request.socket.remoteAddress ?? '') === true;
+}
+
+/** The address that tries are counted by: what no address can be, such as `unknown` from a proxy, counts as the proxy. */
+export function senderOf(request: FastifyRequest): string {
+  return isIP(request.ip) === 0 ? (request.socket.remoteAddress ?? '') : request.ip;
+}
+
+/** A cookie's name: over TLS one that a browser takes from this host alone and sends back over TLS alone. */
+export function cookieName(name: string, request: FastifyRequest): string {
+  return overTls(request) ? `__Host-${name}` : name;
+}
+
+/** Tells a browser that came over TLS to come back over nothing else, and to keep nothing that does not say how long. */
+export function sayHowToKeep(app: FastifyInstance): void {
+  app.addHook('onRequest', async (request, reply) => {
+    if (overTls(request)) reply.header('strict-transport-security', 'max-age=31536000');
+  });
+  app.addHook('onSend', async (_request, reply) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
+  });
+}

@@ -1,0 +1,45 @@
+import type { FastifyRequest } from 'fastify';
+import type { Issue } from '../../errors.js';
+import { checkPassphrase } from '../../store/people/passphrase.js';
+import { one, typedOf } from '../page/form.js';
+import type { Services } from '../services.js';
+import { requirePerson } from './guard.js';
+import { senderOf } from './how-it-came.js';
+import { passphraseOf } from './people.js';
+import { makeThrottle } from './sign-in-throttle.js';
+
+/**
+ * What is wrong with the passphrase that was typed beside a signature; undefined where it is the person's own, and then the session
+ * has a new id. Throws `not-signed-in` where the session was ended meanwhile.
+ */
+export type PassphraseAgain = (request: FastifyRequest, field?: string) => Promise<Issue | undefined>;
+
+/**
+ * A signature, a key, and what is done to other people each ask for the passphrase again, every time: a phone left open on the bench
+ * must not sign for its owner.
+ */
+export function askPassphraseAgain({ store, clock }: Services): PassphraseAgain {
+  const throttle = makeThrottle(clock);
+  return async (request, field = 'passphrase') => {
+    const person = requirePerson(request);
+    const attempt = { account: person.id, address: senderOf(request), device: request.session.sessionId };
+    const waitS = throttle.waitS(attempt);
+    if (waitS > 0) return { field, message: `too many tries: wait ${waitS} seconds` };
+    throttle.counted(attempt);
+    const { right } = await checkPassphrase(
+      one(typedOf(request), field),
+      passphraseOf(store, person.id)?.hash,
+      {
+        ahead: true,
+      },
+    );
+    if (!right) {
+      store.access.refused(person.id, 'again');
+      request.log.info({ person: person.id, route: request.routeOptions.url }, 'passphrase again refused');
+      return { field, message: 'is not yours: type the passphrase that you sign in with' };
+    }
+    throttle.succeeded(attempt);
+    await request.renewSession();
+    return undefined;
+  };
+}

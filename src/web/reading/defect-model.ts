@@ -1,0 +1,148 @@
+import { placesOf, placeWords } from '../../drawing/place.js';
+import { disturbanceSchema } from '../../logbook/entry.js';
+import type { Assessment, DefectStanding } from '../../steps/assessment.js';
+import { planOf } from '../../steps/plan-of.js';
+import { readingsLeftOut } from '../../steps/readings-file-of.js';
+import { subjectWords } from '../../steps/subject-words.js';
+import { jobAnswer, suspectsIn } from '../../steps/suspects.js';
+import type { JobAt } from '../job/job-at.js';
+import { cautionsOf } from '../step/step-model.js';
+import { disturbanceWords } from '../words/entry-words.js';
+import { jobPath, whenText } from '../words/job-words.js';
+import { nextInJobModel } from './next-in-job-model.js';
+import { suspectModels } from './suspect-model.js';
+
+type Work = JobAt & { job: Assessment };
+
+/** The field of the outlets at which a conductor was landed again. */
+export const disturbanceField = 'disturbs.outlet';
+
+/** Nobody opens a box to look for a wrong wire before the plug is out and the circuit proven dead. */
+const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'];
+
+/** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
+export function defectsModel({ number, job }: Work, about: string | undefined) {
+  const list = (pick: (d: DefectStanding) => boolean) =>
+    job.defects.filter(pick).map((d) => line(number, job, d));
+  return {
+    title: 'Defects',
+    labels: { about: 'Where', what: 'What is wrong' },
+    number,
+    backTo: { href: jobPath(number), label: 'The job' },
+    open: list((d) => d.status !== 'closed'),
+    closed: list((d) => d.status === 'closed'),
+    about: about ?? '',
+    subjects: subjectOptions(job),
+  };
+}
+
+function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
+  return {
+    title: subjectWords(defect.subject, planOf(job.circuit)) || title,
+    what: defect.body.what,
+    status,
+    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    when: whenText(defect.at),
+    by: defect.by.name,
+    href: jobPath(number, 'defects', defect.seq),
+  };
+}
+
+function subjectOptions(job: Assessment) {
+  return [
+    ...placesOf(job.circuit).map((p) => ({
+      value: `place:${p}`,
+      label: `Place: ${placeWords(job.circuit, p)}`,
+    })),
+    ...[...job.steps.values()].map(({ step }) => ({
+      value: `step:${step.id}`,
+      label: `Step ${step.number} ${step.title}`,
+    })),
+  ];
+}
+
+/** One defect: what failed, what the readings point to, and the form of its mend. */
+export function defectModel({ number, job }: Work, seq: number) {
+  const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
+  const { defect, rework, status } = found;
+  const readingId = defect.subject.startsWith('reading:')
+    ? defect.subject.slice('reading:'.length)
+    : undefined;
+  const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
+  const together = openTogether(job, found);
+  // What the readings point to now, where one of them raised it: later readings may have parted the suspects.
+  const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
+  return {
+    title: `Defect of entry ${seq}`,
+    heading: `Defect: ${found.title}`,
+    labels: {
+      together: 'What this mend answers',
+      found: 'What was found',
+      done: 'What was done',
+      disturbs: 'What the mend disturbed',
+    },
+    number,
+    wide: true,
+    backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
+    about: subjectWords(defect.subject, planOf(job.circuit)),
+    aboutHref: ownPage(number, job, defect.subject),
+    cautions:
+      status === 'closed' || isBeforeWiring(job, stepId) ? undefined : cautionsOf(beforeOpening, false),
+    again: readingId !== undefined ? 'Take the reading again' : 'Open the step again',
+    what: together.length > 1 ? '' : defect.body.what,
+    together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
+    by: defect.by.name,
+    when: whenText(defect.at),
+    status,
+    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    suspects: suspectModels(
+      job.circuit,
+      answer && answer.suspects.length > 0 ? suspectsIn(answer) : defect.body.suspects,
+    ),
+    askFirst: answer?.askFirst.map((a) => a.text) ?? [],
+    parting: answer && nextInJobModel(number, job, answer),
+    leftOut: answer ? readingsLeftOut(job).map((r) => `${r.planned.code} ${r.planned.title}: ${r.why}.`) : [],
+    rework: rework && {
+      found: rework.body.found,
+      done: rework.body.done,
+      disturbed: rework.body.disturbs.map((d) => outletNamed(job, disturbanceWords[d.what], d.outlet)),
+      by: rework.by.name,
+      when: whenText(rework.at),
+      opens: jobPath(number, 'changes', rework.seq),
+    },
+    action: jobPath(number, 'defects', seq, 'rework'),
+    disturbances: disturbanceSchema.shape.what.options.map((value) => ({
+      value,
+      label: sentence(disturbanceWords[value]),
+    })),
+    outletField: disturbanceField,
+    outlets: job.circuit.run.map((o, k) => ({ value: o.id, label: `Outlet ${k + 1}, ${o.place}` })),
+  };
+}
+
+/** The defects that stand open on the same step or reading as this one, this one among them: a mend may answer them together. */
+export function openTogether(job: Assessment, { defect, status }: DefectStanding): DefectStanding[] {
+  if (status !== 'open') return [];
+  return job.defects.filter((d) => d.status === 'open' && d.defect.subject === defect.subject);
+}
+
+function isBeforeWiring(job: Assessment, stepId: string | undefined): boolean {
+  const stage = stepId === undefined ? undefined : job.steps.get(stepId)?.step.stage;
+  return stage === 'sheet' || stage === 'placement' || stage === 'opening';
+}
+
+/** The page of the reading or the step that a defect is about, while the circuit calls for it. */
+export function ownPage(number: string, job: Assessment, subject: string): string | undefined {
+  const [of, id] = [subject.split(':', 1)[0], subject.slice(subject.indexOf(':') + 1)];
+  if (of === 'reading' && job.readings.has(id)) return jobPath(number, 'readings', id);
+  return of === 'step' && job.steps.has(id) ? jobPath(number, 'steps', id) : undefined;
+}
+
+function outletNamed(job: Assessment, words: string, outlet: string | undefined): string {
+  const k = job.circuit.run.findIndex((o) => o.id === outlet);
+  return k < 0 ? words : `${words} (outlet ${k + 1})`;
+}
+
+function sentence(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}

@@ -1,0 +1,111 @@
+import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import type { Issue, Result } from '../../errors.js';
+import type { InstrumentSnapshot, Shown } from '../../logbook/entry.js';
+import type { Instrument } from '../../logbook/fold-shop.js';
+import type { PlannedReading } from '../../steps/step.js';
+import { many, one, type Typed } from '../page/form.js';
+import { type Asking, likeliestFirst } from '../step/usual-instrument.js';
+
+/** What a reading's form says that the meter showed, or what must be mended on it. */
+export function shownFrom(planned: PlannedReading, typed: Typed): Result<Shown> {
+  const issues: Issue[] = [];
+  const shown = read(planned, typed, issues);
+  return issues.length > 0 || shown === undefined ? { ok: false, issues } : { ok: true, value: shown };
+}
+
+function read(planned: PlannedReading, typed: Typed, issues: Issue[]): Shown | undefined {
+  if (planned.what === 'three-lamp') {
+    const lit = many(typed, 'lamps');
+    return {
+      kind: 'lamps',
+      hotNeutral: lit.includes('hotNeutral'),
+      hotGround: lit.includes('hotGround'),
+      neutralGround: lit.includes('neutralGround'),
+    };
+  }
+  if (planned.test === 'observation') {
+    const answer = one(typed, 'answer');
+    if (answer === 'yes' || answer === 'no') return { kind: 'answer', answer: answer === 'yes' };
+    issues.push({ field: 'answer', message: 'say yes or no' });
+    return undefined;
+  }
+  if (planned.test === 'resistance') return readOhms(typed, issues);
+  const volts = figure(typed, 'volts', issues);
+  if (planned.test === 'voltage') {
+    const lowImpedance = many(typed, 'lowImpedance').includes('yes');
+    return volts === undefined ? undefined : { kind: 'volts', volts, lowImpedance };
+  }
+  const amps = figure(typed, 'amps', issues);
+  if (amps !== undefined && amps <= 0) issues.push({ field: 'amps', message: 'must be above 0 A' });
+  return volts === undefined || amps === undefined ? undefined : { kind: 'loaded-volts', volts, amps };
+}
+
+function readOhms(typed: Typed, issues: Issue[]): Shown | undefined {
+  const over = many(typed, 'over').includes('yes') || /^\s*o\.?l\.?\s*$/i.test(one(typed, 'ohms'));
+  if (!over) {
+    const ohms = figure(typed, 'ohms', issues, one(typed, 'ohms.unit') || 'Ω');
+    return ohms === undefined ? undefined : { kind: 'ohms', ohms };
+  }
+  if (one(typed, 'ohms').trim() !== '' && many(typed, 'over').includes('yes')) {
+    issues.push({ field: 'ohms', message: 'is typed and over-limit is ticked: keep one of the two' });
+    return undefined;
+  }
+  if (one(typed, 'range').trim() === '') return { kind: 'ohms', ohms: null };
+  const range = figure(typed, 'range', issues, one(typed, 'range.unit') || 'MΩ');
+  if (range === 0) issues.push({ field: 'range', message: 'must be above 0' });
+  return range === undefined ? undefined : { kind: 'ohms', ohms: null, rangeOhms: range };
+}
+
+function figure(typed: Typed, field: string, issues: Issue[], unit?: string): number | undefined {
+  const text = one(typed, field).trim();
+  const value = parseDecimal(text);
+  const factor = unit === undefined ? 1 : unitFactor('resistance', unit);
+  if (text === '') issues.push({ field, message: 'type what the meter showed' });
+  else if (value === undefined) issues.push({ field, message: notANumber(text) });
+  else if (value < 0) issues.push({ field, message: 'must not be negative: type it without a sign' });
+  else if (factor === undefined)
+    issues.push({ field, message: `has no unit “${(unit ?? '').slice(0, 20)}”` });
+  else return value * factor;
+  return undefined;
+}
+
+/** The instruments that can show this reading; the one this person used last comes first. */
+export function instrumentsFor(
+  planned: PlannedReading,
+  instruments: readonly Instrument[],
+  asking: Asking,
+): readonly Instrument[] {
+  const wanted = planned.instrument;
+  const usable = instruments.filter(
+    (i) => !i.retired && i.questioned === undefined && wanted !== undefined && i[wanted] !== undefined,
+  );
+  return likeliestFirst(usable, asking);
+}
+
+/** Slips that need no telling, each with the reason that is written for it. */
+export const slips = {
+  typed: 'Typed wrong.',
+  'set-up': 'The set-up was wrong: range, leads or probes.',
+} as const;
+
+/** What a form that takes a reading again says of the one before: the reason for which it is struck, or undefined where it stands. */
+export function slipFrom(typed: Typed): string | undefined {
+  const slip = one(typed, 'before');
+  return slip === 'typed' || slip === 'set-up' ? slips[slip] : undefined;
+}
+
+/** The instrument as it is today, for keeping with the reading. */
+export function snapshotOf(instrument: Instrument): InstrumentSnapshot {
+  const { id, kind, name, serial, calibrated, due, ohms, volts, inputOhms } = instrument;
+  return {
+    id,
+    kind,
+    name,
+    serial,
+    calibrated,
+    ...(due === undefined ? {} : { due }),
+    ...(ohms ? { ohms } : {}),
+    ...(volts ? { volts } : {}),
+    ...(inputOhms ? { inputOhms } : {}),
+  };
+}

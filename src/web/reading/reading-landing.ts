@@ -1,0 +1,55 @@
+import { shownText } from '../../steps/accept-reading.js';
+import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import type { JobAt } from '../job/job-at.js';
+import type { FlashLink } from '../people/guard.js';
+import { jobPath } from '../words/job-words.js';
+
+/** Where a person goes after a reading, and the one line that is said there of what was taken. */
+export interface Landing {
+  readonly path: string;
+  readonly said?: string;
+  readonly link?: FlashLink;
+}
+
+/**
+ * After a reading that asks for nothing more: on to the next of its step, else to the step, else to what is next. One that
+ * failed, stays unproven or has something to say leads to its own page, which says it. `before` is the job as it stood.
+ */
+export function afterReading(
+  { number, job }: JobAt & { job: Assessment },
+  { planned, taken, verdict, remarks }: ReadingStanding,
+  before: Assessment,
+): Landing {
+  const own = `${jobPath(number, 'readings', planned.id)}#verdict`;
+  const open = job.defects.some((d) => d.defect.subject === `reading:${planned.id}` && d.status === 'open');
+  const plain = (verdict === 'pass' || verdict === 'noted') && remarks.length === 0 && !open;
+  // Of a drop under load the page says what it speaks of beyond its limit.
+  if (taken === undefined || !plain || planned.test === 'loaded-voltage') return { path: own };
+  const closes = before.defects.some(
+    (d) =>
+      d.status !== 'closed' &&
+      job.defects.some((n) => n.defect.seq === d.defect.seq && n.status === 'closed'),
+  );
+  return {
+    path: onwards(number, job, planned.step),
+    said: `${planned.code} ${planned.title}: ${shownText(taken.body.shown)}, ${verdict}.${closes ? ' Its defect is closed.' : ''}`,
+    link: { href: own, label: `See ${planned.code} or put it right` },
+  };
+}
+
+function onwards(number: string, job: Assessment, stepId: string): string {
+  const step = job.steps.get(stepId);
+  const due = step?.step.readings
+    .flatMap((id) => job.readings.get(id) ?? [])
+    .find((r) => r.verdict === 'missing' && r.planned.required);
+  if (due !== undefined) return jobPath(number, 'readings', due.planned.id);
+  if (step !== undefined && step.status !== 'done') return jobPath(number, 'steps', stepId);
+  return nextStepPath(number, job);
+}
+
+/** The page of the next step; the job's own page where no step is next, or where the record is. */
+export function nextStepPath(number: string, job: Assessment): string {
+  const next = job.next?.step;
+  if (next === undefined || next.id === 'issue-record') return jobPath(number);
+  return jobPath(number, 'steps', next.id);
+}

@@ -1,0 +1,218 @@
+import { unitsFirst } from '../../circuit/units-first.js';
+import type { Answer } from '../../faults/diagnose.js';
+import type { EntryOf } from '../../logbook/entry.js';
+import { shownText } from '../../steps/accept-reading.js';
+import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import type { AcceptContext } from '../../steps/proposal.js';
+import { jobAnswer } from '../../steps/suspects.js';
+import { meterMistake } from '../../trade/meter-mistakes.js';
+import { sourceText } from '../../trade/source.js';
+import type { JobAt } from '../job/job-at.js';
+import { drawJob } from '../job/job-drawing.js';
+import { concessionForm } from '../step/concession.js';
+import { cautionsOf } from '../step/step-model.js';
+import { jobPath, whenText, writtenText } from '../words/job-words.js';
+import { jointWords } from '../words/joint-words.js';
+import { probesText, uncertaintyText } from '../words/reading-words.js';
+import { typedIn } from '../words/typed-in.js';
+import { wordsOfPage } from '../words/word-links.js';
+import { nextInJobModel } from './next-in-job-model.js';
+import { slips } from './reading-form.js';
+import { suspectModels } from './suspect-model.js';
+
+const labels = {
+  ohms: 'Shown',
+  volts: 'Shown',
+  answer: 'Answer',
+  amps: 'Amps of the test load',
+  range: 'Top of that range',
+  instrument: 'With',
+  before: 'The reading before',
+  note: 'Note',
+  reason: 'What the slip was',
+  concession: 'Why it may stand',
+};
+
+/** Everything that the page of one reading shows. */
+export function readingModel(
+  { number, log, job }: JobAt & { job: Assessment },
+  standing: ReadingStanding,
+  {
+    instruments,
+    asker,
+    units,
+  }: {
+    instruments: readonly { value: string; label: string }[];
+    asker: AcceptContext;
+    units: 'metric' | 'imperial';
+  },
+) {
+  const { planned, taken } = standing;
+  const step = job.steps.get(planned.step);
+  const answer = jobAnswerFor(job, standing);
+  const parting =
+    standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
+  const barred = step?.status === 'held' || step?.status === 'waiting';
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, units));
+  return {
+    title: `${planned.code} ${planned.title}`,
+    number,
+    wide: true,
+    back: jobPath(number, 'readings'),
+    backTo: step
+      ? { href: jobPath(number, 'steps', step.step.id), label: `${step.step.number} ${step.step.title}` }
+      : { href: jobPath(number, 'readings'), label: 'Readings' },
+    action: jobPath(number, 'readings', planned.id),
+    step: step && {
+      title: `${step.step.number} ${step.step.title}`,
+      href: jobPath(number, 'steps', step.step.id),
+    },
+    barred: barred ? (step?.because ?? []) : [],
+    test: planned.test,
+    labels,
+    lamps: planned.what === 'three-lamp',
+    question: planned.question,
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(planned.cautions, planned.stage === 'live', say),
+    probes: probesText(planned).map(say),
+    asked: planned.question && say(planned.question),
+    required: planned.required,
+    expected: planned.expected.text,
+    limit: say(planned.limit?.text ?? 'noted, not judged by number'),
+    lookAgain: planned.look && say(planned.look.text),
+    source: sourceText(planned.source),
+    mistakes: planned.mistakes.flatMap((id) => {
+      const mistake = meterMistake(id);
+      return mistake === undefined ? [] : [say(mistake.text)];
+    }),
+    lowImpedance: planned.lowImpedance,
+    amps: planned.amps,
+    drawing: drawJob(number, job, units, planned.parts),
+    instruments: planned.instrument === undefined ? undefined : instruments,
+    slips: taken && [
+      { value: 'stands', label: 'It stands: this is read once more' },
+      ...Object.entries(slips).map(([value, reason]) => ({
+        value,
+        label: `Strike it. ${reason}`,
+      })),
+    ],
+    mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
+    verdict: taken && verdictModel(number, standing, taken),
+    joint: jointOf(standing, answer),
+    again: taken === undefined ? standing.remarks : [],
+    earlier: standing.earlier.map((e) => ({
+      shown: shownText(e.body.shown),
+      by: e.by.name,
+      when: writtenText(e),
+      seq: e.seq,
+    })),
+    concede:
+      standing.verdict === 'unproven' && standing.concession === undefined
+        ? concessionForm(planned.concession, log, asker)
+        : undefined,
+    defect: defectModel(number, job, standing, answer),
+    next: nextModel(number, job, standing, parting),
+    parting: parting?.planned === false ? parting : undefined,
+  };
+}
+
+/** What all readings say, where this one is a fail or a drop under load; else the fault-finder is not asked. */
+function jobAnswerFor(job: Assessment, { planned, taken, verdict }: ReadingStanding): Answer | undefined {
+  if (taken === undefined) return undefined;
+  return verdict === 'fail' || planned.test === 'loaded-voltage' || hasOpenDefect(job, planned.id)
+    ? jobAnswer(job)
+    : undefined;
+}
+
+function hasOpenDefect(job: Assessment, id: string): boolean {
+  return job.defects.some((d) => d.defect.subject === `reading:${id}` && d.status === 'open');
+}
+
+/** What the drop that was read hot to neutral under load speaks of beyond the predicted one: said, not judged. */
+function jointOf({ planned }: ReadingStanding, answer: Answer | undefined): string | undefined {
+  if (planned.test !== 'loaded-voltage' || !planned.to?.endsWith('.neutral')) return undefined;
+  const joint = answer?.joints.find((j) => planned.from === `${j.at}.hot`);
+  return joint && jointWords(joint);
+}
+
+function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<'reading taken'>) {
+  const { verdict, concession, remarks } = standing;
+  const { instrument, note } = taken.body;
+  return {
+    word: verdict,
+    sentence: verdictSentence(verdict, standing.planned.test === 'observation'),
+    shown: shownText(taken.body.shown),
+    uncertainty: uncertaintyText(standing),
+    remarks,
+    note,
+    by: taken.by.name,
+    when: writtenText(taken),
+    instrument: instrument === undefined ? '' : `${instrument.name}, serial ${instrument.serial}`,
+    seq: taken.seq,
+    strike: jobPath(number, 'readings', standing.planned.id, 'strike'),
+    conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
+  };
+}
+
+function verdictSentence(verdict: ReadingStanding['verdict'], seen: boolean): string {
+  if (seen && verdict === 'pass') return 'As it should be.';
+  if (seen && verdict === 'fail') return 'Not as it should be. A defect is raised.';
+  if (verdict === 'pass') return 'Within its limit, the meter’s error counted against it.';
+  if (verdict === 'noted') return 'Written down; no limit judges it.';
+  if (verdict === 'fail') return 'Outside its limit, whatever the meter’s error. A defect is raised.';
+  return 'Neither pass nor fail: this does not prove it. What would stands below.';
+}
+
+/** The defect that this reading raised, while it is not closed, with what the readings point to. */
+function defectModel(
+  number: string,
+  job: Assessment,
+  { planned }: ReadingStanding,
+  answer: Answer | undefined,
+) {
+  const found = job.defects.findLast(
+    (d) => d.defect.subject === `reading:${planned.id}` && d.status !== 'closed',
+  );
+  if (found === undefined) return undefined;
+  return {
+    href: jobPath(number, 'defects', found.defect.seq),
+    status: found.status,
+    what: found.defect.body.what,
+    askFirst: found.status === 'open' ? (answer ?? jobAnswer(job)).askFirst.map((a) => a.text) : [],
+    suspects: suspectModels(job.circuit, found.defect.body.suspects),
+  };
+}
+
+/** One tap on: after a fail the reading that parts the suspects best, else the next one that is due. */
+function nextModel(
+  number: string,
+  job: Assessment,
+  { planned }: ReadingStanding,
+  parting: ReturnType<typeof nextInJobModel>,
+) {
+  const link = (id: string, why: string) => {
+    const r = job.readings.get(id)?.planned;
+    return (
+      r && {
+        title: `${r.code} ${r.title}`,
+        href: jobPath(number, 'readings', r.id),
+        why,
+        expected: r.expected.text,
+      }
+    );
+  };
+  if (parting?.planned) return { ...parting, why: 'This reading tells the suspects apart best.' };
+  const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
+  const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
+  if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');
+  const step = job.steps.get(planned.step)?.step;
+  return (
+    step && {
+      title: `${step.number} ${step.title}`,
+      href: jobPath(number, 'steps', step.id),
+      why: 'Back to the step.',
+      expected: '',
+    }
+  );
+}

@@ -1,0 +1,79 @@
+import type { FastifyInstance } from 'fastify';
+import { readingsCsv } from '../../record/readings-csv.js';
+import { shownText } from '../../steps/accept-reading.js';
+import type { ReadingStanding } from '../../steps/assessment.js';
+import { type JobAt, workAt } from '../job/job-at.js';
+import { render } from '../page/page.js';
+import type { Services } from '../services.js';
+import { cautionsOf, readingLine } from '../step/step-model.js';
+import { jobPath } from '../words/job-words.js';
+import { uncertaintyText } from '../words/reading-words.js';
+import { readingScales } from './reading-drawing.js';
+
+const groups = [
+  { id: 'dead', title: 'Dead: cord out, every source off' },
+  { id: 'live', title: 'Live' },
+  { id: 'handover', title: 'Again, with the trim on' },
+] as const;
+
+const groupCautions = {
+  dead: ['mains-kills', 'work-dead', 'other-source-off'],
+  live: ['live-helper', 'live-hands', 'skin-untouched'],
+  handover: ['mains-kills', 'work-dead'],
+} as const;
+
+/** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed; and as CSV. */
+export function registerReadingsPage(app: FastifyInstance, services: Services): void {
+  app.get('/jobs/:job/readings', async (request, reply) =>
+    render(reply, 'readings', readingsModel(workAt(services, request))),
+  );
+
+  app.get('/jobs/:job/readings.csv', async (request, reply) => {
+    const { number, job } = workAt(services, request);
+    return reply
+      .type('text/csv; charset=utf-8; header=present')
+      .header('content-disposition', `attachment; filename="readings-${number}.csv"`)
+      .header('cache-control', 'no-store')
+      .send(readingsCsv(job));
+  });
+}
+
+function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']> }) {
+  const all = [...job.readings.values()];
+  const missing = all.filter((r) => r.planned.required && r.verdict === 'missing');
+  const left = missing.length;
+  const first = missing[0]?.planned;
+  return {
+    title: 'Readings',
+    number,
+    csv: jobPath(number, 'readings.csv'),
+    wide: true,
+    backTo: { href: jobPath(number), label: 'The job' },
+    left,
+    firstLeft: first && { href: `#reading-${first.id}`, label: `First to take: ${first.code}` },
+    groups: groups
+      .map((g) => ({
+        ...g,
+        cautions: cautionsOf(groupCautions[g.id], g.id === 'live'),
+        scales: readingScales(
+          all.filter((r) => r.planned.stage === g.id),
+          g.id,
+        ),
+        readings: all.filter((r) => r.planned.stage === g.id).flatMap((r) => row(number, r)),
+      }))
+      .filter((g) => g.readings.length > 0),
+  };
+}
+
+function row(number: string, reading: ReadingStanding) {
+  const { taken } = reading;
+  return readingLine(number, reading).map((line) => ({
+    ...line,
+    shown: taken === undefined ? '' : shownText(taken.body.shown),
+    uncertainty: uncertaintyText(reading),
+    instrument:
+      taken?.body.instrument === undefined
+        ? ''
+        : `${taken.body.instrument.name}, ${taken.body.instrument.serial}`,
+  }));
+}

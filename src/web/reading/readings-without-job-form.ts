@@ -1,0 +1,203 @@
+import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import type { Issue, Result } from '../../errors.js';
+import { type ElectricalCircuit, electricalCircuitSchema } from '../../meter/electrical-circuit.js';
+import {
+  parseReading,
+  parseReadingsFile,
+  type Reading,
+  type ReadingsFile,
+} from '../../meter/readings-file.js';
+import { usualMeter } from '../../steps/meter-of.js';
+import { answersFrom, loadOf, usualLoadA } from './readings-without-job-answers.js';
+
+type Typed = Readonly<Record<string, string>>;
+
+const mostOutlets = 8;
+const mostRows = 60;
+
+/** What a form of readings without a job starts with: a common van, and four empty rows. */
+export function firstReadingsTyped(units: 'metric' | 'imperial'): Typed {
+  const length = (m: string, ft: string) => (units === 'imperial' ? ft : m);
+  const unit = units === 'imperial' ? 'ft' : 'm';
+  return {
+    ...emptyRows(0, 4),
+    outlets: '2',
+    rows: '4',
+    loadA: String(usualLoadA),
+    volts: '120',
+    loopOhms: '0.3',
+    inletAmps: '15',
+    breakerAmps: '15',
+    'cord.awg': '12',
+    'cord.length': length('7.6', '25'),
+    'bond.awg': '8',
+    'bond.length': length('1', '3'),
+    'outlet.0.device': 'gfci-receptacle',
+    'outlet.0.awg': '14',
+    'outlet.0.length': length('3', '10'),
+    'outlet.1.device': 'receptacle',
+    'outlet.1.awg': '14',
+    'outlet.1.length': length('2', '6'),
+    unit,
+  };
+}
+
+/** A button of the form: one outlet or three rows more or less, or the row of the reading that was asked for next. */
+export function afterReadingsAct(typed: Typed, act: string): Typed {
+  const outlets = countOf(typed.outlets, mostOutlets);
+  const rows = countOf(typed.rows, mostRows);
+  if (act === 'add-outlet' && outlets < mostOutlets) {
+    const same = `outlet.${outlets - 1}`;
+    return {
+      ...typed,
+      outlets: String(outlets + 1),
+      [`outlet.${outlets}.device`]: 'receptacle',
+      [`outlet.${outlets}.awg`]: typed[`${same}.awg`] ?? '14',
+      [`outlet.${outlets}.length`]: typed[`${same}.length`] ?? '2',
+    };
+  }
+  if (act === 'remove-outlet') return { ...typed, outlets: String(Math.max(1, outlets - 1)) };
+  if (act === 'add-rows') {
+    const more = Math.min(mostRows, rows + 3);
+    return { ...typed, ...emptyRows(rows, more), rows: String(more) };
+  }
+  if (act === 'add-next' && rows < mostRows) {
+    const next: Record<string, string> = { rows: String(rows + 1) };
+    for (const part of ['test', 'from', 'to']) next[`row.${rows}.${part}`] = typed[`next.${part}`] ?? '';
+    return { ...typed, ...next, loadA: typed['next.amps'] || (typed.loadA ?? '') };
+  }
+  return typed;
+}
+
+/** Rows of the form that speak of two points, so that nothing is the same point twice before it is chosen. */
+function emptyRows(from: number, to: number): Typed {
+  const rows = Array.from({ length: to - from }, (_, i) => `row.${from + i}`);
+  return Object.fromEntries(
+    rows.flatMap((at) => [
+      [`${at}.from`, 'inlet.hot'],
+      [`${at}.to`, 'inlet.neutral'],
+    ]),
+  );
+}
+
+export function countOf(text: string | undefined, most: number): number {
+  const count = Number(text);
+  return Number.isInteger(count) && count >= 1 ? Math.min(count, most) : 1;
+}
+
+export const counts = (typed: Typed) => ({
+  outlets: countOf(typed.outlets, mostOutlets),
+  rows: countOf(typed.rows, mostRows),
+});
+
+/** The readings file that was pasted, with what was typed beside it, or the typed one alone; or what must be mended. */
+export function readingsFileFrom(typed: Typed): Result<ReadingsFile> {
+  const pasted = (typed.file ?? '').trim();
+  const issues: Issue[] = [];
+  const file = pasted === '' ? emptyFile(typed, issues) : pastedFile(pasted, issues);
+  if (file === undefined) return { ok: false, issues };
+  const { circuit } = file;
+  const readings = [
+    ...file.readings,
+    ...rowsFrom(typed, circuit, issues),
+    ...answersFrom(typed, circuit, issues),
+  ];
+  if (issues.length === 0 && readings.length === 0)
+    issues.push({ field: 'row.0.value', message: 'type at least one reading' });
+  if (issues.length > 0) return { ok: false, issues };
+  return { ok: true, value: { ...file, readings } };
+}
+
+function pastedFile(text: string, issues: Issue[]): ReadingsFile | undefined {
+  const parsed = parseReadingsFile(text);
+  if (parsed.ok) return parsed.file;
+  const said = parsed.issues.slice(0, 8).map((i) => `${i.field === 'file' ? '' : `${i.field} `}${i.message}`);
+  issues.push({ field: 'file', message: said.join('; ') });
+  return undefined;
+}
+
+function emptyFile(typed: Typed, issues: Issue[]): ReadingsFile | undefined {
+  const circuit = circuitFrom(typed, issues);
+  return circuit && { format: 'inlet-readings/1', circuit, meter: usualMeter, readings: [] };
+}
+
+/** The circuit alone, where it can be read: its points fill the lists to choose from. */
+export function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefined {
+  const factor = typed.unit === 'ft' ? 0.3048 : 1;
+  const figure = (field: string, times = 1): number => {
+    const value = parseDecimal(typed[field] ?? '');
+    if (value === undefined) issues.push({ field, message: 'needs a number' });
+    return (value ?? 0) * times;
+  };
+  const raw = {
+    supply: { volts: figure('volts'), loopOhms: figure('loopOhms') },
+    cord: { awg: figure('cord.awg'), lengthM: figure('cord.length', factor) },
+    inlet: { amps: figure('inletAmps') },
+    breaker: typed.breakerAmps === 'none' ? null : { amps: figure('breakerAmps') },
+    bond: { awg: figure('bond.awg'), lengthM: figure('bond.length', factor) },
+    run: Array.from({ length: counts(typed).outlets }, (_, k) => ({
+      device: typed[`outlet.${k}.device`],
+      feed: { awg: figure(`outlet.${k}.awg`), lengthM: figure(`outlet.${k}.length`, factor) },
+    })),
+  };
+  const parsed = electricalCircuitSchema.safeParse(raw);
+  if (!parsed.success)
+    for (const issue of parsed.error.issues) {
+      const field = formField(issue.path.map(String).join('.'));
+      if (!issues.some((i) => i.field === field)) issues.push({ field, message: issue.message });
+    }
+  return parsed.success && issues.length === 0 ? parsed.data : undefined;
+}
+
+function formField(path: string): string {
+  const run = /^run\.(\d+)\.(device|feed)\.?(\w*)$/.exec(path);
+  if (run) return `outlet.${run[1]}.${run[2] === 'device' ? 'device' : run[3] === 'awg' ? 'awg' : 'length'}`;
+  const known: Record<string, string> = {
+    'supply.volts': 'volts',
+    'supply.loopOhms': 'loopOhms',
+    'inlet.amps': 'inletAmps',
+    'breaker.amps': 'breakerAmps',
+  };
+  return known[path] ?? path.replace('lengthM', 'length');
+}
+
+function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Reading[] {
+  return Array.from({ length: counts(typed).rows }, (_, k) => k).flatMap((k) => {
+    const at = `row.${k}`;
+    const text = (typed[`${at}.value`] ?? '').trim();
+    if (text === '') return [];
+    const raw = rowReading(typed, at, text, issues);
+    if (raw === undefined) return [];
+    const parsed = parseReading(circuit, raw);
+    if (parsed.ok) return [parsed.reading];
+    const field = { from: 'from', to: 'to' }[parsed.issues[0]?.field ?? ''] ?? 'value';
+    issues.push({ field: `${at}.${field}`, message: parsed.issues.map((i) => i.message).join('; ') });
+    return [];
+  });
+}
+
+function rowReading(
+  typed: Typed,
+  at: string,
+  text: string,
+  issues: Issue[],
+): Record<string, unknown> | undefined {
+  const test = typed[`${at}.test`] ?? 'resistance';
+  const ends = { test, from: typed[`${at}.from`] ?? '', to: typed[`${at}.to`] ?? '' };
+  const over = /^o\.?l\.?$/i.test(text);
+  const unit = typed[`${at}.unit`] ?? 'Ω';
+  if (test === 'resistance' && over) return { ...ends, ohms: null };
+  const value = parseDecimal(text);
+  const factor = unitFactor('resistance', unit);
+  if (test === 'resistance' && factor === undefined) {
+    issues.push({ field: `${at}.value`, message: `has no unit “${unit.slice(0, 20)}”` });
+    return undefined;
+  }
+  if (value === undefined) {
+    issues.push({ field: `${at}.value`, message: notANumber(text) });
+    return undefined;
+  }
+  if (test === 'resistance') return { ...ends, ohms: value * (factor ?? 1) };
+  if (test === 'voltage') return { ...ends, volts: value };
+  return { ...ends, volts: value, amps: loadOf(typed, issues) };
+}

@@ -1,0 +1,19 @@
+import type { Circuit } from '../../circuit/circuit.js';
+import type { EntryBody } from '../../logbook/entry.js';
+import { suspectPictures } from '../step/device-drawing.js';
+import { likelihoodWords } from '../words/job-words.js';
+
+type Suspect = EntryBody<'defect raised'>['suspects'][number];
+
+/** Suspects as a page shows them: how likely in words, what to look at, and the back of the device with the conductor marked. */
+export function suspectModels(circuit: Circuit, suspects: readonly Suspect[]) {
+  const words = likelihoodWords(suspects.map((s) => s.probability));
+  const first = suspects[0]?.probability ?? 0;
+  return suspects.map((s, k) => ({
+    likely: words[k] ?? '',
+    leading: s.probability >= first / 10,
+    text: s.text,
+    lookAt: s.lookAt,
+    pictures: k < 3 ? suspectPictures(circuit, s.faults, s.text, `suspect-${k}`) : [],
+  }));
+}

@@ -1,0 +1,172 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { words } from '../../circuit/circuit.js';
+import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
+import { unitsFirst } from '../../circuit/units-first.js';
+import { AppError } from '../../errors.js';
+import type { EntryOf } from '../../logbook/entry.js';
+import { circuitAt, foldJob, type JobLog } from '../../logbook/job-log.js';
+import { standingRecord } from '../../logbook/standing-record.js';
+import { grouped } from '../../record/grouped.js';
+import { accept } from '../../steps/accept.js';
+import { assess } from '../../steps/assess.js';
+import { inQuestion, sinceEntry } from '../../steps/since-record.js';
+import { ownerSentences } from '../../trade/owner-sentences.js';
+import { loadsOn, tryLoadsModel } from '../circuit/try-loads-model.js';
+import type { JobAt } from '../job/job-at.js';
+import { keyOf, one, typedOf } from '../page/form.js';
+import { contentOf, goTo, render, renderIssues } from '../page/page.js';
+import { signatureFrom } from '../page/signature-form.js';
+import type { Services } from '../services.js';
+import { apartText, sinceLine, whenText } from '../words/job-words.js';
+import { typedIn } from '../words/typed-in.js';
+import { wordsOfPage } from '../words/word-links.js';
+import { digestOf, openLink } from './owner-link.js';
+import { sendRecord } from './record-page.js';
+
+const fewTries = { config: { rateLimit: { max: 60, timeWindow: 60_000 } } };
+
+/** `/o/:token`: what the owner may see without a session: the van's circuit, how to live with it, the record, a place to sign. */
+export function registerOwnerPage(app: FastifyInstance, services: Services): void {
+  const { store } = services;
+  // A link that was put somewhere in public is found by nobody who does not have it.
+  app.addHook('onRequest', async (request, reply) => {
+    if (request.routeOptions.url?.startsWith('/o/')) reply.header('x-robots-tag', 'noindex, nofollow');
+  });
+
+  app.get('/o/:token', fewTries, async (request, reply) => {
+    const model = ownerModel(services, request);
+    store.access.openLink(digestIn(request));
+    return render(reply, 'owner', model);
+  });
+
+  app.get('/o/:token/record', fewTries, async (request, reply) => {
+    const { at, revision } = jobOf(services, request);
+    store.access.openLink(digestIn(request));
+    return sendRecord(reply, services, at.number, revision);
+  });
+
+  app.post('/o/:token/acknowledgement', fewTries, async (request, reply) => {
+    const { at } = jobOf(services, request);
+    const signature = signatureFrom(typedOf(request));
+    if (!signature.ok) return renderIssues(reply, 'owner', ownerModel(services, request), signature.issues);
+    const by = { id: 'owner', name: signature.value.name, roles: [] };
+    const written = await store.logbook.appendTogether({
+      job: at.number,
+      key: keyOf(request),
+      by: { id: by.id, name: by.name },
+      content: { ...contentOf(request), path: `acknowledgement of ${at.number}` },
+      decide: (log) =>
+        accept(
+          log,
+          {
+            kind: 'owner acknowledged',
+            subject: 'job',
+            body: { revision: Number(one(typedOf(request), 'revision')), signature: signature.value },
+          },
+          { by, people: [] },
+        ),
+    });
+    if (!written.ok)
+      return renderIssues(
+        reply,
+        'owner',
+        ownerModel(services, request),
+        written.issues.map((i) => ({ ...i, field: '' })),
+      );
+    return goTo(
+      reply,
+      `/o/${(request.params as { token: string }).token}`,
+      'Thank you: it is in the logbook.',
+    );
+  });
+}
+
+const tingle =
+  'If you ever feel a tingle from the van: let go, keep people off, have the plug pulled at the supply, and have the cause found before the next use.';
+const monthlyTest = (device: string) =>
+  `Press TEST on the ground-fault device at ${device}: everything at every outlet must go dead. Press RESET: it must come back. If one outlet stays alive, or it will not reset, use nothing and call the fitter.`;
+const notGuarded =
+  'The ground-fault device does not guard you between hot and neutral, nor against a ground wire that comes live from the supply, nor when the neutral is lost.';
+
+const digestIn = (request: FastifyRequest) => digestOf((request.params as { token: string }).token);
+
+function jobOf(services: Services, request: FastifyRequest) {
+  const link = openLink(services, (request.params as { token: string }).token);
+  if (link === undefined)
+    throw new AppError(
+      'not-found',
+      'This link opens nothing: it was withdrawn, it has run out, or it was copied wrong. Ask the shop for a new one.',
+    );
+  const log = services.store.logbook.log(link.job);
+  const standing = standingRecord(log) ?? log.issued.at(-1);
+  const job = assess(log);
+  if (standing === undefined || job === undefined)
+    throw new AppError('not-found', 'There is no record behind this link. Ask the shop.');
+  const at: JobAt & { job: typeof job } = { number: link.job, log, job };
+  return { at, revision: standing.body.revision, standing };
+}
+
+/** What puts the revision in the owner's hands in question, and what it changed of the one before. */
+function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
+  const before = log.issued.findLast((e) => e.seq < standing.seq);
+  const issuedTo = foldJob(log.entries.slice(0, standing.seq)).described?.owner;
+  return {
+    inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
+    apart: apartText(log),
+    issuedTo: issuedTo === log.described?.owner ? undefined : issuedTo,
+    changed: before && {
+      revision: before.body.revision,
+      reason: standing.body.reason,
+      lines: sinceEntry(log, before.seq, standing.seq - 1).map(sinceLine),
+    },
+  };
+}
+
+function ownerModel(services: Services, request: FastifyRequest) {
+  const { at, revision, standing } = jobOf(services, request);
+  const { log, job, number } = at;
+  // As the record has it: what is set since is only planned.
+  const circuit = circuitAt(log, standing.seq) ?? job.circuit;
+  const shop = services.store.shop.state();
+  const linked = wordsOfPage(typedIn(circuit));
+  const say = (text: string) => linked(unitsFirst(text, shop.units));
+  const device =
+    circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '';
+  const token = (request.params as { token: string }).token;
+  const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
+  const withdrawn = log.withdrawn.get(revision);
+  return {
+    title: log.described?.vehicle.description ?? 'Your van',
+    bare: true,
+    labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
+    shopName: shop.name,
+    number,
+    revision,
+    when: whenText(standing.at),
+    owner: log.described?.owner ?? '',
+    fitter: log.described?.fitter ?? '',
+    checker: log.described?.checker ?? '',
+    has: [
+      { term: 'Inlet', value: `${circuit.inlet.amps} A, ${words.side[circuit.inlet.side]}` },
+      { term: 'The van’s breaker', value: `${circuit.breaker.amps} A, ${circuit.breaker.place}` },
+      { term: 'Cord', value: unitsFirst(cordText(circuit), shop.units) },
+      ...circuit.run.map((o, k) => ({
+        term: `Outlet ${k + 1}`,
+        value: `${o.place}: ${words.deviceKind[o.device]}, ${o.amps} A`,
+      })),
+    ],
+    together: runTogetherLines(circuit),
+    tried: tryLoadsModel(circuit, loadsOn(request.query), { action: `/o/${token}` }),
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    tingle: say(tingle),
+    monthly: say(monthlyTest(device)),
+    sentences: ownerSentences(ownerFacts(circuit)).map(say),
+    notGuarded: say(notGuarded),
+    ...sinceHandedOver(log, standing),
+    withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
+    record: `/o/${token}/record`,
+    action: `/o/${token}/acknowledgement`,
+    fingerprint: grouped(standing.body.fingerprint),
+    acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+  };
+}

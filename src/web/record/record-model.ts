@@ -1,0 +1,134 @@
+import type { FastifyRequest } from 'fastify';
+import type { EntryOf } from '../../logbook/entry.js';
+import { standingRecord } from '../../logbook/standing-record.js';
+import { lettersNotPrinted } from '../../record/draw/printable.js';
+import { grouped } from '../../record/grouped.js';
+import { timestampIn } from '../../record/stamp-pdf.js';
+import { inQuestion, sinceEntry } from '../../steps/since-record.js';
+import { barLinks } from '../job/bar-links.js';
+import type { JobAt } from '../job/job-at.js';
+import { drawJob } from '../job/job-drawing.js';
+import { requirePerson } from '../people/guard.js';
+import { takeShown } from '../people/shown-once.js';
+import type { Services } from '../services.js';
+import { apartText, jobPath, sinceLine, whenText } from '../words/job-words.js';
+import { ownerLinksModel } from './owner-links-model.js';
+
+/** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
+export function recordModel(
+  { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
+  services: Services,
+  request: FastifyRequest,
+) {
+  const { store } = services;
+  const shop = store.shop.state();
+  const person = requirePerson(request);
+  const standing = standingRecord(log);
+  const readings = [...job.readings.values()];
+  return {
+    title: 'The record',
+    labels: {
+      signature: 'Your signature',
+      'signature.name': 'Your signature, the name',
+      passphrase: 'Your passphrase',
+      heldBy: 'Who it is for',
+      until: 'The last day',
+      takesPlaceOf: 'Takes the place of',
+      changed: 'Why there is a further revision',
+      ...reasons(log.issued.length),
+    },
+    number,
+    wide: true,
+    backTo: { href: jobPath(number), label: 'The job' },
+    bars: barLinks(number, job, job.barsIssue),
+    drawing: drawJob(number, job, shop.units),
+    notPrinted: lettersNotPrinted(log.entries),
+    review: [
+      {
+        term: 'Sheet',
+        value: countOf(job.sheet.length, 'line', `${job.sheet.filter((s) => s.concession).length} conceded`),
+      },
+      {
+        term: 'Steps',
+        value: countOf([...job.steps.values()].filter((s) => s.status === 'done').length, 'step', 'done'),
+      },
+      {
+        term: 'Readings',
+        value: `${readings.filter((r) => r.verdict === 'pass').length} pass, ${readings.filter((r) => r.concession).length} conceded`,
+      },
+      {
+        term: 'Defects',
+        value:
+          job.defects.length === 0
+            ? 'none raised'
+            : `${job.defects.length} raised, all mended and tested again`,
+      },
+      { term: 'Photos', value: String(log.photos.length) },
+      {
+        term: 'Second look',
+        value:
+          log.secondLooks.at(-1)?.body.signature.name ??
+          'none: the fitter works alone, and the record says so',
+      },
+    ],
+    concessions: log.concessions.map((c) => `${c.by.name}: ${c.body.reason}`),
+    next: log.issued.length + 1,
+    apart: apartText(log),
+    inQuestion: inQuestion(log).map(sinceLine),
+    since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(sinceLine),
+    mayIssue: person.roles.includes('fitter') || person.roles.includes('keeper'),
+    me: person.name,
+    action: jobPath(number, 'record'),
+    revisions: [...log.issued].reverse().map((e) => {
+      const withdrawn = log.withdrawn.get(e.body.revision);
+      const acknowledged = log.acknowledged.find((a) => a.body.revision === e.body.revision);
+      return {
+        revision: e.body.revision,
+        when: whenText(e.at),
+        by: e.body.signature.name,
+        sha256: e.body.sha256,
+        fingerprint: grouped(e.body.fingerprint),
+        timestamp: timestampOf(store, number, e),
+        kilobytes: Math.ceil(e.body.bytes / 1024),
+        href: jobPath(number, 'record', e.body.revision),
+        withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
+        standing: e.seq === standing?.seq,
+        reason: e.body.reason,
+        acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+        withdraw: jobPath(number, 'record', e.body.revision, 'withdrawal'),
+      };
+    }),
+    standing: standing?.body.revision,
+    link: takeShown(request, services.shownOnce, number),
+    ...ownerLinksModel(services, number, log.described?.owner ?? ''),
+    verify: '/verify',
+  };
+}
+
+/** Who put a time on the signature of a revision, and which, where anyone did. */
+function timestampOf(
+  store: Services['store'],
+  number: string,
+  { at, body }: EntryOf<'record issued'>,
+): string | undefined {
+  const pdf = store.records.get(number, body.revision)?.pdf;
+  const stamp = pdf && timestampIn(pdf, at);
+  return stamp && `${stamp.authority}, ${whenText(stamp.at)}`;
+}
+
+function reasons(revisions: number): Record<string, string> {
+  return Object.fromEntries(
+    Array.from({ length: revisions }, (_, k) => [`reason.${k + 1}`, `Why revision ${k + 1} is withdrawn`]),
+  );
+}
+
+function countOf(count: number, noun: string, more: string): string {
+  return `${count} ${count === 1 ? noun : `${noun}s`}, ${more}`;
+}
+
+declare module 'fastify' {
+  interface Session {
+    /** The key of the form that made the newest owner's link, so that a second press makes no second link. */
+    ownerLinkKey?: string | undefined;
+  }
+}

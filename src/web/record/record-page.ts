@@ -1,0 +1,173 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError, type ErrorCode, type Issue } from '../../errors.js';
+import type { EntryOf } from '../../logbook/entry.js';
+import type { JobLog } from '../../logbook/job-log.js';
+import { accept } from '../../steps/accept.js';
+import type { IssueWish, JobIssue } from '../../store/issue-job.js';
+import { askerOf, type JobAt, workAt } from '../job/job-at.js';
+import { writeReason } from '../job/reason.js';
+import { keyOf, one, typedOf } from '../page/form.js';
+import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
+import { signatureFrom } from '../page/signature-form.js';
+import { bearSilence } from '../page/silent-connections.js';
+import { requirePerson } from '../people/guard.js';
+import type { PassphraseAgain } from '../people/passphrase-again.js';
+import type { Services } from '../services.js';
+import { jobPath } from '../words/job-words.js';
+import { refuseUnseen, refuseWrittenAfter } from '../words/meanwhile.js';
+import { recordModel } from './record-model.js';
+
+type Work = JobAt & { job: NonNullable<JobAt['job']> };
+
+/** `/jobs/:job/record`: what bars the issue, the review and the issue itself, and every revision issued. */
+export function registerRecordPage(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
+  const { store } = services;
+  const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
+    renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
+
+  const underWay = new Map<string, Promise<JobIssue | AppError>>();
+  /** A form that is sent again while its record is drawn waits for that one. */
+  const drawnOnce = (form: string, wish: IssueWish) => {
+    const drawn = underWay.get(form) ?? issuedOrWhyNot(services, wish).finally(() => underWay.delete(form));
+    underWay.set(form, drawn);
+    return drawn;
+  };
+  /** The page as the job stands by now, with all that was typed. */
+  const comeBack = (reply: FastifyReply, status: number, issues: readonly { readonly message: string }[]) =>
+    render(reply, 'record', recordModel(workAt(services, reply.request), services, reply.request), {
+      status,
+      issues: issues.map(({ message }) => ({ field: '', message })),
+      typed: typedOf(reply.request),
+    });
+
+  app.get('/jobs/:job/record', async (request, reply) =>
+    render(reply, 'record', recordModel(workAt(services, request), services, request)),
+  );
+
+  app.post('/jobs/:job/record', async (request, reply) => {
+    const at = workAt(services, request);
+    const { number, log } = at;
+    const sent = sentBefore(log, request);
+    if (sent !== undefined) return goTo(reply, jobPath(number, 'record'), sent);
+    const asker = askerOf(request, services);
+    if (!asker.by.roles.includes('fitter') && !asker.by.roles.includes('keeper'))
+      throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
+    const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
+    if (unseen !== undefined) return refuse(reply, at, unseen.issues);
+    const signature = signatureFrom(typedOf(request), 'signature', requirePerson(request));
+    const reason = log.issued.length === 0 ? undefined : one(typedOf(request), 'changed').trim();
+    const missing = [
+      ...(signature.ok ? [] : signature.issues),
+      ...(reason === '' ? [{ field: 'changed', message: 'say why there is a further revision' }] : []),
+      ...((reason?.length ?? 0) > 500 ? [{ field: 'changed', message: 'takes at most 500 characters' }] : []),
+    ];
+    if (!signature.ok || missing.length > 0) return refuse(reply, at, missing);
+    const wrong = await passphraseAgain(request);
+    if (wrong !== undefined) return refuse(reply, at, [wrong]);
+    if (at.job.barsIssue.length > 0)
+      return refuse(
+        reply,
+        at,
+        at.job.barsIssue.map((message) => ({ field: '', message })),
+      );
+    const meanwhile = sentBefore(store.logbook.log(number), request);
+    if (meanwhile !== undefined) return goTo(reply, jobPath(number, 'record'), meanwhile);
+    bearSilence(reply);
+    const issued = await drawnOnce(`${asker.by.id} ${keyOf(request)}`, {
+      job: number,
+      revision: log.issued.length + 1,
+      at: services.clock().toISOString(),
+      by: asker.by.name,
+      signature: signature.value,
+      reason,
+    });
+    if (issued instanceof AppError) {
+      request.log.warn({ code: issued.code, facts: issued.facts, err: issued.cause }, 'no record was issued');
+      return comeBack(reply, issued.status, issued.issues.length > 0 ? issued.issues : [issued]);
+    }
+    const entry = { kind: 'record issued', subject: 'job', body: issued.body } as const;
+    const written = store.logbook.append({
+      job: number,
+      key: keyOf(request),
+      by: authorOf(request),
+      content: contentOf(request),
+      decide: (now) => refuseWrittenAfter(request, now, issued.body.head) ?? accept(now, entry, asker),
+      attach: {
+        records: [
+          { job: number, revision: issued.body.revision, sha256: issued.body.sha256, pdf: issued.pdf },
+        ],
+      },
+    });
+    if (!written.ok) return comeBack(reply, 422, written.issues);
+    const { revision } = (written.value[0] as EntryOf<'record issued'>).body;
+    const said = `Revision ${revision} is issued and signed. ${issued.timestamp}`;
+    return goTo(reply, jobPath(number, 'record'), said.trim());
+  });
+
+  app.get<{ Params: { revision: string } }>('/jobs/:job/record/:revision', async (request, reply) => {
+    const { number } = workAt(services, request);
+    return sendRecord(reply, services, number, revisionIn(request.params));
+  });
+
+  app.post<{ Params: { revision: string } }>(
+    '/jobs/:job/record/:revision/withdrawal',
+    async (request, reply) => {
+      const at = workAt(services, request);
+      const revision = revisionIn(request.params);
+      if (!at.log.issued.some((e) => e.body.revision === revision))
+        throw new AppError('not-found', 'No such revision was issued.');
+      const issues = await writeReason(request, services, {
+        job: at.number,
+        field: `reason.${revision}`,
+        ask: 'say why it is withdrawn',
+        entry: (reason) => ({ kind: 'record withdrawn', subject: 'job', body: { revision, reason } }),
+      });
+      if (issues.length > 0) return refuse(reply, at, issues);
+      return goTo(reply, jobPath(at.number, 'record'), `Revision ${revision} is withdrawn.`);
+    },
+  );
+}
+
+/** A revision by its one address: `01` or `1e0` is none. Throws `not-found`. */
+function revisionIn({ revision }: { revision: string }): number {
+  if (!/^[1-9]\d{0,5}$/.test(revision)) throw new AppError('not-found', 'No such revision was issued.');
+  return Number(revision);
+}
+
+/** What is said to a form that was sent before and has issued its record. */
+function sentBefore(log: JobLog, request: FastifyRequest): string | undefined {
+  const sent = log.issued.find((e) => e.key === keyOf(request) && e.by.id === requirePerson(request).id);
+  return sent && `Revision ${sent.body.revision} is issued.`;
+}
+
+/** What keeps a record from being issued and is told on its page, where the signature waits to be sent again. */
+const toldOnPage: ReadonlySet<ErrorCode> = new Set(['out-of-order', 'record-unfinished', 'too-many']);
+
+async function issuedOrWhyNot({ issuer }: Services, wish: IssueWish): Promise<JobIssue | AppError> {
+  try {
+    return await issuer.issue(wish);
+  } catch (error) {
+    if (error instanceof AppError && toldOnPage.has(error.code)) return error;
+    throw error;
+  }
+}
+
+/** Sends an issued record as it was signed. Throws `not-found` where there is none. */
+export function sendRecord(
+  reply: FastifyReply,
+  { store }: Services,
+  number: string,
+  revision: number,
+): FastifyReply {
+  const record = store.records.get(number, revision);
+  if (record === undefined) throw new AppError('not-found', 'No such revision was issued.');
+  return reply
+    .type('application/pdf')
+    .header('content-disposition', `attachment; filename="inlet-record-${number}-r${revision}.pdf"`)
+    .header('cache-control', 'no-store')
+    .send(record.pdf);
+}

@@ -1,0 +1,110 @@
+import type { FastifyInstance } from 'fastify';
+import type { Shop } from '../../logbook/fold-shop.js';
+import { keyTerms } from '../../logbook/key-terms.js';
+import { standingRecord } from '../../logbook/standing-record.js';
+import { grouped } from '../../record/grouped.js';
+import { verifyApart } from '../../record/verify-apart.js';
+import { inQuestion } from '../../steps/since-record.js';
+import { knownFingerprints } from '../../store/keep-keys.js';
+import { render, renderIssues } from '../page/page.js';
+import { bearSilence } from '../page/silent-connections.js';
+import type { Upload } from '../page/uploads.js';
+import type { Services } from '../services.js';
+import { termLines } from '../shop/key-term-lines.js';
+import { dayText } from '../words/job-words.js';
+
+/** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
+export function registerVerifyPage(app: FastifyInstance, services: Services): void {
+  const model = () => ({ title: 'Check a record', answer: undefined, terms: termLines(services) });
+
+  app.get('/verify', async (_request, reply) => render(reply, 'verify', model()));
+
+  app.post('/verify', { config: { rateLimit: { max: 30, timeWindow: 60_000 } } }, async (request, reply) => {
+    const upload = (request.uploads ?? []).find((u) => u.field === 'record');
+    if (upload === undefined)
+      return renderIssues(reply, 'verify', model(), [{ field: 'record', message: 'choose the PDF first' }]);
+    if (upload.refused !== undefined)
+      return renderIssues(reply, 'verify', model(), [{ field: 'record', message: upload.refused }]);
+    bearSilence(reply);
+    return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload) });
+  });
+}
+
+async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
+  const shop = store.shop.state();
+  const found = await verifyApart(bytes, {
+    knownFingerprints: knownFingerprints(store),
+  });
+  if (typeof found === 'string')
+    return {
+      look: 'unproven',
+      word: 'not checked',
+      sentences: [
+        found === 'busy'
+          ? 'Several files are being checked already: please try again in a minute.'
+          : 'The file takes more time or memory than is given to a check here. Nothing is known of it.',
+      ],
+      facts: [],
+      standing: '',
+    };
+  if (!('facts' in found))
+    return {
+      look: 'fail',
+      word: found.state === 'not-intact' ? 'not intact' : 'not a record',
+      sentences: found.reasons,
+      facts: [],
+      standing: '',
+    };
+  const { facts } = found;
+  return {
+    ...(found.state === 'other-pages'
+      ? { look: 'fail', word: 'intact, but its pages do not read as its data' }
+      : { look: 'pass', word: 'intact' }),
+    sentences: [
+      ...found.reasons,
+      'This says nothing about the wiring today: it says that the paper is the one that was signed.',
+    ],
+    facts: [
+      { term: 'Job', value: facts.job },
+      { term: 'Revision', value: String(facts.revision) },
+      { term: 'Issued', value: `${dayText(facts.issuedAt)} by ${facts.issuedBy}` },
+      { term: 'Shop', value: facts.shop },
+      { term: 'Van', value: facts.van },
+      { term: 'Signer', value: signerText(shop, found) },
+      { term: 'Fingerprint', value: grouped(found.fingerprint) },
+    ],
+    standing: standingOf(store, sha256),
+  };
+}
+
+/** Whose key it is, and whether the shop still signs with it. */
+function signerText(
+  shop: Shop,
+  { signer, fingerprint, facts }: { signer: string; fingerprint: string; facts: { issuedAt: string } },
+): string {
+  if (signer !== 'known') return 'not known here';
+  const until = keyTerms(shop).find((k) => k.fingerprint === fingerprint)?.until;
+  if (until === undefined) return `this shop, ${shop.name}`;
+  const words = `this shop, ${shop.name}, by a key that it signed with until ${dayText(until)}`;
+  return facts.issuedAt <= until ? words : `${words}. The record is dated after that: ask the shop`;
+}
+
+/** Whether the very file that was sent is one of this shop's records, and whether it still stands. */
+function standingOf(store: Services['store'], sha256: string): string {
+  const record = store.records.bySha256(sha256);
+  if (record === undefined)
+    return 'This shop has not issued this very file, so it cannot say whether it still stands.';
+  const log = store.logbook.log(record.job);
+  const withdrawn = log.withdrawn.get(record.revision);
+  if (withdrawn !== undefined)
+    return `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`;
+  const newest = standingRecord(log);
+  if (newest?.body.revision === record.revision) {
+    const [first] = inQuestion(log);
+    return first === undefined
+      ? 'It is the newest revision and still stands.'
+      : `It is the newest revision, and it is in question since ${dayText(first.at)}: something was found that it does not say. Ask the shop.`;
+  }
+  const why = newest?.body.reason ? ` Why: ${newest.body.reason}` : '';
+  return `Revision ${newest?.body.revision} came after it and takes its place.${why}`;
+}

@@ -1,0 +1,153 @@
+import type { FastifyInstance } from 'fastify';
+import { AppError } from '../../errors.js';
+import { shopBodies } from '../../logbook/shop-entry.js';
+import { grouped } from '../../record/grouped.js';
+import { makeShopKeys } from '../../record/keys.js';
+import { keepKeys } from '../../store/keep-keys.js';
+import { one, read, typedOf } from '../page/form.js';
+import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
+import type { PassphraseAgain } from '../people/passphrase-again.js';
+import type { Services } from '../services.js';
+import { whenText } from '../words/job-words.js';
+import { calibrationLines } from './calibration.js';
+import { termLines } from './key-term-lines.js';
+
+/** The shop's name, place and units, and the key that signs its records. */
+export function registerShopPage(
+  app: FastifyInstance,
+  services: Services,
+  passphraseAgain: PassphraseAgain,
+): void {
+  const { store, clock } = services;
+  const model = () => {
+    const { name, place, units, key, entries, instruments, people } = store.shop.state();
+    const shelf = calibrationLines(instruments, clock().toISOString().slice(0, 10)).filter((i) => !i.retired);
+    return {
+      title: 'Shop',
+      labels: { reason: 'Why', passphrase: 'Your passphrase' },
+      keyFault: signerFault(services),
+      shelf,
+      people: people
+        .filter((p) => p.active)
+        .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
+      name,
+      place,
+      units,
+      key: key && {
+        fingerprint: grouped(key.fingerprint),
+        rootFingerprint: grouped(key.rootFingerprint),
+        made: key.at.slice(0, 10),
+      },
+      terms: termLines(services),
+      entryCount: entries.length,
+      upkeep: upkeepModel(services),
+    };
+  };
+
+  app.post('/shop/backup', async (_request, reply) => {
+    const done = await soon(services.upkeep?.backUp());
+    const fault = services.upkeep?.state().backupFault;
+    const said = fault === undefined ? 'A backup was made.' : `No backup was made: ${fault}`;
+    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
+  });
+
+  app.post('/shop/check', async (_request, reply) => {
+    const done = await soon(services.upkeep?.check());
+    const { checked, checkFault } = services.upkeep?.state() ?? {};
+    const said =
+      checkFault !== undefined
+        ? `It could not be looked through: ${checkFault}`
+        : checked?.found.length === 0
+          ? 'Everything agrees.'
+          : 'Something does not agree: see below.';
+    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
+  });
+
+  app.get('/shop', async (_request, reply) => render(reply, 'shop', model()));
+
+  app.post('/shop', async (request, reply) => {
+    const typed = typedOf(request);
+    const body = read(shopBodies['shop named'], {
+      name: one(typed, 'name'),
+      place: one(typed, 'place'),
+      units: one(typed, 'units'),
+    });
+    if (!body.ok) return renderIssues(reply, 'shop', model(), body.issues);
+    store.shop.append({
+      by: authorOf(request),
+      form: shopFormOf(request),
+      decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body: body.value }] }),
+    });
+    return goTo(reply, '/shop', 'The shop is changed.');
+  });
+
+  app.post('/shop/key', async (request, reply) => {
+    const reason = one(typedOf(request), 'reason').trim();
+    const issues = [
+      ...(reason === '' ? [{ field: 'reason', message: 'say why a new key is made' }] : []),
+      ...(reason.length > 300 ? [{ field: 'reason', message: 'takes at most 300 characters' }] : []),
+    ];
+    if (issues.length > 0) return renderIssues(reply, 'shop', model(), issues);
+    const wrong = await passphraseAgain(request);
+    if (wrong !== undefined) return renderIssues(reply, 'shop', model(), [wrong]);
+    const { name } = store.shop.state();
+    const keys = makeShopKeys({ shopName: name, now: clock(), secret: store.secret.keyPassphrase });
+    const kept = keepKeys(store, { by: authorOf(request), keys, reason, form: shopFormOf(request) });
+    if (!kept.ok) return renderIssues(reply, 'shop', model(), kept.issues);
+    const said =
+      'Records are signed with the new key from now on. Give its fingerprint to those who check them.';
+    return goTo(reply, '/shop', said);
+  });
+}
+
+/** Why the key in force signs nothing; undefined where it does, or where there is none. */
+function signerFault({ store, signer }: Services): string | undefined {
+  if (store.shop.state().key === undefined) return undefined;
+  try {
+    signer();
+    return undefined;
+  } catch (error) {
+    if (error instanceof AppError) return error.message;
+    throw error;
+  }
+}
+
+const patienceMs = 20_000;
+const goesOn = 'This takes a while. It goes on by itself; load this page again to see how it went.';
+
+/** Whether a piece of upkeep is done while somebody waits for the page: a large shop takes minutes. */
+function soon(work: Promise<void> | undefined): Promise<boolean> {
+  const late = new Promise<boolean>((resolve) => setTimeout(() => resolve(false), patienceMs).unref());
+  return Promise.race([(work ?? Promise.resolve()).then(() => true), late]);
+}
+
+/** What looks after the store did last, in words. */
+function upkeepModel({ upkeep }: Services) {
+  if (upkeep === undefined) return undefined;
+  const { plan, newest, backupFault, checked, checkFault } = upkeep.state();
+  return {
+    planned: plan !== undefined,
+    backupFault,
+    checkFault,
+    found: checked?.found ?? [],
+    facts: [
+      {
+        term: 'Backups',
+        value:
+          plan === undefined
+            ? 'none by themselves; start the server with --backup-dir'
+            : `every ${plan.everyHours} h, the newest ${plan.keep} kept in ${plan.dir}`,
+      },
+      ...(plan === undefined
+        ? []
+        : [{ term: 'Newest backup', value: newest === undefined ? 'none yet' : whenText(newest.at) }]),
+      {
+        term: 'Looked through',
+        value:
+          checked === undefined
+            ? 'not yet since the start'
+            : `${whenText(checked.at)}: ${checked.found.length === 0 ? 'everything agrees' : 'something does not agree'}`,
+      },
+    ],
+  };
+}

@@ -1,0 +1,31 @@
+import type { JobLog } from '../../logbook/job-log.js';
+import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
+
+/** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
+export interface ConcessionForm {
+  readonly offered: boolean;
+  readonly sentence: string;
+}
+
+/** The same rule as at the gate, said before anything is typed: who may concede, who may not, what nobody may. */
+export function concessionForm(
+  who: 'never' | 'named-person',
+  log: JobLog,
+  { by, people }: AcceptContext,
+): ConcessionForm {
+  if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
+  const may = (roles: readonly string[]) => roles.includes('checker') || roles.includes('keeper');
+  const grantors = people.filter((p) => may(p.roles));
+  if (judgesOwnWork(log, by, grantors)) {
+    const others = grantors.filter((p) => p.name !== log.described?.fitter && p.id !== by.id);
+    return {
+      offered: false,
+      sentence: `A concession is another person’s: ${others.map((p) => p.name).join(' or ')} may grant it.`,
+    };
+  }
+  if (!may(by.roles)) return { offered: false, sentence: 'A checker or a keeper may grant a concession.' };
+  return {
+    offered: true,
+    sentence: 'A concession names you and your reason, and is printed on page one of the record.',
+  };
+}

@@ -1,0 +1,158 @@
+import { inBothUnits } from '../../circuit/quantity-text.js';
+import { inSi, notANumber, parseDecimal, quantities, zeroOf } from '../../circuit/units.js';
+import type { Issue } from '../../errors.js';
+import type { Answer, EntryOf } from '../../logbook/entry.js';
+import type { Ask } from '../../steps/step.js';
+import { sourceText } from '../../trade/source.js';
+import { many, one, type Typed } from '../page/form.js';
+import { givenText } from '../words/entry-words.js';
+
+type Units = 'metric' | 'imperial';
+
+/** The name of an ask's field on the page; the rules name an ask by its id alone. */
+export const askField = (id: string) => `ask.${id}`;
+/** The tick beside an ask that stands for the value offered there: "14 in-lbf". */
+export const sameField = (id: string) => `${askField(id)}.same`;
+
+/** What was typed for a step, as answers. Where a figure cannot be read the sentence stands beside its field. */
+export function answersFrom(
+  asks: readonly Ask[],
+  typed: Typed,
+  photos: readonly EntryOf<'photo added'>[],
+  instrument: string | undefined,
+): { answers: Record<string, Answer>; issues: Issue[] } {
+  const answers: Record<string, Answer> = {};
+  const issues: Issue[] = [];
+  for (const ask of asks) {
+    const answer = answerFrom(ask, typed, photos, instrument, issues);
+    if (answer !== undefined) answers[ask.id] = answer;
+  }
+  return { answers, issues };
+}
+
+function answerFrom(
+  ask: Ask,
+  typed: Typed,
+  photos: readonly EntryOf<'photo added'>[],
+  instrument: string | undefined,
+  issues: Issue[],
+): Answer | undefined {
+  const field = askField(ask.id);
+  const text = one(typed, field).trim();
+  switch (ask.kind) {
+    case 'tick':
+      return many(typed, field).includes('yes') ? { kind: 'tick' } : undefined;
+    case 'choice':
+      return text === '' ? undefined : { kind: 'choice', value: text.slice(0, 60) };
+    case 'note':
+      if (text.length > 2000) issues.push({ field, message: 'takes at most 2000 characters' });
+      return text === '' ? undefined : { kind: 'note', text: text.slice(0, 2000) };
+    case 'person':
+      if (text.length > 80) issues.push({ field, message: 'takes at most 80 characters' });
+      return text === '' ? undefined : { kind: 'person', name: text.slice(0, 80) };
+    case 'photo': {
+      const ids = [...new Set(photosOf(ask, photos).map((p) => p.body.photo))].slice(-20);
+      return ids.length === 0 ? undefined : { kind: 'photo', photos: ids };
+    }
+    case 'value': {
+      const same = one(typed, sameField(ask.id)).trim();
+      if (text !== '' && same !== '') {
+        issues.push({ field, message: 'is typed, and the value beside it is ticked: keep one of the two' });
+        return undefined;
+      }
+      return valueFrom(
+        ask,
+        text !== '' ? [text, one(typed, `${field}.unit`)] : same.split(' '),
+        instrument,
+        issues,
+      );
+    }
+  }
+}
+
+function valueFrom(
+  ask: Extract<Ask, { kind: 'value' }>,
+  [text = '', unit = '']: readonly string[],
+  instrument: string | undefined,
+  issues: Issue[],
+): Answer | undefined {
+  const field = askField(ask.id);
+  if (text === '') return undefined;
+  const value = parseDecimal(text);
+  const si = inSi(ask.quantity, value ?? 0, unit);
+  if (value === undefined) issues.push({ field, message: notANumber(text) });
+  else if (si === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
+  else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
+  else
+    return {
+      kind: 'value',
+      si,
+      typed: text,
+      unit,
+      ...(instrument === undefined ? {} : { instrument }),
+    };
+  return undefined;
+}
+
+/** The photos of a step that count for one ask: those added for it. */
+export function photosOf(
+  ask: { readonly id: string },
+  photos: readonly EntryOf<'photo added'>[],
+): readonly EntryOf<'photo added'>[] {
+  return photos.filter((p) => p.body.ask === ask.id);
+}
+
+/** An ask as its template draws it, with what it should be said before it is measured. */
+export function askModel(
+  ask: Ask,
+  units: Units,
+  done: EntryOf<'step done'> | undefined,
+  { offered, filled }: { offered?: string | undefined; filled?: number | undefined },
+) {
+  const given = done?.body.answers[ask.id];
+  const common = {
+    kind: ask.kind,
+    id: ask.id,
+    name: askField(ask.id),
+    label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
+    filled,
+    given: given === undefined ? undefined : givenText(ask, given),
+  };
+  if (ask.kind === 'choice')
+    return { ...common, options: ask.options.map((o) => ({ value: o.value, label: o.label })) };
+  if (ask.kind !== 'value') return common;
+  const unit = ask.units[units];
+  const listed = Object.entries(quantities[ask.quantity] as Record<string, number>);
+  return {
+    ...common,
+    unit,
+    units: listed.map(([value, factor]) => ({
+      value,
+      label: unitLabel(value),
+      factor,
+      zero: zeroOf(ask.quantity, value),
+    })),
+    expected:
+      ask.expected === undefined ? undefined : inBothUnits(ask.quantity, ask.expected, unit, ask.units),
+    hint: limitText(ask, unit),
+    offered: offered === undefined ? undefined : { name: sameField(ask.id), value: offered },
+    source: sourceText(ask.limitSource),
+  };
+}
+
+/** "Limit: at least 12.6 in-lbf (1.42 N·m)." in the unit that is asked first, or nothing where the step sets no limit. */
+function limitText(ask: Extract<Ask, { kind: 'value' }>, unit: string): string | undefined {
+  const say = (si: number) => inBothUnits(ask.quantity, si, unit, ask.units);
+  const parts = [
+    ask.min === undefined ? undefined : `at least ${say(ask.min)}`,
+    ask.max === undefined ? undefined : `at most ${say(ask.max)}`,
+  ].filter((part) => part !== undefined);
+  if (parts.length === 0) return undefined;
+  const text = parts.join(', ');
+  return `Limit: ${text}.`;
+}
+
+/** Units as the trade writes them. */
+export function unitLabel(unit: string): string {
+  return { cm3: 'cm³', in3: 'in³', '': 'pieces' }[unit] ?? unit;
+}

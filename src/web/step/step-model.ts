@@ -1,0 +1,197 @@
+import { unitsFirst } from '../../circuit/units-first.js';
+import type { EntryOf } from '../../logbook/entry.js';
+import type { Shop } from '../../logbook/fold-shop.js';
+import { shownText } from '../../steps/accept-reading.js';
+import type { Assessment, ReadingStanding, StepStanding } from '../../steps/assessment.js';
+import type { AcceptContext } from '../../steps/proposal.js';
+import { type Ask, type Step, stages } from '../../steps/step.js';
+import { type CautionId, cautions, standingCautions } from '../../trade/cautions.js';
+import { sourceText } from '../../trade/source.js';
+import type { JobAt } from '../job/job-at.js';
+import { drawJob } from '../job/job-drawing.js';
+import { jobPath, standingOf, whenText, writtenText } from '../words/job-words.js';
+import { typedIn } from '../words/typed-in.js';
+import { type Said, wordsOfPage } from '../words/word-links.js';
+import { concessionForm } from './concession.js';
+import { deviceBacks } from './device-drawing.js';
+import { askField, askModel, photosOf } from './step-form.js';
+import { asOtherOutlet, torqueOffers } from './step-offers.js';
+import { type Asking, instrumentOption, likeliestFirst } from './usual-instrument.js';
+
+/** Everything that the page of one step shows. */
+export function stepModel(
+  { number, log, job }: JobAt & { job: Assessment },
+  standing: StepStanding,
+  shop: Shop,
+  asker: AcceptContext,
+  asking: Asking,
+  filled: readonly string[] = [],
+) {
+  const { step, done } = standing;
+  const offers = torqueOffers(step, log, asker.by.id);
+  const other = asOtherOutlet(number, job, step);
+  const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
+  const barred = standing.status === 'held' || standing.status === 'waiting';
+  const asks = step.asks.filter((a) => a.kind !== 'photo');
+  const words = wordsOfPage(typedIn(job.circuit));
+  const say = (text: string) => words(unitsFirst(text, shop.units));
+  return {
+    title: `${step.number} ${step.title}`,
+    number,
+    wide: true,
+    stage: stages[step.stage],
+    backTo: { href: jobPath(number), label: 'The job' },
+    action: jobPath(number, 'steps', step.id),
+    standing: standingOf(standing, job.next?.step.id === step.id),
+    status: standing.status,
+    labels: labelsOf(step),
+    barred: barred ? standing.because : [],
+    reopened: standing.reopened,
+    // In the order in which they are read: a word leads to its meaning where it first stands.
+    cautions: cautionsOf(step.cautions, step.stage === 'live', say),
+    conditional: step.conditional && say(step.conditional),
+    do: step.do.map(say),
+    rightWhen: step.rightWhen.map(say),
+    why: say(step.why),
+    hold: step.hold && say(step.hold),
+    witness: step.witness === true,
+    sources: step.sources.map(sourceText),
+    drawing: drawJob(number, job, shop.units, step.parts),
+    backs: deviceBacks(job.circuit, step),
+    sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
+    asks: asks.map((ask) =>
+      askModel(ask, shop.units, done, {
+        offered: offers.get(ask.id),
+        filled: filled.includes(askField(ask.id)) ? other?.outlet : undefined,
+      }),
+    ),
+    other: other && { outlet: other.outlet, action: other.action, from: other.said },
+    photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own)),
+    people: shop.people.filter((p) => p.active).map((p) => p.name),
+    instruments: instrumentsFor(step, shop, asking),
+    readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
+    defects: job.defects
+      .filter((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`)
+      .map((d) => ({
+        what: d.defect.body.what,
+        status: d.status,
+        href: jobPath(number, 'defects', d.defect.seq),
+      })),
+    done: done && { by: done.by.name, when: writtenText(done) },
+    conceded:
+      standing.concession &&
+      `${standing.concession.by.name}, ${whenText(standing.concession.at)}: ${standing.concession.body.reason}`,
+    concede: standing.status === 'done' || barred ? undefined : concessionForm(step.concession, log, asker),
+    canReopen: done !== undefined && standing.reopened.length === 0,
+    raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`step:${step.id}`)}`,
+    ...around(number, job, step),
+  };
+}
+
+/** Said after what the hand must heed now: what kills comes first, whose word is last comes last. */
+const lawCautions: readonly string[] = [
+  'gfci-limits',
+  'local-rules-first',
+  'licensed-electrician',
+  'no-approval',
+];
+
+/** The cautions of a step or a reading as sentences, under the word that stands over them. */
+export function cautionsOf(
+  ids: readonly string[],
+  live: boolean,
+  say: (text: string) => Said = (text) => text,
+): { word: string; lines: Said[] } | undefined {
+  const said = [...new Set([...ids, ...(live ? standingCautions : [])])];
+  const all = [
+    ...said.filter((id) => !lawCautions.includes(id)),
+    ...said.filter((id) => lawCautions.includes(id)),
+  ];
+  const lines = all.flatMap((id) => (id in cautions ? [say(cautions[id as CautionId].text)] : []));
+  if (lines.length === 0) return undefined;
+  const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
+  return { word: mains ? 'Mains kills' : 'Caution', lines };
+}
+
+/** A reading as one line: what it should show is said before it is taken. */
+export function readingLine(number: string, reading: ReadingStanding | undefined) {
+  if (reading === undefined) return [];
+  const { planned, taken, verdict, concession } = reading;
+  return [
+    {
+      id: planned.id,
+      code: planned.code,
+      title: planned.title,
+      required: planned.required,
+      expected: planned.expected.text,
+      limit: planned.limit?.text ?? 'noted, not judged',
+      shown: taken === undefined ? '' : shownText(taken.body.shown),
+      look: concession !== undefined ? 'conceded' : verdict,
+      word:
+        concession !== undefined
+          ? 'conceded'
+          : verdict === 'missing'
+            ? reading.earlier.length > 0
+              ? 'take again'
+              : planned.required
+                ? 'to take'
+                : 'if it applies'
+            : verdict,
+      remark: reading.remarks[0] ?? '',
+      href: jobPath(number, 'readings', planned.id),
+    },
+  ];
+}
+
+/** Every field of the page by its name, for the summary of what must be mended. */
+function labelsOf(step: Step): Record<string, string> {
+  const asks = step.asks.flatMap((a): [string, string][] => [
+    [askField(a.id), a.label],
+    [`photo.${a.id}`, a.label],
+  ]);
+  return {
+    ...Object.fromEntries(asks),
+    instrument: 'Measured with',
+    reason: 'Why',
+    concession: 'Why it may stand',
+  };
+}
+
+function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
+  return {
+    id: ask.id,
+    label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
+    optional: ask.optional === true,
+    photos: photosOf(ask, own).map((p) => ({
+      id: p.body.photo,
+      caption: p.body.caption,
+      widthPx: p.body.widthPx,
+      heightPx: p.body.heightPx,
+      when: whenText(p.at),
+    })),
+  };
+}
+
+/** The instruments that a step's values may be taken with, where one of them asks for an instrument. */
+function instrumentsFor(step: Step, shop: Shop, asking: Asking) {
+  const wanted = step.asks.flatMap((a) =>
+    a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
+  );
+  if (wanted.length === 0) return undefined;
+  const kinds = new Set<string>(wanted);
+  const usable = shop.instruments.filter(
+    (i) => !i.retired && i.questioned === undefined && kinds.has(i.kind),
+  );
+  return likeliestFirst(usable, asking).map((i) => instrumentOption(i, asking));
+}
+
+function around(number: string, job: Assessment, step: Step) {
+  const list = [...job.steps.values()].map((s) => s.step);
+  const k = list.findIndex((s) => s.id === step.id);
+  const link = (s: Step | undefined) =>
+    s && {
+      title: `${s.number} ${s.title}`,
+      href: s.id === 'issue-record' ? jobPath(number, 'record') : jobPath(number, 'steps', s.id),
+    };
+  return { previous: link(list[k - 1]), following: link(list[k + 1]) };
+}

@@ -1,0 +1,66 @@
+import type { FastifyRequest } from 'fastify';
+import type { Answer, EntryBody } from '../../logbook/entry.js';
+import type { Instrument } from '../../logbook/fold-shop.js';
+import type { JobLog } from '../../logbook/job-log.js';
+import { instrumentKinds } from '../../logbook/shop-entry.js';
+import { lastWritten } from '../../store/last-used.js';
+import type { Store } from '../../store/open-store.js';
+import { requirePerson } from '../people/guard.js';
+import type { Services } from '../services.js';
+import { dayText } from '../words/job-words.js';
+
+/** Who asks, in which job, on which day (UTC, "2026-11-25"). */
+export interface Asking {
+  readonly store: Pick<Store, 'db'>;
+  readonly log: JobLog;
+  readonly person: string;
+  readonly today: string;
+}
+
+type Given = EntryBody<'reading taken'> | EntryBody<'step done'>;
+
+/** The one who asks a page, in whose job, today. */
+export function askingFor(request: FastifyRequest, { store, clock }: Services, log: JobLog): Asking {
+  return { store, log, person: requirePerson(request).id, today: clock().toISOString().slice(0, 10) };
+}
+
+/**
+ * The instruments to choose from, the likeliest first: what this person used last in this job, else anywhere; what is out of
+ * its calibration comes last, whoever used it.
+ */
+export function likeliestFirst(usable: readonly Instrument[], asking: Asking): Instrument[] {
+  const last = lastUsed(usable, asking);
+  const rank = (i: Instrument) => (overdue(i, asking.today) ? 2 : i.id === last ? 0 : 1);
+  return [...usable].sort((a, b) => rank(a) - rank(b));
+}
+
+/** The last day of its calibration is over. */
+export function overdue({ due }: Pick<Instrument, 'due'>, today: string): boolean {
+  return due !== undefined && due < today;
+}
+
+/** An instrument as one line of a list to choose from. */
+export function instrumentOption(i: Instrument, { today }: Asking) {
+  const calibration = overdue(i, today)
+    ? `calibration ran out ${dayText(i.due ?? '')}`
+    : `calibrated ${dayText(i.calibrated)}`;
+  return { value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}, ${calibration}` };
+}
+
+function lastUsed(usable: readonly Instrument[], { store, log, person }: Asking): string | undefined {
+  const among = (bodies: readonly Given[]) =>
+    bodies.flatMap(instrumentsIn).find((id) => usable.some((i) => i.id === id));
+  const here = log.entries.filter((e) => e.by.id === person).reverse();
+  const inJob = here.flatMap((e) => (e.kind === 'reading taken' || e.kind === 'step done' ? [e.body] : []));
+  return (
+    among(inJob) ??
+    among([...lastWritten(store.db, person, 'reading taken'), ...lastWritten(store.db, person, 'step done')])
+  );
+}
+
+function instrumentsIn(body: Given): string[] {
+  if ('shown' in body) return body.instrument === undefined ? [] : [body.instrument.id];
+  return Object.values(body.answers).flatMap((a: Answer) =>
+    a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
+  );
+}

@@ -1,0 +1,118 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { changedParts } from '../../circuit/changed-parts.js';
+import type { Result } from '../../errors.js';
+import type { Entry } from '../../logbook/entry.js';
+import { circuitAt, type JobLog } from '../../logbook/job-log.js';
+import { planOf } from '../../steps/plan-of.js';
+import { subjectWords } from '../../steps/subject-words.js';
+import { type Spoken, writtenSince } from '../../steps/written-since.js';
+import { waitedMs } from '../page/form.js';
+import { entryWords } from './entry-words.js';
+import { jobPath, whenText } from './job-words.js';
+
+/**
+ * Two at once on one job. A page of a job carries the number of the newest entry it was drawn from; a form that would answer
+ * something written since is refused once, and its page says who wrote what.
+ */
+export function noteMeanwhile(app: FastifyInstance): void {
+  app.decorateRequest('drawnFrom', undefined);
+  app.decorateRequest('meanwhile', undefined);
+}
+
+/**
+ * The newest entry that the page with this form was drawn from; 0 where it names none of this logbook (of a copy that went
+ * further than this one). A form without a number is a script's, which looks for itself.
+ */
+export function seenBy(request: FastifyRequest, log: JobLog): number {
+  const said = sentNumber(request) ?? log.entries.length;
+  return said <= log.entries.length ? said : 0;
+}
+
+/** The number that the forms of a page carry: a page that comes back with what was typed keeps its own until it has told what is new. */
+export function seenOn(request: FastifyRequest, cameBack: boolean): number | undefined {
+  if (request.drawnFrom === undefined) return undefined;
+  return cameBack && request.meanwhile === undefined
+    ? (sentNumber(request) ?? request.drawnFrom)
+    : request.drawnFrom;
+}
+
+function sentNumber(request: FastifyRequest): number | undefined {
+  const said = (request.body as Record<string, unknown> | undefined)?._seen;
+  if (said === undefined) return undefined;
+  return typeof said === 'string' && /^\d{1,9}$/.test(said) ? Number(said) : 0;
+}
+
+/** Asked where the entries are written: a refusal where one of them would answer something that its writer has not seen. */
+export function refuseUnseen(
+  request: FastifyRequest,
+  log: JobLog,
+  entries: readonly Spoken[],
+): Refusal | undefined {
+  const seen = seenBy(request, log);
+  const since = log.entries.filter(
+    (e) => !knownToWriter(request, e) && entries.some((entry) => writtenSince(log, seen, entry).includes(e)),
+  );
+  return refuseFor(request, log, since);
+}
+
+/** Asked where a record is written: a refusal where anything was written after the end of the logbook that its pages were drawn from. */
+export function refuseWrittenAfter(request: FastifyRequest, log: JobLog, head: string): Refusal | undefined {
+  return refuseFor(request, log, log.entries.slice(log.entries.findIndex((e) => e.digest === head) + 1));
+}
+
+type Refusal = Extract<Result<never>, { ok: false }>;
+
+function refuseFor(request: FastifyRequest, log: JobLog, since: readonly Entry[]): Refusal | undefined {
+  if (since.length === 0) return undefined;
+  request.meanwhile = { log, entries: since };
+  // Said whole in words as well: a form that waited on a phone is refused without its page.
+  const said = (meanwhileLines(request) ?? []).map(
+    ({ by, when, what, lines }) => `${by} wrote meanwhile (${when}): ${[what, ...lines].join('. ')}.`,
+  );
+  const message = `${said.join(' ')} Read it, then send yours again.`;
+  return { ok: false, issues: [{ field: '', message }] };
+}
+
+/** A form that waited on a phone: what the same person had written before they filled it in is nothing new to them. */
+function knownToWriter(request: FastifyRequest, entry: Entry): boolean {
+  const waited = waitedMs(request);
+  if (waited === undefined || entry.by.id !== request.person?.id) return false;
+  const filledIn = request.server.services.clock().getTime() - waited;
+  return Date.parse(entry.filledIn ?? entry.at) <= filledIn;
+}
+
+/** What was written meanwhile, in plain words: who, when, about what, and what it says. */
+export function meanwhileLines({ meanwhile, person }: FastifyRequest) {
+  return meanwhile?.entries.map((entry) => {
+    const circuit = circuitAt(meanwhile.log, entry.seq);
+    const plan = circuit && planOf(circuit);
+    return {
+      seq: entry.seq,
+      href: `${jobPath(entry.job, 'logbook')}#entry-${entry.seq}`,
+      by: entry.by.id === person?.id ? 'You, on another page or phone' : entry.by.name,
+      when: whenText(entry.at),
+      what: entry.subject === 'job' ? entry.kind : `${entry.kind}, ${subjectWords(entry.subject, plan)}`,
+      lines: [...entryWords(entry, plan), ...changesOf(meanwhile.log, entry)],
+    };
+  });
+}
+
+const mostChanges = 20;
+
+/** What a new version of the circuit changed, part by part. */
+function changesOf(log: JobLog, entry: Entry): string[] {
+  const before = entry.kind === 'circuit set' ? circuitAt(log, entry.seq - 1) : undefined;
+  if (before === undefined || entry.kind !== 'circuit set') return [];
+  const parts = changedParts(before, entry.body.circuit).map((c) => `${c.label}: ${c.from} → ${c.to}`);
+  const more = parts.length - mostChanges;
+  return more > 0 ? [...parts.slice(0, mostChanges), `and ${more} more`] : parts;
+}
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** The number of the newest entry that this answer's page is drawn from; undefined where it is no page of a job. */
+    drawnFrom: number | undefined;
+    /** What the form that was sent would have answered unseen. */
+    meanwhile: { readonly log: JobLog; readonly entries: readonly Entry[] } | undefined;
+  }
+}

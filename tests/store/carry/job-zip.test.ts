@@ -1,0 +1,68 @@
+import { Buffer } from 'node:buffer';
+import { strToU8, zipSync } from 'fflate';
+import { describe, expect, test } from 'vitest';
+import { readJobFile } from '../../../src/store/carry/job-file.js';
+import { isZip, unzipJob, zipJob } from '../../../src/store/carry/job-zip.js';
+import { demoJobText } from '../demo-job-file.js';
+
+const zipped = zipJob(JSON.parse(demoJobText));
+
+describe('a zipped job', () => {
+  test('unpacks to the same job file, photos and all', () => {
+    expect(unzipJob(zipped)).toEqual(readJobFile(demoJobText));
+    expect(Object.keys(unzipJob(zipped).photos).length).toBeGreaterThan(20);
+  });
+
+  test('is told from JSON by its first letters, and is the same bytes for the same job', () => {
+    expect(isZip(zipped)).toBe(true);
+    expect(isZip(strToU8(demoJobText))).toBe(false);
+    expect(Buffer.from(zipJob(JSON.parse(demoJobText))).equals(Buffer.from(zipped))).toBe(true);
+  });
+
+  test.each<[string, () => Uint8Array, RegExp]>([
+    ['is cut off', () => zipped.slice(0, zipped.length / 2), /cannot be read/],
+    ['is no zip behind its first letters', () => strToU8('PK and nothing'), /cannot be read/],
+    ['holds no job', () => zipSync({}), /no job\.json/],
+    [
+      'holds a path out of its folder',
+      () => zipSync({ 'job.json': strToU8('{}'), '../evil.jpg': strToU8('x') }),
+      /\.\.\/evil\.jpg, which no job has/,
+    ],
+    [
+      'holds a picture by another name',
+      () => zipSync({ 'job.json': strToU8('{}'), 'photos/me.jpg': strToU8('x') }),
+      /which no job has/,
+    ],
+    ['holds a job that is not JSON', () => zipSync({ 'job.json': strToU8('{') }), /not JSON/],
+    ['holds a job that is a number', () => zipSync({ 'job.json': strToU8('7') }), /no job/],
+    ['says that it unpacks to gigabytes', () => sayingSize(zipped, 0xf000_0000), /more than a job may/],
+  ])('that %s is refused in words', (_what, bytes, message) => {
+    expect(() => unzipJob(bytes())).toThrow(message);
+  });
+
+  test('with one bit changed anywhere is refused or unpacks to the same job, never to another', () => {
+    const before = JSON.stringify(readJobFile(demoJobText));
+    for (let at = 40; at < zipped.length; at += Math.ceil(zipped.length / 60)) {
+      const changed = Uint8Array.from(zipped);
+      changed[at] = changed[at]! ^ 0x04;
+      expect(readOrRefused(changed, before)).toBe(true);
+    }
+  });
+});
+
+/** A photo's bytes are held to its digest where the job is written, so here only the logbook must be the same. */
+function readOrRefused(bytes: Uint8Array, before: string): boolean {
+  try {
+    const { entries } = unzipJob(bytes);
+    return JSON.stringify(entries) === JSON.stringify(JSON.parse(before).entries);
+  } catch (error) {
+    return (error as { code?: string }).code === 'bad-file';
+  }
+}
+
+/** The same zip with another unpacked size said of its first file in the directory at its end. */
+function sayingSize(bytes: Uint8Array, size: number): Uint8Array {
+  const lying = Buffer.from(bytes);
+  lying.writeUInt32LE(size, lying.indexOf(Buffer.from([0x50, 0x4b, 1, 2])) + 24);
+  return lying;
+}

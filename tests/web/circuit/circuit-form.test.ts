@@ -1,0 +1,97 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { circuitSchema } from '../../../src/circuit/circuit.js';
+import { afterAct, firstTyped } from '../../../src/web/circuit/circuit-acts.js';
+import { circuitFromTyped, countOf, typedFromCircuit } from '../../../src/web/circuit/circuit-form.js';
+import { made } from '../../store/temp-store.js';
+import { demoCircuit } from '../played-shop.js';
+
+describe('the circuit as a form', () => {
+  test.each(['imperial', 'metric'] as const)(
+    'a circuit that is shown in %s units and sent back untouched is the same to the last digit',
+    (units) => {
+      const typed = typedFromCircuit(demoCircuit, units);
+      expect(made(circuitFromTyped(typed, { circuit: demoCircuit, units }))).toEqual(demoCircuit);
+    },
+  );
+
+  test('any length survives being shown in feet and sent back untouched', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.3, max: 60, noNaN: true }),
+        fc.double({ min: 0.05, max: 30, noNaN: true }),
+        (cordM, feedM) => {
+          const circuit = circuitSchema.parse({
+            ...demoCircuit,
+            cord: { ...demoCircuit.cord, lengthM: cordM },
+            run: demoCircuit.run.map((o) => ({ ...o, feed: { ...o.feed, lengthM: feedM } })),
+          });
+          const back = made(
+            circuitFromTyped(typedFromCircuit(circuit, 'imperial'), { circuit, units: 'imperial' }),
+          );
+          expect(back).toEqual(circuit);
+        },
+      ),
+    );
+  });
+
+  test('one figure that is typed anew changes alone', () => {
+    const typed = { ...typedFromCircuit(demoCircuit, 'imperial'), 'cord.lengthM': '50' };
+    const circuit = made(circuitFromTyped(typed, { circuit: demoCircuit, units: 'imperial' }));
+    expect(circuit.cord.lengthM).toBeCloseTo(15.24, 10);
+    expect({ ...circuit, cord: demoCircuit.cord }).toEqual(demoCircuit);
+  });
+});
+
+describe('the small buttons of the form', () => {
+  const typed = typedFromCircuit(demoCircuit, 'imperial');
+  const same = (after: typeof typed) =>
+    made(circuitFromTyped(after, { circuit: demoCircuit, units: 'imperial' }));
+
+  test('moving an outlet down and up again leaves the circuit as it was', () => {
+    const down = afterAct(typed, 'down:0', 'imperial');
+    expect(same(down).run.map((o) => o.id)).toEqual(['press', 'bench', 'locker']);
+    expect(same(afterAct(down, 'up:1', 'imperial'))).toEqual(demoCircuit);
+  });
+
+  test('a new outlet has an identity that no other has, and keeps nothing that is its own', () => {
+    const added = afterAct(typed, 'add-outlet', 'imperial');
+    expect(countOf(added, 'run')).toBe(4);
+    expect(added['run.3.place']).toBe('');
+    expect(demoCircuit.run.map((o) => o.id)).not.toContain(added['run.3.id']);
+    expect(added['run.3.feed.awg']).toBe(added['run.2.feed.awg']);
+  });
+
+  test('taking out an outlet takes its loads out of what may run together, and no others', () => {
+    const without = same(afterAct(typed, 'remove-outlet:1', 'imperial'));
+    const members = (circuit: typeof demoCircuit) => circuit.together.map((set) => set.loads.length);
+    expect(without.run.map((o) => o.id)).toEqual(['bench', 'locker']);
+    expect(without.together.flatMap((set) => set.loads).every((m) => m.outlet !== 'press')).toBe(true);
+    expect(members(without).reduce((a, b) => a + b)).toBeLessThan(
+      members(demoCircuit).reduce((a, b) => a + b),
+    );
+  });
+
+  test('taking out a load leaves the sets of the loads behind it right', () => {
+    const without = same(afterAct(typed, 'remove-load:0:0', 'imperial'));
+    const gone = demoCircuit.run[0]?.loads[0]?.name;
+    for (const set of demoCircuit.together) {
+      const now = without.together.find((s) => s.name === set.name);
+      expect(now?.loads).toEqual(set.loads.filter((m) => m.load !== gone));
+    }
+  });
+
+  test('an act that means nothing here changes nothing', () => {
+    for (const act of ['', 'up:0', 'down:9', 'remove-outlet:-1', 'remove-load:0:99', 'drop table', 'up:NaN'])
+      expect(afterAct(typed, act, 'imperial'), act).toEqual(typed);
+  });
+
+  test('a first circuit starts with every figure in the units of the shop', () => {
+    for (const units of ['imperial', 'metric'] as const) {
+      const start = firstTyped(units);
+      expect(start['inlet.fromRearM.unit']).toBe(units === 'imperial' ? 'ft' : 'm');
+      expect(start['run.0.box.volumeCm3.unit']).toBe(units === 'imperial' ? 'in3' : 'cm3');
+      expect(start['run.0.device']).toBe('gfci-receptacle');
+    }
+  });
+});

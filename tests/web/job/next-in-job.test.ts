@@ -1,0 +1,68 @@
+import { expect, test } from 'vitest';
+import { playedShop } from '../played-shop.js';
+import { formOn, plain } from '../read-form.js';
+
+const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
+
+/** A shop whose job has come to a step, with one reading of it written down through its page. */
+async function shopWith(step: string, reading: string, shown: Record<string, string>) {
+  const shop = await playedShop((job) => job.next?.step.id === step);
+  const page = `/jobs/${shop.number}/readings/${reading}`;
+  const form = formOn((await shop.fitter.get(page)).body, page);
+  const sent = await shop.fitter.postRaw(page, { ...form, ...shown });
+  expect(sent.statusCode).toBe(303);
+  return { shop, page, body: (await shop.fitter.get(page)).body };
+}
+
+test('a reading that parts the suspects and is not planned is offered in words, with what it would show and a place to try it', async () => {
+  const { shop, body } = await shopWith('poles-behind', 'continuity.hot.press', { over: 'yes' });
+  const defect = shop.job().defects.find((d) => d.status === 'open')!;
+  const page = (await shop.fitter.get(`/jobs/${shop.number}/defects/${defect.defect.seq}`)).body;
+  for (const html of [body, page]) {
+    expect(words(html)).toContain("Ohms: from the inlet's hot pin to the hot slot of outlet 2.");
+    expect(words(html)).toMatch(
+      /What it would show 0\.0\d+ Ω : The run behind outlet 1 is joined to its LINE side/,
+    );
+    expect(words(html)).toContain('Cord unplugged and away');
+  }
+  const link = plain(/href="(\/readings-without-a-job\?[^"]+)"/.exec(page)![1]!);
+  const bench = await shop.fitter.get(link);
+  const form = formOn(bench.body, '/readings-without-a-job');
+  expect(form).toMatchObject({
+    'row.0.from': 'inlet.hot',
+    'row.0.to': 'outlet2.hot',
+    'row.0.test': 'resistance',
+  });
+  expect(words(bench.body)).toContain(`readings of job ${shop.number}`);
+  const before = shop.entries().length;
+  const ask = (value: string) =>
+    shop.fitter.postRaw('/readings-without-a-job', { ...form, act: 'answer', 'row.0.value': value });
+  expect(words((await ask('0.0')).body)).toMatch(
+    /most likely The run behind outlet 1 is joined to its LINE side/,
+  );
+  expect(words((await ask('OL')).body)).not.toMatch(/likely The run behind outlet 1/);
+  expect(shop.entries().length).toBe(before);
+});
+
+test('nothing live is asked for while the van may not be live', async () => {
+  const { body } = await shopWith('poles-behind', 'continuity.hot.press', { over: 'yes' });
+  expect(words(body)).not.toMatch(/Volts: from|Volts under the test load:/);
+});
+
+test('a drop under load says beside the reading what joint it speaks of', async () => {
+  const { body } = await shopWith('under-load', 'loaded.hot-neutral.locker', { volts: '109.0', amps: '8' });
+  expect(words(body)).toMatch(
+    /Outlet 3: the joints on the way have about \d\S* Ω more than the circuit predicts: find the warm one and mend it\./,
+  );
+});
+
+test('an address that names no job of this shop opens the empty page', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  for (const job of ['2031-404', '../etc', '']) {
+    const { statusCode, body } = await shop.fitter.get(
+      `/readings-without-a-job?job=${encodeURIComponent(job)}`,
+    );
+    expect(statusCode).toBe(200);
+    expect(formOn(body, '/readings-without-a-job').rows).toBe('4');
+  }
+});

@@ -1,0 +1,57 @@
+import { writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { tempFolder } from '../../store/temp-store.js';
+import { Browser, shopUnderTest } from '../shop-under-test.js';
+
+test('what goes wrong inside is told with a reference alone', async () => {
+  const { app, store } = await shopUnderTest();
+  const browser = new Browser(app);
+  await browser.signIn('ines');
+  store.db.exec('ALTER TABLE job_lines RENAME TO job_lines_gone');
+  const reply = await browser.get('/');
+  expect(reply.statusCode).toBe(500);
+  expect(reply.body).toMatch(/Reference: <code>[0-9a-f]{10}<\/code>/);
+  expect(reply.body).not.toMatch(/SqliteError|no such table|node_modules|at .*\.ts/);
+});
+
+test('an address that does not exist is answered with a page and the way back', async () => {
+  const { app } = await shopUnderTest();
+  const reply = await new Browser(app).get('/nowhere?<script>');
+  expect(reply.statusCode).toBe(404);
+  expect(reply.body).toContain('There is nothing at this address.');
+  expect(reply.body).not.toContain('<script>');
+});
+
+test('an address that cannot be decoded is answered in words', async () => {
+  const { app } = await shopUnderTest();
+  const reply = await new Browser(app).get('/jobs/%c0%ae');
+  expect([reply.statusCode, reply.body]).toEqual([400, 'The server could not make out what was sent.']);
+});
+
+test('a logbook that is closed for writing says so on every page, still reads, and refuses in words', async () => {
+  const dir = tempFolder();
+  const first = await shopUnderTest({ dir });
+  first.store.close();
+  writeFileSync(`${dir}/heads.json`, '{}');
+  const { app, store } = await shopUnderTest({ dir, named: false });
+  const browser = new Browser(app);
+  expect((await browser.signIn('ines')).statusCode).toBe(303);
+  for (const url of ['/', '/people', '/shop', '/account'])
+    expect((await browser.get(url)).body).toContain('The logbook is closed for writing:');
+  const health = await browser.get('/health');
+  expect([health.statusCode, health.json()]).toEqual([503, { status: 'reading-only' }]);
+  const refused = await browser.post('/shop', { name: 'Another Name', place: '', units: 'metric' });
+  expect(refused.statusCode).toBe(503);
+  expect(refused.body).toContain('Nothing more is written');
+  expect(store.shop.state().name).toBe('Thimble Lane Vanworks');
+});
+
+test.each([
+  ['PUT', '/people'],
+  ['DELETE', '/jobs/2026-001'],
+  ['PATCH', '/shop'],
+])('%s %s is not an address', async (method, url) => {
+  const { app } = await shopUnderTest();
+  const reply = await app.inject({ method: method as 'PUT', url });
+  expect(reply.statusCode).toBe(404);
+});

@@ -1,0 +1,62 @@
+import { expect, test } from 'vitest';
+import type { NewShopEntry } from '../../../src/logbook/shop-entry.js';
+import { addPerson, type Browser, shopUnderTest, signedIn, tokensOf } from '../shop-under-test.js';
+
+async function shopOfThree() {
+  const shop = await shopUnderTest();
+  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  await addPerson(shop, 'odd', 'Oddný Bakke', ['keeper']);
+  const write = (by: string, entry: NewShopEntry) =>
+    shop.store.shop.append({ by: { id: by, name: by }, decide: () => ({ ok: true, value: [entry] }) });
+  return { ...shop, write };
+}
+
+const told = async (browser: Browser, url = '/account') =>
+  [...(await browser.get(url)).body.matchAll(/<li>(\d+ \w+ \d{4}, [^<]*)<\/li>/g)].map((m) => m[1]);
+
+test('a passphrase that was given at the machine is told to every keeper on every page, until each has said that they read it', async () => {
+  const shop = await shopOfThree();
+  const [ines, odd, tam] = ['ines', 'odd', 'tam'].map((who) => signedIn(shop, who)) as [
+    Browser,
+    Browser,
+    Browser,
+  ];
+  expect(await told(ines)).toEqual([]);
+  shop.write('machine', { kind: 'passphrase set', subject: 'odd', body: { how: 'at-the-machine' } });
+  for (const keeper of [ines, odd])
+    for (const page of ['/', '/account', '/people', '/shop'])
+      expect([page, await told(keeper, page)]).toEqual([
+        page,
+        [expect.stringContaining('Oddný Bakke was given a new passphrase at the machine itself')],
+      ]);
+  expect(await told(tam)).toEqual([]);
+
+  const page = (await ines.get('/people')).body;
+  const seq = /name="seq" value="(\d+)"/.exec(page)?.[1] as string;
+  const read = await ines.postRaw('/account/notices', { ...tokensOf(page), seq, next: '/people' });
+  expect(read.headers.location).toBe('/people');
+  expect([await told(ines), (await told(odd)).length]).toEqual([[], 1]);
+  shop.write('machine', { kind: 'passphrase set', subject: 'odd', body: { how: 'at-the-machine' } });
+  expect((await told(ines)).length).toBe(1);
+});
+
+test('a person is told what another did to them, and nobody is told what is yet to come', async () => {
+  const shop = await shopOfThree();
+  const tam = signedIn(shop, 'tam');
+  await tam.post('/account/notices', { seq: '999999999' }, { page: '/account' });
+  shop.write('ines', { kind: 'passphrase set', subject: 'tam', body: { how: 'one-time' } });
+  shop.write('ines', {
+    kind: 'person changed',
+    subject: 'tam',
+    body: { name: 'Tam Whitlock', roles: ['fitter'], active: true },
+  });
+  shop.write('tam', { kind: 'passphrase set', subject: 'tam', body: { how: 'own' } });
+  expect(await told(tam)).toEqual([
+    expect.stringContaining('ines gave you a new passphrase for one sign-in'),
+    expect.stringContaining('You are Tam Whitlock, fitter.'),
+  ]);
+  for (const next of ['//evil.example', 'https://evil.example/', '/\\evil.example'])
+    expect(
+      (await tam.post('/account/notices', { seq: '1', next }, { page: '/account' })).headers.location,
+    ).toBe('/');
+});

@@ -1,0 +1,59 @@
+import { expect, test } from 'vitest';
+import { makeThrottle, network } from '../../../src/web/people/sign-in-throttle.js';
+import { standingClock } from '../../store/temp-store.js';
+
+const ines = { account: 'ines', address: '192.0.2.7' };
+const own = { ...ines, device: 'her-own-phone' };
+
+test('a stranger who tries her name from a thousand addresses slows down strangers and not her own device, even at one address', () => {
+  const clock = standingClock();
+  const throttle = makeThrottle(clock);
+  for (let k = 0; k < 1000; k += 1)
+    throttle.counted({ account: 'ines', address: `198.51.${k % 250}.${k >> 2}` });
+  for (let k = 0; k < 50; k += 1) throttle.counted(ines);
+  expect(throttle.waitS(own)).toBe(0);
+  expect(throttle.waitS(ines)).toBe(60);
+  expect(throttle.waitS({ account: 'ines', address: '203.0.113.1' })).toBe(10);
+  expect(throttle.waitS({ account: 'tam', address: '203.0.113.1' })).toBe(0);
+  clock.move(61_000);
+  expect(throttle.waitS(ines)).toBe(0);
+});
+
+test('wrong tries on her own device are slowed down as well, and one right try ends it', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 5; k += 1) {
+    expect(throttle.waitS(own)).toBe(0);
+    throttle.counted(own);
+  }
+  expect(throttle.waitS(own)).toBe(1);
+  throttle.succeeded(own);
+  expect(throttle.waitS(own)).toBe(0);
+});
+
+test('one address that tries many names is slowed down, and signing in oneself between does not clear it', () => {
+  const throttle = makeThrottle(standingClock());
+  const from = '192.0.2.9';
+  for (let k = 0; k < 31; k += 1) throttle.counted({ account: `somebody-${k}`, address: from });
+  const mine = { account: 'mallory', address: from };
+  throttle.counted(mine);
+  throttle.succeeded(mine);
+  expect(throttle.waitS({ account: 'ines', address: from })).toBeGreaterThan(0);
+});
+
+test('the counters of a flood of names take no more room than ten thousand', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 20_000; k += 1)
+    throttle.counted({ account: `name-${k}`, address: `10.0.${k >> 8}.${k % 256}` });
+  expect(throttle.size).toBe(10_000);
+});
+
+test.each([
+  ['192.0.2.7', '192.0.2.7'],
+  ['::ffff:192.0.2.7', '192.0.2.7'],
+  ['2001:db8:1:2:3:4:5:6', '2001:db8:1:2'],
+  ['2001:0db8:0001:0002::9', '2001:db8:1:2'],
+  ['fe80::1%eth0', 'fe80:0:0:0'],
+  ['::1', '0:0:0:0'],
+])('an address counts by the network that one machine may hold: %s', (address, counted) => {
+  expect(network(address)).toBe(counted);
+});

@@ -1,0 +1,168 @@
+import { readFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { predict } from '../../../src/meter/predict.js';
+import { fullSchedule } from '../../../src/meter/schedule.js';
+import { usualMeter } from '../../../src/steps/meter-of.js';
+import { formOn, plain } from '../read-form.js';
+import { Browser, shopUnderTest } from '../shop-under-test.js';
+
+const page = '/readings-without-a-job';
+const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
+
+async function atTheBench() {
+  const shop = await shopUnderTest();
+  const browser = new Browser(shop.app);
+  await browser.signIn('ines');
+  const form = formOn((await browser.get(page)).body, page);
+  return { shop, browser, form };
+}
+
+test('a few readings answer with the verdict, the wire and the next reading, and nothing is kept', async () => {
+  const { shop, browser, form } = await atTheBench();
+  const rows = {
+    ...row(0, 'inlet.ground', 'outlet1.ground', '0.02'),
+    ...row(1, 'inlet.ground', 'outlet2.ground', 'OL'),
+  };
+  const before = shop.store.shop.state().entries.length;
+  const { body, statusCode } = await browser.postRaw(page, { ...form, ...rows, act: 'answer' });
+  expect(statusCode).toBe(200);
+  expect(words(body)).toContain('Ground open between outlet 1 and outlet 2');
+  expect(words(body)).toContain('Next reading');
+  expect(shop.store.shop.state().entries.length).toBe(before);
+  expect(shop.store.jobs.list()).toEqual([]);
+  const next = await browser.postRaw(page, { ...formOn(body, page), act: 'add-next' });
+  expect(formOn(next.body, page).rows).toBe('5');
+  expect(formOn(next.body, page)['row.1.value']).toBe('OL');
+});
+
+test('a pasted readings file is answered, and a bad one is refused with the index of its reading', async () => {
+  const { browser, form } = await atTheBench();
+  const file = readFileSync(new URL('../../faults/cases/case-001.json', import.meta.url), 'utf8');
+  const good = await browser.postRaw(page, { ...form, act: 'answer', file });
+  expect(good.statusCode).toBe(200);
+  expect(words(good.body)).toMatch(/Hot open/);
+  const bad = JSON.parse(file);
+  bad.readings[3].from = 'outlet9.hot';
+  const refused = await browser.postRaw(page, { ...form, act: 'answer', file: JSON.stringify(bad) });
+  expect(refused.statusCode).toBe(422);
+  expect(words(refused.body)).toMatch(/readings\.3\.from names "outlet9\.hot"/);
+  expect(plain(formOn(refused.body, page).file ?? '')).toContain('outlet9.hot');
+});
+
+test('a long file is read to its end, with or without a byte-order mark', async () => {
+  const { browser, form } = await atTheBench();
+  const text = readFileSync(new URL('../../faults/cases/case-005.json', import.meta.url), 'utf8');
+  const long = JSON.stringify(JSON.parse(text), null, 4);
+  expect(long.length).toBeGreaterThan(5000);
+  for (const file of [long, `\uFEFF${long}`]) {
+    const { statusCode, body } = await browser.postRaw(page, { ...form, act: 'answer', file });
+    expect(statusCode).toBe(200);
+    expect(words(body)).toContain('What the readings point to');
+  }
+});
+
+test('a reading that is typed is taken beside those of a pasted file', async () => {
+  const { browser, form } = await atTheBench();
+  const text = readFileSync(new URL('../../faults/cases/case-015.json', import.meta.url), 'utf8');
+  const typed = row(0, 'inlet.ground', 'outlet2.ground', 'OL');
+  const { body } = await browser.postRaw(page, { ...form, ...typed, act: 'answer', file: text });
+  expect(words(body)).toContain('fail A rule is broken for certain');
+  expect(words(body)).toContain('Inlet ground to the ground slot of outlet 2');
+});
+
+test('the whole round of a sound van, typed by hand, is a pass', async () => {
+  const { browser, form } = await atTheBench();
+  let rows: Record<string, string> = {};
+  let k = 0;
+  const circuit = {
+    supply: { volts: 120, loopOhms: 0.3 },
+    cord: { awg: 12, lengthM: 25 * 0.3048 },
+    inlet: { amps: 15 },
+    breaker: { amps: 15 },
+    bond: { awg: 8, lengthM: 3 * 0.3048 },
+    run: [
+      { device: 'gfci-receptacle' as const, feed: { awg: 14, lengthM: 10 * 0.3048 } },
+      { device: 'receptacle' as const, feed: { awg: 14, lengthM: 6 * 0.3048 } },
+    ],
+  };
+  const tests = fullSchedule(circuit);
+  predict(circuit, usualMeter, [], tests).forEach((p, i) => {
+    const t = tests[i]!;
+    if (t.test === 'observation') {
+      const at = 'at' in t ? Number(t.at.at(-1)) - 1 : 0;
+      const field = { 'dead-when-tripped': `dead.${at}`, 'holds-under-load': `holds.${at}` }[
+        t.what as string
+      ];
+      rows = { ...rows, [field ?? t.what]: 'yes' };
+    } else {
+      const value =
+        p.kind === 'ohms'
+          ? p.ohms === null
+            ? 'OL'
+            : p.ohms.toFixed(1)
+          : p.kind === 'volts'
+            ? p.volts.toFixed(1)
+            : '';
+      rows = { ...rows, ...row(k, t.from, t.to, value), [`row.${k}.test`]: t.test };
+      k += 1;
+    }
+  });
+  const { body } = await browser.postRaw(page, { ...form, ...rows, rows: String(k), act: 'answer' });
+  expect(words(body)).toContain('pass Every rule is met by these readings');
+});
+
+test('the lamps of a three-lamp tester are entered as those that light, and read as an observation', async () => {
+  const { browser, form } = await atTheBench();
+  expect(words((await browser.get(page)).body)).toMatch(/hot–neutral and hot–ground hot–neutral/);
+  const some = { 'supply-holds': 'yes', 'gfci-resets': 'yes', 'lamps.0': '6', 'lamps.1': '4' };
+  const { body } = await browser.postRaw(page, { ...form, ...some, act: 'answer' });
+  expect(words(body)).toMatch(/Ground open between outlet 1 and outlet 2/);
+  expect(formOn(body, page)['lamps.1']).toBe('4');
+});
+
+test('what the device did under the load is entered with the load, and a load that is none is refused', async () => {
+  const { browser, form } = await atTheBench();
+  const some = { 'holds.1': 'no', loadA: 'much' };
+  const refused = await browser.postRaw(page, { ...form, ...some, act: 'answer' });
+  expect(refused.statusCode).toBe(422);
+  expect(words(refused.body)).toMatch(/needs a load above 0/);
+  const { body } = await browser.postRaw(page, { ...form, ...some, loadA: '8', act: 'answer' });
+  expect(words(body)).toContain('holds under load');
+});
+
+test('a circuit that names no ground-fault device is not passed, and the page says what is not proven', async () => {
+  const { browser, form } = await atTheBench();
+  const plainRun = { 'outlet.0.device': 'receptacle', ...row(0, 'inlet.ground', 'outlet1.ground', '0.1') };
+  const { body } = await browser.postRaw(page, { ...form, ...plainRun, act: 'answer' });
+  expect(words(body)).toContain('names no ground-fault device');
+});
+
+test('outlets are added and taken out, and their points can be chosen', async () => {
+  const { browser, form } = await atTheBench();
+  const more = await browser.postRaw(page, { ...form, act: 'add-outlet' });
+  expect(more.body).toContain('value="outlet3.hot"');
+  const fewer = await browser.postRaw(page, { ...formOn(more.body, page), act: 'remove-outlet' });
+  expect(fewer.body).not.toContain('value="outlet3.hot"');
+});
+
+test.each([
+  ['no reading', {}, /at least one reading/],
+  ['a figure in words', row(0, 'inlet.hot', 'outlet1.line.hot', 'fine'), /“fine” is not a number/],
+  ['one point twice', row(0, 'inlet.hot', 'inlet.hot', '1'), /same point/],
+  ['a point that is not there', row(0, 'inlet.hot', 'outlet7.hot', '1'), /outlet7\.hot/],
+  ['a cord of no length', { 'cord.length': '' }, /needs a number/],
+] as const)('%s is refused with its reason', async (_, changes, says) => {
+  const { browser, form } = await atTheBench();
+  const { body, statusCode } = await browser.postRaw(page, { ...form, act: 'answer', ...changes });
+  expect(statusCode).toBe(422);
+  expect(words(body)).toMatch(says);
+});
+
+function row(k: number, from: string, to: string, value: string): Record<string, string> {
+  return {
+    [`row.${k}.test`]: 'resistance',
+    [`row.${k}.from`]: from,
+    [`row.${k}.to`]: to,
+    [`row.${k}.value`]: value,
+  };
+}

@@ -1,0 +1,53 @@
+import { expect, test } from 'vitest';
+import { playedShop } from '../played-shop.js';
+import { Browser, passphrase, toMend } from '../shop-under-test.js';
+
+const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
+
+test('an owner sees what may run together, takes the record along and acknowledges it, without a session, and learns that it was withdrawn', async () => {
+  const shop = await playedShop();
+  const record = `/jobs/${shop.number}/record`;
+  const issued = await shop.fitter.post(record, { ...signature, passphrase });
+  expect(toMend(issued.body)).toEqual([]);
+  expect(issued.statusCode).toBe(303);
+  const made = await shop.fitter.post(
+    `/jobs/${shop.number}/link`,
+    { heldBy: 'Odile Brandt', until: '2027-02-23' },
+    { page: record },
+  );
+  expect(made.statusCode).toBe(303);
+  const shown = (await shop.fitter.get(record)).body;
+  const path = /http:\/\/127\.0\.0\.1:8080(\/o\/[\w-]{32})</.exec(shown)?.[1] as string;
+  expect(path).toBeDefined();
+  expect((await shop.fitter.get(record)).body).not.toContain(path);
+
+  const owner = new Browser(shop.app, '192.0.2.7');
+  const page = await owner.get(path);
+  expect(page.statusCode).toBe(200);
+  expect(page.body).toContain('What may run together');
+  // The link is a secret: no other site is told of it, while a form of this page still names where it comes from.
+  expect(page.headers['referrer-policy']).toBe('same-origin');
+  const pdf = await owner.get(`${path}/record`);
+  expect(pdf.headers['content-type']).toBe('application/pdf');
+  expect(pdf.rawPayload.subarray(0, 5).toString()).toBe('%PDF-');
+  const answer = await owner.post(
+    `${path}/acknowledgement`,
+    { revision: '1', 'signature.name': 'Odile Brandt', 'signature.strokes': '[[[10,10],[200,90]]]' },
+    { page: path },
+  );
+  expect(answer.statusCode).toBe(303);
+  expect((await owner.get(path)).body).toContain('Acknowledged by Odile Brandt');
+  expect(shop.entries().at(-1)?.kind).toBe('owner acknowledged');
+
+  await shop.fitter.post(
+    `${record}/1/withdrawal`,
+    { 'reason.1': 'A torque was read wrong.' },
+    { page: record },
+  );
+  const after = await owner.get(path);
+  expect(after.statusCode).toBe(200);
+  expect(after.body).toContain('This record was withdrawn');
+  expect(after.body).toContain('A torque was read wrong.');
+  expect(after.body).not.toContain('/acknowledgement"');
+  expect((await owner.get(`${path}/record`)).rawPayload.equals(pdf.rawPayload)).toBe(true);
+});

@@ -1,0 +1,166 @@
+import { expect, test } from 'vitest';
+import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
+import { unzipJob } from '../../../src/store/carry/job-zip.js';
+import { makeIssuer } from '../../../src/store/issue-apart.js';
+import type { IssueWish } from '../../../src/store/issue-job.js';
+import { playedShop } from '../played-shop.js';
+import { formOn, plain } from '../read-form.js';
+import { Browser, passphrase, signedIn, tokensOf } from '../shop-under-test.js';
+
+const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
+const signed = { 'signature.name': 'Ines Okafor', 'signature.strokes': '[[[20,100],[300,60]]]', passphrase };
+
+test('a record is issued once however often its form is sent, superseded by the next, withdrawn with a reason, and told apart by whoever checks it', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
+  expect((await shop.fitter.postRaw(page, form)).statusCode).toBe(303);
+  expect(shop.job().log.issued).toHaveLength(1);
+  for (const url of [`/jobs/${shop.number}`, '/']) {
+    const after = words((await shop.fitter.get(url)).body);
+    expect(after).toContain('Hand over revision 1');
+    expect(after).not.toMatch(/Next:? (\w+ )?Issue the record/);
+  }
+  const first = (await shop.fitter.get(`${page}/1`)).rawPayload;
+
+  const stranger = new Browser(shop.app, '192.0.2.5');
+  const check = async (bytes: Buffer) =>
+    words((await stranger.postFiles('/verify', {}, [{ field: 'record', name: 'r.pdf', bytes }])).body);
+  expect(await check(first)).toContain('still stands');
+  const changed = Buffer.from(first);
+  changed[20_000] = changed[20_000]! ^ 1;
+  expect(await check(changed)).toContain('not intact');
+  expect(await check(Buffer.from('%PDF-1.7 nothing'))).toContain('not a record');
+
+  const unreasoned = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  expect(words((await shop.fitter.postRaw(page, unreasoned)).body)).toContain(
+    'Why there is a further revision: say why there is a further revision',
+  );
+  const second = {
+    ...formOn((await shop.fitter.get(page)).body, page),
+    ...signed,
+    changed: 'Printed once more.',
+  };
+  expect((await shop.fitter.postRaw(page, second)).statusCode).toBe(303);
+  expect(await check(first)).toContain('Revision 2 came after it');
+  const last = (await shop.fitter.get(`${page}/2`)).rawPayload;
+  await shop.fitter.post(`${page}/2/withdrawal`, { 'reason.2': 'The wrong van in the photo.' }, { page });
+  expect(await check(last)).toContain('withdrawn');
+  expect(await check(last)).toContain('The wrong van in the photo.');
+  expect(words((await shop.fitter.get(`/jobs/${shop.number}`)).body)).toContain('Hand over revision 1');
+});
+
+test('two taps at once give one record, and what is written while its pages are drawn is shown before it can be issued', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const { issuer } = shop.app.services;
+  const afterDrawing = (work: () => void) =>
+    Object.assign(shop.app.services, {
+      issuer: {
+        async issue(wish: IssueWish) {
+          const issued = await issuer.issue(wish);
+          work();
+          return issued;
+        },
+      },
+    });
+  const look = shop.entries().findLast((e) => e.kind === 'second look signed') as Entry;
+  afterDrawing(() =>
+    shop.store.logbook.append({
+      job: shop.number,
+      key: 'looked-at-again',
+      by: look.by,
+      content: '',
+      decide: () => ({ ok: true, value: [look as NewEntry] }),
+    }),
+  );
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const refused = await shop.fitter.postRaw(page, form);
+  expect(refused.statusCode).toBe(409);
+  expect(words(refused.body)).toMatch(/Written meanwhile.*Tam Whitlock.*second look signed/);
+  expect(refused.body).toContain(signed['signature.strokes']);
+  expect(shop.job().log.issued).toHaveLength(0);
+
+  afterDrawing(() => undefined);
+  const again = { ...formOn(refused.body, page), passphrase };
+  const other = signedIn(shop, 'ines');
+  const taps = await Promise.all([
+    shop.fitter.postRaw(page, again),
+    other.postRaw(page, { ...again, _csrf: tokensOf((await other.get(page)).body)._csrf }),
+  ]);
+  expect(taps.map((tap) => tap.statusCode)).toEqual([303, 303]);
+  expect(shop.job().log.issued.map((e) => e.body.head)).toEqual([shop.entries().at(-2)?.digest]);
+  for (const browser of [shop.fitter, other])
+    expect(words((await browser.get(page)).body)).toContain('Revision 1 is issued');
+});
+
+test('a record that is given no time to be drawn is refused on its page with the signature kept, and issued when it is sent again', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const { services } = shop.app;
+  const { issuer, signer } = services;
+  const limits = { milliseconds: 1, mebibytes: 256, staysMs: 1000 };
+  Object.assign(services, { issuer: makeIssuer({ dir: shop.store.dir, signer }, limits) });
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const refused = await shop.fitter.postRaw(page, form);
+  expect([refused.statusCode, words(refused.body)]).toEqual([
+    503,
+    expect.stringContaining('takes longer to draw than it is given here. Nothing was issued: send it again.'),
+  ]);
+  expect(shop.job().log.issued).toHaveLength(0);
+  Object.assign(services, { issuer });
+  const again = { ...formOn(refused.body, page), passphrase };
+  expect((await shop.fitter.postRaw(page, again)).statusCode).toBe(303);
+  expect(shop.job().log.issued).toHaveLength(1);
+});
+
+test('the passphrase that signs is kept nowhere in the logbook', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  await shop.fitter.postRaw(page, { ...formOn((await shop.fitter.get(page)).body, page), ...signed });
+  expect(JSON.stringify(shop.entries())).not.toContain(passphrase);
+  expect(shop.job().log.issued).toHaveLength(1);
+});
+
+test('an owner’s link is made under an address of this machine alone, and one that was withdrawn or has run out opens nothing', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  await shop.fitter.post(page, signed);
+  const form = formOn((await shop.fitter.get(page)).body, `/jobs/${shop.number}/link`);
+  const host = { host: 'elsewhere.example', origin: 'http://elsewhere.example' };
+  const refused = await shop.fitter.postRaw(`/jobs/${shop.number}/link`, form, host);
+  expect([refused.statusCode, words(refused.body)]).toEqual([
+    422,
+    expect.stringMatching(/opened as elsewhere\.example.*Start the server with --address/),
+  ]);
+  expect(shop.store.shop.state().links).toHaveLength(0);
+  const link = async () => {
+    await shop.fitter.post(
+      `/jobs/${shop.number}/link`,
+      { heldBy: 'Odile Brandt', until: '2026-12-25' },
+      { page },
+    );
+    return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
+  };
+  const [one, two] = [await link(), await link()];
+  const owner = new Browser(shop.app, '192.0.2.8');
+  expect((await owner.get(one)).statusCode).toBe(200);
+  const digest = shop.store.shop.state().links[0]?.tokenDigest ?? '';
+  await shop.fitter.post(`/jobs/${shop.number}/link/withdrawal`, { link: digest }, { page });
+  expect((await owner.get(one)).statusCode).toBe(404);
+  expect((await owner.get(`${one}/record`)).statusCode).toBe(404);
+  expect((await owner.get(two)).statusCode).toBe(200);
+  shop.clock.move(31 * 86_400_000);
+  expect((await owner.get(two)).statusCode).toBe(404);
+});
+
+test('the job goes out as one zip for its fitter', async () => {
+  const shop = await playedShop((job) => job.log.steps.size === 0);
+  const reply = await shop.fitter.get(`/jobs/${shop.number}/export`);
+  expect(reply.headers['content-disposition']).toContain(`job-${shop.number}.zip`);
+  expect(unzipJob(reply.rawPayload)).toMatchObject({
+    format: 'inlet-job/1',
+    job: shop.number,
+  });
+});

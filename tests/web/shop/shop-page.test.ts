@@ -1,0 +1,65 @@
+import { writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { openShopSigner } from '../../../src/app.js';
+import { openStore } from '../../../src/store/open-store.js';
+import { makeShop } from '../../../src/web/people/set-up-page.js';
+import { standingClock, tempFolder } from '../../store/temp-store.js';
+import { formOn } from '../read-form.js';
+import { Browser, passphrase, shopUnderTest, toMend } from '../shop-under-test.js';
+
+/** A shop with its key, and the keeper signed in; with `lost`, its secret is another than the key was made with. */
+async function keptShop({ lost = false } = {}) {
+  const dir = tempFolder();
+  const clock = standingClock();
+  const first = openStore({ dir, clock });
+  await makeShop(
+    { store: first, clock },
+    {
+      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
+      person: { name: 'Ines Okafor', signIn: 'ines', roles: ['fitter', 'keeper'] },
+      passphrase,
+    },
+  );
+  first.close();
+  const other = JSON.stringify({ keyPassphrase: 'a'.repeat(64), cookie: 'b'.repeat(64) });
+  if (lost) writeFileSync(`${dir}/shop.secret`, other);
+  const shop = await shopUnderTest({ named: false, dir });
+  const keeper = new Browser(shop.app);
+  await keeper.signIn('ines');
+  const form = async () => ({ ...formOn((await keeper.get('/shop')).body, '/shop/key'), passphrase });
+  return { ...shop, keeper, form };
+}
+
+test('where the secret is lost the shop’s page says so and how to go on, and a new key signs from then', async () => {
+  const { keeper, store, form } = await keptShop({ lost: true });
+  const [old] = store.shop.state().keys;
+  expect(() => openShopSigner(store)).toThrow(/does not open with this secret.*Put back the shop\.secret/);
+  expect((await keeper.get('/shop')).body).toContain('No record can be issued.');
+  const filled = { ...(await form()), reason: 'The disk was changed.' };
+  for (let time = 0; time < 2; time += 1)
+    expect((await keeper.postRaw('/shop/key', filled)).statusCode).toBe(303);
+  const { key, keys } = store.shop.state();
+  expect(keys).toHaveLength(2);
+  expect(keys[0]).toEqual(old);
+  expect(key?.fingerprint).not.toBe(old?.fingerprint);
+  expect(openShopSigner(store).fingerprint).toBe(key?.fingerprint);
+  expect((await keeper.get('/shop')).body).not.toContain('No record can be issued.');
+  expect(store.shop.state().entries.at(-1)).toMatchObject({
+    kind: 'key made',
+    body: { reason: 'The disk was changed.' },
+  });
+});
+
+test('a new key needs its reason and the keeper’s own passphrase', async () => {
+  const { keeper, store, form } = await keptShop();
+  const send = async (more: Record<string, string>) =>
+    toMend(
+      (await keeper.postRaw('/shop/key', { ...(await form()), reason: 'It was copied.', ...more })).body,
+    );
+  expect(await send({ reason: ' ' })).toEqual(['Why: say why a new key is made']);
+  expect(await send({ reason: 'x'.repeat(301) })).toEqual(['Why: takes at most 300 characters']);
+  expect(await send({ passphrase: 'not it at all' })).toEqual([
+    'Your passphrase: is not yours: type the passphrase that you sign in with',
+  ]);
+  expect(store.shop.state().keys).toHaveLength(1);
+});

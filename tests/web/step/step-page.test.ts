@@ -1,0 +1,68 @@
+import sharp from 'sharp';
+import { expect, test } from 'vitest';
+import { playedShop } from '../played-shop.js';
+import { formOn, plain } from '../read-form.js';
+
+const picture = (background: string) =>
+  sharp({ create: { width: 32, height: 24, channels: 3, background } })
+    .jpeg()
+    .toBuffer();
+const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
+
+/** The page of a step that asks for a photo and for a name, opened by its fitter. */
+async function openStep() {
+  const shop = await playedShop((job) => job.next?.step.id === 'template-marked');
+  const page = `/jobs/${shop.number}/steps/template-marked`;
+  const form = async () => formOn((await shop.fitter.get(page)).body, page);
+  const count = (kind: string) => shop.entries().filter((e) => e.kind === kind).length;
+  return { ...shop, page, form, before: shop.entries().length, count };
+}
+
+test('a photo that is kept ahead leaves what was typed beside it on the page, once however often it is sent', async () => {
+  const { fitter, page, form, before, entries, job } = await openStep();
+  const typed = { ...(await form()), ask: 'mark', 'ask.witness': 'Alone: <b> nobody was there' };
+  const files = [{ field: 'photo.mark', name: 'mark.jpg', bytes: await picture('#446') }];
+  for (let time = 0; time < 2; time += 1) {
+    const reply = await fitter.postFiles(`${page}/photos`, typed, files, page);
+    expect(reply.statusCode).toBe(200);
+    expect(words(reply.body)).toContain('What you typed is still below');
+    expect(formOn(reply.body, page)['ask.witness']).toBe(typed['ask.witness']);
+    expect(entries().length).toBe(before + 1);
+  }
+  const other = [{ field: 'photo.mark', name: 'mark.jpg', bytes: await picture('#a46') }];
+  await fitter.postFiles(`${page}/photos`, typed, other, page);
+  expect(entries().length).toBe(before + 2);
+  // The form itself can still be sent under the key that its photos came with.
+  const { ask: _ask, ...rest } = typed;
+  expect((await fitter.postRaw(page, rest)).statusCode).toBe(303);
+  expect(job().steps.get('template-marked')?.status).toBe('done');
+});
+
+test('a photo alone leads back to the page of its step', async () => {
+  const { fitter, page, form } = await openStep();
+  const files = [{ field: 'photo.mark', name: 'mark.jpg', bytes: await picture('#446') }];
+  const reply = await fitter.postFiles(`${page}/photos`, { ...(await form()), ask: 'mark' }, files, page);
+  expect([reply.statusCode, reply.headers.location]).toEqual([303, `${page}#photos`]);
+});
+
+test('a photo that was chosen and not sent ahead is kept with the step', async () => {
+  const { fitter, page, form, count, job } = await openStep();
+  const photos = count('photo added');
+  const typed = { ...(await form()), 'ask.witness': 'Tam Whitlock' };
+  const files = [{ field: 'photo.mark', name: 'mark.jpg', bytes: await picture('#446') }];
+  for (let time = 0; time < 2; time += 1)
+    expect((await fitter.postFiles(page, typed, files, page)).statusCode).toBe(303);
+  expect(count('photo added')).toBe(photos + 1);
+  expect(job().steps.get('template-marked')?.status).toBe('done');
+});
+
+test('a photo is kept where the step beside it is refused, and what was typed stands there again', async () => {
+  const { fitter, page, form, count } = await openStep();
+  const photos = count('photo added');
+  const typed = { ...(await form()), 'ask.witness': 'n'.repeat(81) };
+  const files = [{ field: 'photo.mark', name: 'mark.jpg', bytes: await picture('#446') }];
+  const reply = await fitter.postFiles(page, typed, files, page);
+  expect(reply.statusCode).toBe(422);
+  expect(formOn(reply.body, page)['ask.witness']).toBe(typed['ask.witness']);
+  expect(count('photo added')).toBe(photos + 1);
+});
