@@ -3,7 +3,7 @@ import { readConfig } from '../config.js';
 import { closedKey } from '../store/closed-key.js';
 import { refuseNewer } from '../store/migrate.js';
 import { folderDoubt } from '../store/mount-doubt.js';
-import { headsName, openBeside } from '../store/open-store.js';
+import { headsName, openBeside } from '../store/open-beside.js';
 import { findingText } from '../store/upkeep/backup.js';
 import { findings } from '../store/upkeep/findings.js';
 import { readArguments, storeOptions, text } from './options.js';

@@ -1,7 +1,4 @@
 import type { Buffer } from 'node:buffer';
-import { chainFault } from '../logbook/chain.js';
-import { Broken } from './broken.js';
-import { composeAgain, type RecomposedRecord } from './compose-again.js';
 import { PdfError, PdfRef, PdfString, type PdfValue } from './pdf-value.js';
 import { nameIn, type PdfFile, textIn } from './read-pdf.js';
 import { type RecordFacts, recordFactsSchema } from './record-facts.js';
@@ -17,20 +14,6 @@ export interface Attachment {
   readonly data: Buffer;
 }
 
-/** What a record says of itself, and what composing it again from its own logbook gives. Throws PdfError or Broken. */
-export function attachedData(pdf: PdfFile): { facts: RecordFacts; recomposed: RecomposedRecord } {
-  const files = new Map(attachmentsIn(pdf).map((file) => [file.name, file.data]));
-  const textOfFile = (name: string) => {
-    const data = files.get(name);
-    if (data === undefined) throw new PdfError(`lacks the attachment ${name}`);
-    return data.toString('utf8');
-  };
-  const facts = factsFrom(textOfFile('record.json'));
-  const job = JSON.parse(textOfFile('job.json')) as { entries?: unknown };
-  const entries = checkLogbook(job.entries, facts);
-  return { facts, recomposed: composeAgain(facts, entries, textOfFile) };
-}
-
 /** What a record says of itself, and nothing more of it read. Throws PdfError. */
 export function attachedFacts(pdf: PdfFile): RecordFacts {
   const [file] = namedFiles(pdf, 'record.json');
@@ -38,7 +21,8 @@ export function attachedFacts(pdf: PdfFile): RecordFacts {
   return factsFrom(file.file.data.toString('utf8'));
 }
 
-function factsFrom(text: string): RecordFacts {
+/** What a record.json says. Throws PdfError where no record says that. */
+export function factsFrom(text: string): RecordFacts {
   const facts = recordFactsSchema.safeParse(JSON.parse(text));
   if (!facts.success) throw new PdfError('says of itself what no record says');
   return facts.data;
@@ -73,15 +57,4 @@ function namedFiles(pdf: PdfFile, only?: string): { ref: PdfValue | undefined; f
     const type = nameIn(pdf.dict(stream, 'attachments'), 'Subtype') ?? '';
     return [{ ref: list[k + 1], file: { name, description, type, data } }];
   });
-}
-
-/** The attached logbook must hang together and end at the digest that the record names. */
-function checkLogbook(entries: unknown, facts: RecordFacts): readonly unknown[] {
-  if (!Array.isArray(entries) || entries.length !== facts.entries)
-    throw new Broken('The attached logbook is not as long as the record says.');
-  const fault = chainFault(entries);
-  if (fault) throw new Broken(`The attached logbook does not hang together: ${fault}.`);
-  if (entries.length > 0 && entries.at(-1).digest !== facts.head)
-    throw new Broken('The attached logbook does not end at the digest that the record names.');
-  return entries;
 }

@@ -1,11 +1,16 @@
 import { createHash } from 'node:crypto';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
+import { chainFault } from '../logbook/chain.js';
 import type { Entry } from '../logbook/entry.js';
 import { foldJob } from '../logbook/job-log.js';
 import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
 import { readingsFileOf } from '../steps/readings-file-of.js';
+import { attachmentsIn, factsFrom } from './attached-data.js';
+import { Broken } from './broken.js';
 import { type RecordDocument, recordDocument } from './document.js';
+import { PdfError } from './pdf-value.js';
+import type { PdfFile } from './read-pdf.js';
 import { readingsCsv } from './readings-csv.js';
 import type { RecordFacts } from './record-facts.js';
 
@@ -65,4 +70,29 @@ export function composeAgain(
   } catch {
     return { reads: 'different' };
   }
+}
+
+/** What a record says of itself, and what composing it again from its own logbook gives. Throws PdfError or Broken. */
+export function attachedData(pdf: PdfFile): { facts: RecordFacts; recomposed: RecomposedRecord } {
+  const files = new Map(attachmentsIn(pdf).map((file) => [file.name, file.data]));
+  const textOfFile = (name: string) => {
+    const data = files.get(name);
+    if (data === undefined) throw new PdfError(`lacks the attachment ${name}`);
+    return data.toString('utf8');
+  };
+  const facts = factsFrom(textOfFile('record.json'));
+  const job = JSON.parse(textOfFile('job.json')) as { entries?: unknown };
+  const entries = checkLogbook(job.entries, facts);
+  return { facts, recomposed: composeAgain(facts, entries, textOfFile) };
+}
+
+/** The attached logbook must hang together and end at the digest that the record names. */
+function checkLogbook(entries: unknown, facts: RecordFacts): readonly unknown[] {
+  if (!Array.isArray(entries) || entries.length !== facts.entries)
+    throw new Broken('The attached logbook is not as long as the record says.');
+  const fault = chainFault(entries);
+  if (fault) throw new Broken(`The attached logbook does not hang together: ${fault}.`);
+  if (entries.length > 0 && entries.at(-1).digest !== facts.head)
+    throw new Broken('The attached logbook does not end at the digest that the record names.');
+  return entries;
 }

@@ -13,7 +13,7 @@ import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
 import { signaturesBeginning } from './draw/signatures.js';
 import { tableBeginning } from './draw/table.js';
-import { recordMark } from './verify-pdf.js';
+import { recordMark } from './signed-facts.js';
 
 /** How a record is kept: PDF/A-3 carries files and tags; PDF/A-1 carries neither and has a validator that the tests can run. */
 export interface Archival {

@@ -9,6 +9,7 @@ import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
 import { migrate, readMigrations } from './migrate.js';
 import { holdFolder } from './one-writer.js';
+import { databaseName, headsName, openingError } from './open-beside.js';
 import { type AccessStore, makeAccessStore } from './people/access-store.js';
 import { makeSecretStore, type SecretStore } from './people/secret-store.js';
 import { makeSessionStore, type SessionStore } from './people/session-store.js';
@@ -51,9 +52,6 @@ export interface OpenStore {
   readonly readOnly?: boolean;
 }
 
-export const databaseName = 'logbook.db';
-export const headsName = 'heads.json';
-
 /**
  * Opens a data folder, making it where it does not exist. A store that disagrees with its own digests opens for
  * reading and says so in `broken`; a newer one, or one that another process writes, is refused.
@@ -82,17 +80,6 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   }
 }
 
-/** The database of a data folder for reading alone, beside whoever writes in it. Throws AppError with a sentence where it cannot be read. */
-export function openBeside(dir: string): Sql {
-  const file = `${dir}/${databaseName}`;
-  if (!existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
-  try {
-    return openDatabase(file, { readOnly: true });
-  } catch (error) {
-    throw openingError(file, error);
-  }
-}
-
 /** What an older version's database is kept as, whole, before this version changes it. */
 export function beforeName(version: number): string {
   return `logbook-before-${String(version + 1).padStart(3, '0')}.db`;
@@ -105,27 +92,6 @@ function copyOf(db: Sql, file: string): void {
   syncFile(`${file}.part`);
   renameSync(`${file}.part`, file);
   syncFolder(dirname(file));
-}
-
-/** What keeps a data folder from opening, told to a person; anything else as it was thrown. */
-function openingError(file: string, cause: unknown): unknown {
-  const code = String((cause as { code?: unknown }).code ?? '');
-  if (cause instanceof AppError) return cause;
-  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
-    return new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause });
-  if (code === 'SQLITE_ERROR')
-    return new AppError('logbook-broken', `${file} is not laid out as a logbook is.`, { cause });
-  if (/^SQLITE_(CANTOPEN|READONLY|PERM)/.test(code) || ['EACCES', 'EROFS', 'EISDIR', 'EPERM'].includes(code))
-    return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
-      cause,
-    });
-  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || ['ENOSPC', 'EDQUOT', 'EIO'].includes(code))
-    return new AppError(
-      'store-full',
-      'The disk of the data folder is full or failing; nothing was changed. Make room on it, then start again.',
-      { cause },
-    );
-  return cause;
 }
 
 function makeFolder(dir: string): void {

@@ -3,7 +3,7 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { openDatabase } from '../../src/store/database.js';
 import { readEntries } from '../../src/store/heads.js';
-import { databaseName } from '../../src/store/open-store.js';
+import { databaseName } from '../../src/store/open-beside.js';
 import { type Measure, timed } from './row.js';
 import type { ServedShop } from './served/shop.js';
 import { inFolder, start } from './served/start.js';

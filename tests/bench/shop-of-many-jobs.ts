@@ -4,7 +4,8 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { lastHead } from '../../src/store/heads.js';
 import { writeHeads } from '../../src/store/heads-file.js';
-import { headsName, type Store } from '../../src/store/open-store.js';
+import { headsName } from '../../src/store/open-beside.js';
+import type { Store } from '../../src/store/open-store.js';
 import { played } from '../steps/played.js';
 
 const entriesEach = 20;

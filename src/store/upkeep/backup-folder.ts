@@ -1,4 +1,5 @@
 import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { madeIn } from './work-folder.js';
 
 /** Where backups go by themselves, how often, and how many of them stay. */
 export interface BackupPlan {
@@ -29,8 +30,6 @@ export interface BackupFolder {
 }
 
 const name = /^inlet-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z-([0-9a-f]{8})\.backup$/;
-/** The folder in which a backup is made before it gets its name; see `makeBackup`. */
-const unfinished = /^\.inlet-\d{8}T\d{6}Z-([0-9a-f]{8})\.backup-[A-Za-z0-9]{6}$/;
 
 /** The folder of a plan, for the shop with this mark. */
 export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): BackupFolder {
@@ -48,7 +47,8 @@ export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): Bac
       mkdirSync(dir, { recursive: true, mode: 0o700 });
       const mine = mark();
       for (const found of namesIn(dir))
-        if (unfinished.exec(found)?.[1] === mine) rmSync(`${dir}/${found}`, { recursive: true, force: true });
+        if (name.exec(madeIn(found) ?? '')?.[7] === mine)
+          rmSync(`${dir}/${found}`, { recursive: true, force: true });
     },
     letOldestGo() {
       for (const { file } of list().slice(0, -keep)) rmSync(`${dir}/${file}`, { force: true });

@@ -1,5 +1,5 @@
-import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
-import { basename, dirname, resolve } from 'node:path';
+import { existsSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { AppError } from '../../errors.js';
 import { chainStart } from '../../logbook/chain.js';
@@ -8,11 +8,12 @@ import { openDatabase, type Sql } from '../database.js';
 import { lastHead } from '../heads.js';
 import { writeHeads } from '../heads-file.js';
 import { readMigrations } from '../migrate.js';
-import { databaseName, headsName, openBeside } from '../open-store.js';
+import { databaseName, headsName, openBeside } from '../open-beside.js';
 import { isDamage } from '../sql-error.js';
 import { syncFolder } from '../sync-folder.js';
 import { digestOfFile, type Manifest, unpackDatabase, writeBackupFile } from './backup-file.js';
 import { type Finding, findings } from './findings.js';
+import { workFolderBeside } from './work-folder.js';
 
 /** What a backup leaves out, for whoever makes or restores one. */
 export const notInside =
@@ -26,7 +27,7 @@ export const notInside =
 export function makeBackup(dir: string, file: string, now: Date): Manifest {
   const target = resolve(file);
   if (existsSync(target)) throw new AppError('bad-argument', `${file} is there already; name another file.`);
-  const work = inFolderOf(target);
+  const work = workFolderBeside(target, now);
   try {
     const copy = `${work}/${databaseName}`;
     const live = openBeside(dir);
@@ -96,7 +97,7 @@ export function restoreBackup(file: string, dir: string): Manifest {
   const target = resolve(dir);
   if (existsSync(target) && (!statSync(target).isDirectory() || readdirSync(target).length > 0))
     throw new AppError('bad-argument', `${dir} is not empty; a backup is restored into a folder of its own.`);
-  const work = inFolderOf(target);
+  const work = workFolderBeside(target, new Date());
   try {
     const manifest = unpackDatabase(file, `${work}/${databaseName}`);
     if (manifest.schema > readMigrations(`${packageRoot}/migrations`).length)
@@ -154,15 +155,6 @@ function take<T>(from: Iterable<T>, most: number): T[] {
     if (taken.length >= most) break;
   }
   return taken;
-}
-
-/** A folder for the work, on the same disk as what will be put in place. */
-function inFolderOf(target: string): string {
-  try {
-    return mkdtempSync(`${dirname(target)}/.${basename(target)}-`);
-  } catch (cause) {
-    throw new AppError('bad-argument', `Nothing can be written in ${dirname(target)}.`, { cause });
-  }
 }
 
 function roomError(error: unknown, file: string): unknown {

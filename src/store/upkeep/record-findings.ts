@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { signedFacts } from '../../record/verify-pdf.js';
+import { signedFacts } from '../../record/signed-facts.js';
 import type { Sql } from '../database.js';
 import { chainName, type Row } from '../heads.js';
 import { entryName } from './chain-findings.js';

@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../errors.js';
-import { headsName, openBeside } from '../open-store.js';
+import { headsName, openBeside } from '../open-beside.js';
 import { findingText, makeBackup } from './backup.js';
 import { findings } from './findings.js';
 import type { ThreadAnswer, ThreadTask } from './upkeep.js';

@@ -95,13 +95,13 @@ test('what a backup of this shop that was cut off has left is taken away by the 
   const { store, upkeep } = tended({ dir });
   const mark = shopMark(store.db);
   const left = [
-    `.inlet-20261123T080000Z-${mark}.backup-aB3dE6`,
-    '.inlet-20261123T080000Z-0123abcd.backup-aB3dE6',
+    `.inlet-unfinished-inlet-20261123T080000Z-${mark}.backup-aB3dE6`,
+    '.inlet-unfinished-inlet-20261123T080000Z-0123abcd.backup-aB3dE6',
   ];
   for (const name of [...left, '.mine']) mkdirSync(`${dir}/${name}`);
   await upkeep.backUp();
   expect(readdirSync(dir).sort()).toEqual([
-    '.inlet-20261123T080000Z-0123abcd.backup-aB3dE6',
+    '.inlet-unfinished-inlet-20261123T080000Z-0123abcd.backup-aB3dE6',
     '.mine',
     `inlet-20261125T080000Z-${mark}.backup`,
   ]);
