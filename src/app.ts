@@ -24,16 +24,17 @@ import { plainLogLine, requestLine } from './web/log-lines.js';
 import { registerAssets } from './web/page/assets.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
+import { noteMeanwhile } from './web/page/meanwhile.js';
 import { letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
-import { guardRoutes } from './web/people/guard.js';
-import { sayHowToKeep, senderOf } from './web/people/how-it-came.js';
-import { keepSessions } from './web/people/session.js';
-import { makeSetUpToken, type SetUpToken } from './web/people/set-up-token.js';
-import { network } from './web/people/sign-in-throttle.js';
-import { accessTo, registerRoutes } from './web/routes.js';
+import { registerPages } from './web/register-pages.js';
+import { accessTo } from './web/routes.js';
 import type { Services } from './web/services.js';
-import { noteMeanwhile } from './web/words/meanwhile.js';
+import { guardRoutes } from './web/session/guard.js';
+import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
+import { keepSessions } from './web/session/session.js';
+import { makeSetUpToken, type SetUpToken } from './web/session/set-up-token.js';
+import { network } from './web/session/sign-in-throttle.js';
 
 export interface AppParts {
   readonly config: Pick<Config, 'logLevel'> & Partial<Pick<Config, 'address' | 'trustsPeer'>>;
@@ -100,7 +101,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   await takeUploads(app);
   noteMeanwhile(app);
   registerAssets(app);
-  registerRoutes(app, services);
+  registerPages(app, services);
   await app.ready();
   return app;
 }

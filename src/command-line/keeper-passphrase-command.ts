@@ -1,7 +1,7 @@
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { makePassphrase } from '../store/people/passphrase.js';
-import { setPassphrase } from '../web/people/people.js';
+import { setPassphrase } from '../web/session/people.js';
 import { keeperOf, openShop } from './open-shop.js';
 import { readArguments, storeOptions, text } from './options.js';
 

@@ -5,7 +5,7 @@ import type { Config } from '../config.js';
 import { timestampAuthority } from '../record/timestamp-authority.js';
 import type { Store } from '../store/open-store.js';
 import { keepUp } from '../store/upkeep/upkeep.js';
-import type { SetUpToken } from '../web/people/set-up-token.js';
+import type { SetUpToken } from '../web/session/set-up-token.js';
 import { reachableHosts } from './host-names.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
 

@@ -8,8 +8,8 @@ import type { JobFile } from '../store/carry/job-file.js';
 import { issueJob } from '../store/issue-job.js';
 import type { Store } from '../store/open-store.js';
 import { makePassphrase } from '../store/people/passphrase.js';
-import { addPersonWithPassphrase } from '../web/people/people.js';
 import { makeShop } from '../web/people/set-up-page.js';
+import { addPersonWithPassphrase } from '../web/session/people.js';
 
 export interface Demo {
   readonly number: string;

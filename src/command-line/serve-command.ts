@@ -5,7 +5,7 @@ import { AppError } from '../errors.js';
 import { mustHoldAt } from '../record/keys.js';
 import { folderDoubt } from '../store/mount-doubt.js';
 import { openStore, type Store } from '../store/open-store.js';
-import { makeSetUpToken } from '../web/people/set-up-token.js';
+import { makeSetUpToken } from '../web/session/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text, timestampOption } from './options.js';
 

@@ -4,7 +4,7 @@ import { openSigner } from '../record/keys.js';
 import type { Sql } from './database.js';
 import { readShopSecret, secretName } from './shop-secret.js';
 import { isDamage } from './sql-error.js';
-import type { Finding } from './upkeep/findings.js';
+import type { Finding } from './upkeep/finding.js';
 
 /** What keeps the key that signs closed in this folder: no fault of the logbook, but no record can be issued in it. */
 export function* closedKey(db: Sql, dir: string): Generator<Finding> {

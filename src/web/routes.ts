@@ -1,26 +1,9 @@
-import type { FastifyInstance } from 'fastify';
 import type { Role } from '../logbook/shop-entry.js';
-import { registerHealth } from './health.js';
-import { registerJobPages } from './job-pages.js';
-import { fillList } from './page/fill-list.js';
-import { registerFormToken } from './page/form-token-page.js';
-import { registerGlossary } from './page/glossary-page.js';
-import { registerAccountPages } from './people/account-page.js';
-import { askPassphraseAgain } from './people/passphrase-again.js';
-import { registerPeoplePages } from './people/people-page.js';
-import { registerSetUp } from './people/set-up-page.js';
-import { registerSignIn } from './people/sign-in-page.js';
-import { registerSchemas } from './schemas.js';
-import type { Services } from './services.js';
-import { registerInstrumentPages } from './shop/instrument-page.js';
-import { registerShopPage } from './shop/shop-page.js';
-import { registerPhotos } from './step/photo-page.js';
-import { registerVersion } from './version.js';
 
 /** Who may open an address: anyone, anyone with a session, or who holds a role. */
 export type Access = 'open' | 'person' | Role;
 
-/** Every address in the order of the work. One that is not here cannot be registered. */
+/** Every address in the order of the work. One that is not here cannot be registered; register-pages.ts registers them. */
 export const addresses: readonly (readonly [method: string, url: string, access: Access, what: string])[] = [
   ['GET', '/health', 'open', 'whether the server runs and may write'],
   ['GET', '/version', 'open', 'the name and version of this program, and of its rules'],
@@ -113,23 +96,4 @@ export const addresses: readonly (readonly [method: string, url: string, access:
 /** Who may open an address, or undefined where it is not in the list. */
 export function accessTo(method: string, url: string): Access | undefined {
   return addresses.find(([m, u]) => m === method && u === url)?.[2];
-}
-
-/** Registers every page. */
-export function registerRoutes(app: FastifyInstance, services: Services): void {
-  registerHealth(app, services);
-  registerVersion(app);
-  registerSchemas(app);
-  registerSetUp(app, services);
-  registerSignIn(app, services);
-  registerFormToken(app);
-  const passphraseAgain = askPassphraseAgain(services);
-  registerAccountPages(app, services, passphraseAgain);
-  registerPeoplePages(app, services, passphraseAgain);
-  registerInstrumentPages(app, services);
-  registerShopPage(app, services, passphraseAgain);
-  registerPhotos(app, services);
-  registerGlossary(app);
-  registerJobPages(app, services, passphraseAgain);
-  fillList(app, services);
 }

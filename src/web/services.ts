@@ -3,9 +3,9 @@ import type { Signer } from '../record/keys.js';
 import type { Issuer } from '../store/issue-apart.js';
 import type { Store } from '../store/open-store.js';
 import type { Upkeep } from '../store/upkeep/upkeep.js';
-import type { KeptPages } from './page/kept-page.js';
-import type { SetUpToken } from './people/set-up-token.js';
-import type { ShownOnce } from './people/shown-once.js';
+import type { KeptPages } from './page/kept-pages.js';
+import type { SetUpToken } from './session/set-up-token.js';
+import type { ShownOnce } from './session/shown-once.js';
 
 /** What every page may use. Pages take it as an argument; nothing is looked up from elsewhere. */
 export interface Services {

@@ -20,6 +20,8 @@ const allowed: Record<string, readonly string[]> = {
   web: [...pureFlow, 'logbook', 'steps', 'drawing', 'record', 'store'],
   'command-line': [...pureFlow, 'logbook', 'steps', 'drawing', 'record', 'store', 'web'],
 };
+/** The rooms of src/web, each after those it may import from. */
+const rooms = ['words', 'session', 'page', 'people', 'job', 'step', 'circuit', 'reading', 'shop', 'record'];
 const pure = new Set(['trade', 'circuit', 'meter', 'faults', 'logbook', 'steps']);
 const pureFiles = (file: string) =>
   pure.has(folderOf(file)) || file === 'record/document.ts' || file.startsWith('record/document/');
@@ -43,21 +45,45 @@ function importsOf(file: string): string[] {
 
 const files = filesIn(src);
 
+const arrows = files.flatMap((from) =>
+  importsOf(from)
+    .filter((target) => target.startsWith('.'))
+    .map((target) => relative(src, resolve(join(src, dirname(from)), target)))
+    .map((to) => ({ from, to: to.replace(/\.js$/, '.ts') })),
+);
+const inWords = ({ from, to }: (typeof arrows)[number]) => `${from} → ${to}`;
+
 test('every folder under src imports only from the folders before it', () => {
-  const wrong = files.flatMap((file) =>
-    importsOf(file)
-      .filter((target) => target.startsWith('.'))
-      .map((target) => relative(src, resolve(join(src, dirname(file)), target)))
-      .filter((target) => {
-        const from = folderOf(file);
-        const to = folderOf(target);
-        if (from === '' || to === from) return false;
-        if (to === '') return target !== 'errors.js' && !openTo(from).includes(target);
-        return !allowed[from]?.includes(to);
-      })
-      .map((target) => `${file} → ${target}`),
-  );
+  const wrong = arrows
+    .filter(({ from, to }) => {
+      const [folder, other] = [folderOf(from), folderOf(to)];
+      if (folder === '' || other === folder) return false;
+      if (other === '') return to !== 'errors.ts' && !openTo(folder).includes(to);
+      return !allowed[folder]?.includes(other);
+    })
+    .map(inWords);
   expect(wrong).toEqual([]);
+});
+
+test('every room of the pages imports only from the rooms before it', () => {
+  const room = (file: string) => /^web\/([^/]+)\//.exec(file)?.[1];
+  const unknown = files.map(room).filter((name) => name !== undefined && !rooms.includes(name));
+  const wrong = arrows
+    .filter(({ from, to }) => rooms.indexOf(room(to) ?? '') > rooms.indexOf(room(from) ?? ''))
+    .filter(({ from }) => room(from) !== undefined)
+    .map(inWords);
+  expect([...unknown, ...wrong]).toEqual([]);
+});
+
+test('no file imports itself, over however many others', () => {
+  const before = new Map(files.map((file) => [file, arrows.filter(({ from }) => from === file)]));
+  // What imports nothing that is left goes, until nothing more can: a circle is what stays.
+  for (let gone = 1; gone > 0; ) {
+    const free = [...before].filter(([, all]) => all.every(({ to }) => !before.has(to)));
+    gone = free.length;
+    for (const [file] of free) before.delete(file);
+  }
+  expect([...before.keys()]).toEqual([]);
 });
 
 test('the pure folders import nothing but zod, and hashing for the logbook', () => {
@@ -102,8 +128,8 @@ test('no folder or file is a drawer for anything', () => {
 
 /** Files at the root that say where things are and how a person set them: the outer folders may ask, the pure ones never. */
 function openTo(folder: string): readonly string[] {
-  const atRoot = ['package-root.js', 'own-thread.js', 'config.js', 'command.js'];
-  if (folder === 'command-line') return [...atRoot, 'app.js'];
+  const atRoot = ['package-root.ts', 'own-thread.ts', 'config.ts', 'command.ts'];
+  if (folder === 'command-line') return [...atRoot, 'app.ts'];
   return pure.has(folder) ? [] : atRoot;
 }
 

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import type { FastifyInstance } from 'fastify';
 import { buildApp } from '../../src/app.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
-import { makeSetUpToken } from '../../src/web/people/set-up-token.js';
+import { makeSetUpToken } from '../../src/web/session/set-up-token.js';
 
 export interface ServedShop {
   readonly app: FastifyInstance;

@@ -49,7 +49,7 @@ export const points: readonly Point[] = [
     asks: 'access only for those who are allowed',
     shownBy: [
       [
-        'tests/web/people/guard.test.ts',
+        'tests/web/session/guard.test.ts',
         'without a session no closed address answers with anything but the way to sign in',
       ],
       ['tests/web/people/sign-in-page.test.ts', 'a person who is retired loses access at once'],
@@ -78,7 +78,7 @@ export const points: readonly Point[] = [
     asks: 'whoever signs, changes or reads is asked whether they may',
     shownBy: [
       ['tests/steps/accept.test.ts', 'a person without the role is refused by name'],
-      ['tests/web/people/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
+      ['tests/web/session/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
       [
         'tests/web/every-route.test.ts',
         'each address answers each role as it should, and what is refused leaves nothing behind',
@@ -228,7 +228,7 @@ export const points: readonly Point[] = [
     asks: 'only its owner uses it',
     shownBy: [
       [
-        'tests/web/people/session-ends.test.ts',
+        'tests/web/session/session-ends.test.ts',
         'the session has a new id, and a copy of the old cookie is dead',
       ],
       ['tests/web/people/sign-in-page.test.ts', 'a session id is nowhere in the database'],
@@ -262,7 +262,7 @@ export const points: readonly Point[] = [
     asks: 'they are looked through, recalled or changed from time to time',
     shownBy: [
       ['tests/web/people/sign-in-page.test.ts', 'a person lists their sessions and ends another of them'],
-      ['tests/web/people/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+      ['tests/web/session/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
     ],
   },
   {
@@ -282,9 +282,9 @@ export const points: readonly Point[] = [
     asks: 'attempts at misuse are hindered, noticed and told',
     shownBy: [
       ['tests/web/people/sign-in-page.test.ts', 'many wrong tries from one address must wait'],
-      ['tests/web/people/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
+      ['tests/web/session/session-ends.test.ts', 'what was refused is counted, told at the next sign-in'],
       [
-        'tests/web/people/notices.test.ts',
+        'tests/web/session/notices.test.ts',
         'a passphrase that was given at the machine is told to every keeper',
       ],
       ['tests/web/log.test.ts', 'the log says who did what and when'],

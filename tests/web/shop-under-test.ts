@@ -7,7 +7,7 @@ import type { Role } from '../../src/logbook/shop-entry.js';
 import * as rules from '../../src/logbook/shop-rules.js';
 import type { Store } from '../../src/store/open-store.js';
 import { hashPassphrase } from '../../src/store/people/passphrase.js';
-import { makeSetUpToken, type SetUpToken } from '../../src/web/people/set-up-token.js';
+import { makeSetUpToken, type SetUpToken } from '../../src/web/session/set-up-token.js';
 import { ines, standingClock, tempFolder, tempStore } from '../store/temp-store.js';
 
 export const passphrase = 'spindle-lantern-otter-quarry';

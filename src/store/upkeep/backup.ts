@@ -12,7 +12,8 @@ import { databaseName, headsName, openBeside } from '../open-beside.js';
 import { isDamage } from '../sql-error.js';
 import { syncFolder } from '../sync-folder.js';
 import { digestOfFile, type Manifest, unpackDatabase, writeBackupFile } from './backup-file.js';
-import { type Finding, findings } from './findings.js';
+import type { Finding } from './finding.js';
+import { findings } from './findings.js';
 import { workFolderBeside } from './work-folder.js';
 
 /** What a backup leaves out, for whoever makes or restores one. */

@@ -5,20 +5,8 @@ import { headsFault } from '../heads-file.js';
 import { migrate, readMigrations } from '../migrate.js';
 import { isDamage } from '../sql-error.js';
 import { chainFindings } from './chain-findings.js';
+import type { Finding, Part } from './finding.js';
 import { recordFindings } from './record-findings.js';
-
-/** One thing in a data folder that does not agree with the rest: which table, which row, and what. */
-export interface Finding {
-  readonly table: string;
-  readonly row: string;
-  readonly what: string;
-}
-
-/** A part of what is looked through, which one that cannot be read does not keep from the others. */
-export interface Part {
-  readonly of: string;
-  readonly look: (db: Sql) => Iterable<Finding>;
-}
 
 /**
  * Goes through a whole store, row by row, and names everything that does not agree: its tables and triggers, the file's own

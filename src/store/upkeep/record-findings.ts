@@ -3,7 +3,7 @@ import { signedFacts } from '../../record/signed-facts.js';
 import type { Sql } from '../database.js';
 import { chainName, type Row } from '../heads.js';
 import { entryName } from './chain-findings.js';
-import type { Finding, Part } from './findings.js';
+import type { Finding, Part } from './finding.js';
 
 /** Photos and records by their digests, what records say of the logbooks they were made from, and the key that signs. */
 export const recordFindings: readonly Part[] = [

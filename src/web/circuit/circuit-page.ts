@@ -9,11 +9,11 @@ import { type JobAt, jobAt, writeEntry } from '../job/job-at.js';
 import { nextModel } from '../job/job-next-model.js';
 import { reopenedBy } from '../job/reopened.js';
 import { typedOf } from '../page/form.js';
+import { seenBy } from '../page/meanwhile.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { unitLabel } from '../step/step-form.js';
 import { jobPath } from '../words/job-words.js';
-import { seenBy } from '../words/meanwhile.js';
 import { afterAct, fieldAfter, firstTyped } from './circuit-acts.js';
 import {
   type CircuitField,

@@ -2,8 +2,8 @@ import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../errors.js';
 import { exportedJob } from '../../store/carry/export-job.js';
 import { zipJob } from '../../store/carry/job-zip.js';
-import { requirePerson } from '../people/guard.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
 import { jobAt } from './job-at.js';
 
 /** `/jobs/:job/export`: the whole job as one zip, for a fitter or a keeper. */

@@ -8,11 +8,11 @@ import { assess } from '../../steps/assess.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import type { AcceptContext } from '../../steps/proposal.js';
+import { refuseUnseen } from '../page/meanwhile.js';
 import { appendForm, type FormPart } from '../page/page.js';
-import { requirePerson } from '../people/guard.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
 import { whenText } from '../words/job-words.js';
-import { refuseUnseen } from '../words/meanwhile.js';
 
 /** A job as its pages see it: its number, its log, and what the log says; no assessment while it has no circuit. */
 export interface JobAt {

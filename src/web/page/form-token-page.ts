@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import { requirePerson } from '../people/guard.js';
+import { requirePerson } from '../session/guard.js';
 import { csrfOf } from './page.js';
 
 /** A fresh token for forms that waited on a phone, and whose session it is: forms of another person are not sent with it. */

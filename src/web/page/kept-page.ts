@@ -1,28 +1,17 @@
 import { randomUUID } from 'node:crypto';
 import type { FastifyReply } from 'fastify';
-import type { Shop } from '../../logbook/fold-shop.js';
 import type { JobLog } from '../../logbook/job-log.js';
-import { requirePerson } from '../people/guard.js';
-import { noticesFor } from '../people/notices.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
+import { noticesFor } from '../session/notices.js';
 import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
 
 /** Stands where a token goes while a page is drawn to be kept. Nobody can type it: it is made anew at each start. */
 const slot = { csrf: `csrf-${randomUUID()}`, key: `key-${randomUUID()}` };
 const slots = new RegExp(`(${slot.csrf}|${slot.key})`);
 
-interface KeptPage {
-  readonly log: JobLog;
-  readonly shop: Shop;
-  /** The page's markup, cut at each token. */
-  readonly pieces: readonly string[];
-}
-
 /** Some 40 KB a page. */
 const keptAtMost = 400;
-
-/** Pages of jobs that were drawn before; for one store, so that two apps in one process never share any. */
-export type KeptPages = Map<string, KeptPage>;
 
 /**
  * A page of a job that says the same until the job's or the shop's logbook grows: drawn once for each person and hour (a

@@ -1,7 +1,7 @@
 import { hostname } from 'node:os';
 import type { FastifyRequest } from 'fastify';
-import { byProxy } from '../people/how-it-came.js';
 import type { Services } from '../services.js';
+import { byProxy } from '../session/how-it-came.js';
 
 /**
  * The address that others reach this shop by, such as `https://192.0.2.10:8080`: the one it was started with, else the

@@ -5,13 +5,13 @@ import type { Author, Entry, NewEntry } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import type { Append } from '../../store/logbook-store.js';
 import type { ShopAppend } from '../../store/shop-store.js';
-import { type FlashLink, requirePerson } from '../people/guard.js';
-import { noticesFor } from '../people/notices.js';
 import type { Services } from '../services.js';
-import { meanwhileLines, seenOn } from '../words/meanwhile.js';
+import { type FlashLink, requirePerson } from '../session/guard.js';
+import { noticesFor } from '../session/notices.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
+import { meanwhileLines, seenOn } from './meanwhile.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
 export interface PageModel {

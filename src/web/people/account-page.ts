@@ -5,11 +5,11 @@ import { one, typedOf } from '../page/form.js';
 import { ownPath } from '../page/own-path.js';
 import { authorOf, goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
+import { passphraseOf, setPassphrase } from '../session/people.js';
 import { accessWords } from '../words/access-words.js';
 import { whenText } from '../words/job-words.js';
-import { requirePerson } from './guard.js';
 import type { PassphraseAgain } from './passphrase-again.js';
-import { passphraseOf, setPassphrase } from './people.js';
 
 /** One's own passphrase, the devices that are signed in, and what one was told. */
 export function registerAccountPages(

@@ -3,10 +3,10 @@ import type { Issue } from '../../errors.js';
 import { checkPassphrase } from '../../store/people/passphrase.js';
 import { one, typedOf } from '../page/form.js';
 import type { Services } from '../services.js';
-import { requirePerson } from './guard.js';
-import { senderOf } from './how-it-came.js';
-import { passphraseOf } from './people.js';
-import { makeThrottle } from './sign-in-throttle.js';
+import { requirePerson } from '../session/guard.js';
+import { senderOf } from '../session/how-it-came.js';
+import { passphraseOf } from '../session/people.js';
+import { makeThrottle } from '../session/sign-in-throttle.js';
 
 /**
  * What is wrong with the passphrase that was typed beside a signature; undefined where it is the person's own, and then the session

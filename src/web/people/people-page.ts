@@ -6,11 +6,11 @@ import { makePassphrase } from '../../store/people/passphrase.js';
 import { many, one, typedOf } from '../page/form.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
+import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from '../session/people.js';
 import { accessWords } from '../words/access-words.js';
 import { whenText } from '../words/job-words.js';
-import { requirePerson } from './guard.js';
 import type { PassphraseAgain } from './passphrase-again.js';
-import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from './people.js';
 
 export const roleWords = {
   fitter: { label: 'Fitter', hint: 'does the work and writes it down' },

@@ -8,7 +8,7 @@ import { passphraseIssues } from '../../store/people/passphrase.js';
 import { one, read, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
-import { addPersonWithPassphrase, newId } from './people.js';
+import { addPersonWithPassphrase, newId } from '../session/people.js';
 import { openSession } from './sign-in-page.js';
 
 const model = {

@@ -6,11 +6,11 @@ import { one, typedOf } from '../page/form.js';
 import { ownPath } from '../page/own-path.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
+import { senderOf } from '../session/how-it-came.js';
+import { knownDevice, markDevice } from '../session/known-device.js';
+import { type KeptPassphrase, keepAnew, passphraseOf } from '../session/people.js';
+import { makeThrottle } from '../session/sign-in-throttle.js';
 import { accessWords } from '../words/access-words.js';
-import { senderOf } from './how-it-came.js';
-import { knownDevice, markDevice } from './known-device.js';
-import { type KeptPassphrase, keepAnew, passphraseOf } from './people.js';
-import { makeThrottle } from './sign-in-throttle.js';
 
 /** Signing in and out. A name that nobody has is answered like a wrong passphrase, after the same work. */
 export function registerSignIn(app: FastifyInstance, services: Services): void {

@@ -1,7 +1,8 @@
 import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import type { JobAt } from '../job/job-at.js';
-import type { FlashLink } from '../people/guard.js';
+import { nextStepPath } from '../job/next-step-path.js';
+import type { FlashLink } from '../session/guard.js';
 import { jobPath } from '../words/job-words.js';
 
 /** Where a person goes after a reading, and the one line that is said there of what was taken. */
@@ -45,11 +46,4 @@ function onwards(number: string, job: Assessment, stepId: string): string {
   if (due !== undefined) return jobPath(number, 'readings', due.planned.id);
   if (step !== undefined && step.status !== 'done') return jobPath(number, 'steps', stepId);
   return nextStepPath(number, job);
-}
-
-/** The page of the next step; the job's own page where no step is next, or where the record is. */
-export function nextStepPath(number: string, job: Assessment): string {
-  const next = job.next?.step;
-  if (next === undefined || next.id === 'issue-record') return jobPath(number);
-  return jobPath(number, 'steps', next.id);
 }

@@ -8,9 +8,9 @@ import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { barLinks } from '../job/bar-links.js';
 import type { JobAt } from '../job/job-at.js';
 import { drawJob } from '../job/job-drawing.js';
-import { requirePerson } from '../people/guard.js';
-import { takeShown } from '../people/shown-once.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
+import { takeShown } from '../session/shown-once.js';
 import { apartText, jobPath, sinceLine, whenText } from '../words/job-words.js';
 import { ownerLinksModel } from './owner-links-model.js';
 

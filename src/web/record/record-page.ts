@@ -7,14 +7,14 @@ import type { IssueWish, JobIssue } from '../../store/issue-job.js';
 import { askerOf, type JobAt, workAt } from '../job/job-at.js';
 import { writeReason } from '../job/reason.js';
 import { keyOf, one, typedOf } from '../page/form.js';
+import { refuseUnseen, refuseWrittenAfter } from '../page/meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
 import { bearSilence } from '../page/silent-connections.js';
-import { requirePerson } from '../people/guard.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
 import { jobPath } from '../words/job-words.js';
-import { refuseUnseen, refuseWrittenAfter } from '../words/meanwhile.js';
 import { recordModel } from './record-model.js';
 
 type Work = JobAt & { job: NonNullable<JobAt['job']> };

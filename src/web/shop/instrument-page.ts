@@ -8,8 +8,8 @@ import { questionInstrument } from '../../store/instrument-use.js';
 import { askerOf } from '../job/job-at.js';
 import { one, read, type Typed, typedOf } from '../page/form.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
-import { newId } from '../people/people.js';
 import type { Services } from '../services.js';
+import { newId } from '../session/people.js';
 import { calibrationLines } from './calibration.js';
 import { instrumentUseModel } from './instrument-use-model.js';
 

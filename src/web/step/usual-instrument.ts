@@ -5,8 +5,8 @@ import type { JobLog } from '../../logbook/job-log.js';
 import { instrumentKinds } from '../../logbook/shop-entry.js';
 import { lastWritten } from '../../store/last-used.js';
 import type { Store } from '../../store/open-store.js';
-import { requirePerson } from '../people/guard.js';
 import type { Services } from '../services.js';
+import { requirePerson } from '../session/guard.js';
 import { dayText } from '../words/job-words.js';
 
 /** Who asks, in which job, on which day (UTC, "2026-11-25"). */

@@ -2,12 +2,19 @@ import type { FastifyInstance } from 'fastify';
 import { registerCircuitPage } from './circuit/circuit-page.js';
 import { registerSheetPage } from './circuit/sheet-page.js';
 import { registerSketch } from './circuit/sketch-page.js';
+import { registerHealth } from './health.js';
 import { registerExport } from './job/export-page.js';
-import { registerJobNew } from './job/job-new-page.js';
 import { registerJobPage } from './job/job-page.js';
 import { registerLogbookPage } from './job/logbook-page.js';
 import { registerSecondLook } from './job/second-look-page.js';
-import type { PassphraseAgain } from './people/passphrase-again.js';
+import { fillList } from './page/fill-list.js';
+import { registerFormToken } from './page/form-token-page.js';
+import { registerGlossary } from './page/glossary-page.js';
+import { registerAccountPages } from './people/account-page.js';
+import { askPassphraseAgain } from './people/passphrase-again.js';
+import { registerPeoplePages } from './people/people-page.js';
+import { registerSetUp } from './people/set-up-page.js';
+import { registerSignIn } from './people/sign-in-page.js';
 import { registerDefectPages } from './reading/defect-page.js';
 import { registerReadingPage } from './reading/reading-page.js';
 import { registerReadingsPage } from './reading/readings-page.js';
@@ -16,16 +23,32 @@ import { registerOwnerLink } from './record/owner-link.js';
 import { registerOwnerPage } from './record/owner-page.js';
 import { registerRecordPage } from './record/record-page.js';
 import { registerVerifyPage } from './record/verify-page.js';
+import { registerSchemas } from './schemas.js';
 import type { Services } from './services.js';
+import { registerInstrumentPages } from './shop/instrument-page.js';
 import { registerJobList } from './shop/job-list-page.js';
+import { registerJobNew } from './shop/job-new-page.js';
+import { registerShopPage } from './shop/shop-page.js';
+import { registerPhotos } from './step/photo-page.js';
 import { registerStepPage } from './step/step-page.js';
+import { registerVersion } from './version.js';
 
-/** The pages of a job in the order of the work, and those that need none. */
-export function registerJobPages(
-  app: FastifyInstance,
-  services: Services,
-  passphraseAgain: PassphraseAgain,
-): void {
+/** Registers every page, in the order of the list in routes.ts. */
+export function registerPages(app: FastifyInstance, services: Services): void {
+  const passphraseAgain = askPassphraseAgain(services);
+  registerHealth(app, services);
+  registerVersion(app);
+  registerSchemas(app);
+  registerSetUp(app, services);
+  registerSignIn(app, services);
+  registerFormToken(app);
+  registerAccountPages(app, services, passphraseAgain);
+  registerPeoplePages(app, services, passphraseAgain);
+  registerInstrumentPages(app, services);
+  registerShopPage(app, services, passphraseAgain);
+  registerPhotos(app, services);
+  registerGlossary(app);
+
   registerJobList(app, services);
   registerJobNew(app, services);
   registerJobPage(app, services);
@@ -44,4 +67,5 @@ export function registerJobPages(
   registerVerifyPage(app, services);
   registerReadingsWithoutJob(app, services);
   registerSketch(app, services);
+  fillList(app, services);
 }

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { setPassphrase } from '../../../src/web/people/people.js';
+import { setPassphrase } from '../../../src/web/session/people.js';
 import { addPerson, Browser, passphrase, shopUnderTest, signedIn, toMend } from '../shop-under-test.js';
 
 const isIn = async (browser: Browser) => (await browser.get('/account')).statusCode === 200;

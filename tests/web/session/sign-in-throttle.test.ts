@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { makeThrottle, network } from '../../../src/web/people/sign-in-throttle.js';
+import { makeThrottle, network } from '../../../src/web/session/sign-in-throttle.js';
 import { standingClock } from '../../store/temp-store.js';
 
 const ines = { account: 'ines', address: '192.0.2.7' };

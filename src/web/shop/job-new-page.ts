@@ -5,11 +5,11 @@ import { entryBodies } from '../../logbook/entry.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import { accept } from '../../steps/accept.js';
 import { sketchQuery, sketchTyped } from '../circuit/sketch-form.js';
+import { askerOf, jobAt, writeEntry } from '../job/job-at.js';
 import { keyOf, many, one, read, type Typed, typedOf } from '../page/form.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { jobPath } from '../words/job-words.js';
-import { askerOf, jobAt, writeEntry } from './job-at.js';
 
 /** A new job, and the same form for a job whose van, owner or place was written wrong. */
 export function registerJobNew(app: FastifyInstance, services: Services): void {

@@ -6,9 +6,9 @@ import { circuitAt, type JobLog } from '../../logbook/job-log.js';
 import { planOf } from '../../steps/plan-of.js';
 import { subjectWords } from '../../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../../steps/written-since.js';
-import { waitedMs } from '../page/form.js';
-import { entryWords } from './entry-words.js';
-import { jobPath, whenText } from './job-words.js';
+import { entryWords } from '../words/entry-words.js';
+import { jobPath, whenText } from '../words/job-words.js';
+import { waitedMs } from './form.js';
 
 /**
  * Two at once on one job. A page of a job carries the number of the newest entry it was drawn from; a form that would answer

@@ -1,0 +1,14 @@
+import type { Sql } from '../database.js';
+
+/** One thing in a data folder that does not agree with the rest: which table, which row, and what. */
+export interface Finding {
+  readonly table: string;
+  readonly row: string;
+  readonly what: string;
+}
+
+/** A part of what is looked through, which one that cannot be read does not keep from the others. */
+export interface Part {
+  readonly of: string;
+  readonly look: (db: Sql) => Iterable<Finding>;
+}

@@ -1,0 +1,12 @@
+import type { Shop } from '../../logbook/fold-shop.js';
+import type { JobLog } from '../../logbook/job-log.js';
+
+interface KeptPage {
+  readonly log: JobLog;
+  readonly shop: Shop;
+  /** The page's markup, cut at each token. */
+  readonly pieces: readonly string[];
+}
+
+/** Pages of jobs that were drawn before; for one store, so that two apps in one process never share any. */
+export type KeptPages = Map<string, KeptPage>;
