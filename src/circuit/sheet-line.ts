@@ -40,6 +40,22 @@ export interface SheetLine {
   readonly figures?: Readonly<Record<string, number>>;
 }
 
+/** What a line says of its own, where its group and who may concede it are settled for many. */
+export type OwnWords = Omit<SheetLine, 'id' | 'group' | 'title' | 'concession'> &
+  Partial<Pick<SheetLine, 'concession'>>;
+
+/**
+ * Makes lines of one group: `(id, title, rest)`. Their ids begin with `prefix` (the group's own where none is named), and
+ * `concession` holds for those that do not name another.
+ */
+export function linesIn(
+  group: SheetGroup,
+  concession: SheetLine['concession'] = 'named-person',
+  prefix: string = group,
+): (id: string, title: string, rest: OwnWords) => SheetLine {
+  return (id, title, rest) => ({ id: `${prefix}.${id}`, group, title, concession, ...rest });
+}
+
 /** Words for a verdict, the same on the page, on the command line and in the record. */
 export const verdictWords: Readonly<Record<SheetVerdict, string>> = {
   pass: 'meets its limit',

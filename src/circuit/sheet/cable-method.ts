@@ -1,7 +1,9 @@
 import { judgement, type Source } from '../../trade/source.js';
 import { type Circuit, type Outlet, words } from '../circuit.js';
 import { gaugeText, torqueText } from '../quantity-text.js';
-import type { SheetLine, SheetVerdict } from '../sheet-line.js';
+import { linesIn, type SheetLine, type SheetVerdict } from '../sheet-line.js';
+
+const methodLine = linesIn('method', 'never');
 
 const flexibleCord: Source = { publication: 'NEC', clause: '400.12', sure: 'A' };
 const boat: Source = {
@@ -103,8 +105,4 @@ function terminalLines({ cable }: Circuit, outlet: Outlet): SheetLine[] {
       outlet: outlet.id,
     }),
   ];
-}
-
-function methodLine(id: string, title: string, rest: Omit<SheetLine, 'id' | 'group' | 'title'>): SheetLine {
-  return { id: `method.${id}`, group: 'method', title, ...rest };
 }

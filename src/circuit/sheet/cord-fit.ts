@@ -5,8 +5,10 @@ import { commonPractice, judgement, type Source } from '../../trade/source.js';
 import { designAmps } from '../allowed-set.js';
 import type { Circuit } from '../circuit.js';
 import { ampsText, gaugeText, metresText } from '../quantity-text.js';
-import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 import { metresPerFoot } from '../units.js';
+
+const cordLine = linesIn('cord');
 
 const cordTypes: Source = { publication: 'NEC', clause: 'Table 400.4', sure: 'C' };
 
@@ -88,21 +90,4 @@ function guidance(circuit: Circuit): SheetLine {
     sources: [cordGuidance.source, commonPractice],
     mend: '',
   });
-}
-
-function cordLine(
-  id: string,
-  title: string,
-  rest: {
-    value: string;
-    limit: string;
-    verdict: SheetVerdict;
-    formula: string;
-    sources: readonly Source[];
-    mend: string;
-    concession?: SheetLine['concession'];
-    figures?: Record<string, number>;
-  },
-): SheetLine {
-  return { id: `cord.${id}`, group: 'cord', title, concession: 'named-person', ...rest };
 }

@@ -2,7 +2,9 @@ import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
 import { metresText, millimetresText } from '../quantity-text.js';
-import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
+
+const entryLine = linesIn('entry');
 
 const edges: Source = { publication: 'NEC', clause: '300.4(B)(1)', sure: 'B' };
 const strain: Source = { publication: 'NEC', clause: '314.17 and 400.14', sure: 'A' };
@@ -113,19 +115,4 @@ function bend({ cable }: Circuit): SheetLine {
     sources: [buildLimits.bendDiameters.source],
     mend: 'Bend it wider.',
   });
-}
-
-function entryLine(
-  id: string,
-  title: string,
-  rest: {
-    value: string;
-    limit: string;
-    verdict: SheetVerdict;
-    formula: string;
-    sources: readonly Source[];
-    mend: string;
-  },
-): SheetLine {
-  return { id: `entry.${id}`, group: 'entry', title, concession: 'named-person', ...rest };
 }

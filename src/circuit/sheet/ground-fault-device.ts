@@ -1,7 +1,9 @@
 import { rvClause } from '../../trade/rv-clauses.js';
 import { judgement, type Source } from '../../trade/source.js';
 import { type Circuit, words } from '../circuit.js';
-import { type SheetLine, type SheetVerdict, verdictOf } from '../sheet-line.js';
+import { linesIn, type SheetLine, type SheetVerdict, verdictOf } from '../sheet-line.js';
+
+const deviceLine = linesIn('gfci', 'never');
 
 const ul943: Source = { publication: 'UL 943', clause: 'self-test, since 29 June 2015', sure: 'A' };
 const ul943Note: Source = { publication: 'UL 943', clause: 'note on open neutral', sure: 'B' };
@@ -86,8 +88,4 @@ function openNeutral({ run, vehicleUse }: Circuit): SheetLine {
     mend: 'Fit a device that opens when the neutral is lost, or let a named person decide, with the authority asked.',
     outlet: outlet.id,
   });
-}
-
-function deviceLine(id: string, title: string, rest: Omit<SheetLine, 'id' | 'group' | 'title'>): SheetLine {
-  return { id: `gfci.${id}`, group: 'gfci', title, ...rest };
 }

@@ -3,7 +3,9 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { commonPractice } from '../../trade/source.js';
 import { type Circuit, words } from '../circuit.js';
 import { metresText } from '../quantity-text.js';
-import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+import { linesIn, type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+
+const inletLine = linesIn('inlet', 'never');
 
 /** Where on the body the inlet sits. */
 export function inletPlaceLines(circuit: Circuit): SheetLine[] {
@@ -103,8 +105,4 @@ function label({ inlet }: Circuit): SheetLine {
 
 function forLivingQuarters(use: Circuit['vehicleUse'], met: boolean): SheetVerdict {
   return met || use === 'living-quarters' ? verdictOf(met) : 'note';
-}
-
-function inletLine(id: string, title: string, rest: Omit<SheetLine, 'id' | 'group' | 'title'>): SheetLine {
-  return { id: `inlet.${id}`, group: 'inlet', title, ...rest };
 }

@@ -1,11 +1,13 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { receptacleLoad, receptacleLoadAmps } from '../../trade/receptacle-load.js';
-import { judgement, type Source } from '../../trade/source.js';
+import { judgement } from '../../trade/source.js';
 import { type AllowedSet, allowedSets } from '../allowed-set.js';
 import { type Circuit, loadAmps, type Outlet } from '../circuit.js';
 import { ampsAt, countedAmps, mostFastenedAmps } from '../load-sum.js';
 import { ampsText, listText } from '../quantity-text.js';
-import { type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
+
+const loadLine = linesIn('loads', 'named-person', 'load');
 
 /** What may be on together against the breaker, and what may hang on one receptacle. */
 export function loadLines(circuit: Circuit): SheetLine[] {
@@ -103,21 +105,4 @@ function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet
       }),
     );
   return lines;
-}
-
-function loadLine(
-  id: string,
-  title: string,
-  rest: {
-    value: string;
-    limit: string;
-    verdict: SheetVerdict;
-    formula: string;
-    sources: readonly Source[];
-    mend: string;
-    outlet?: string;
-    figures?: Record<string, number>;
-  },
-): SheetLine {
-  return { id: `load.${id}`, group: 'loads', title, concession: 'named-person', ...rest };
 }

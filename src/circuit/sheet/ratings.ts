@@ -4,7 +4,9 @@ import { smallConductorCap, smallConductorCapAmps } from '../../trade/small-cond
 import { judgement, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
 import { gaugeAreaText, gaugeText } from '../quantity-text.js';
-import { type SheetLine, type SheetVerdict, verdictOf } from '../sheet-line.js';
+import { linesIn, type SheetLine, verdictOf } from '../sheet-line.js';
+
+const rung = linesIn('ladder', 'never');
 
 const receptacleRating: Source = {
   publication: 'NEC',
@@ -138,12 +140,4 @@ function atMost(id: string, title: string, amps: number, cap: number, what: stri
     verdict: verdictOf(amps <= cap),
     formula: `${amps} A against ${cap} A for ${what}.`,
   });
-}
-
-function rung(
-  id: string,
-  title: string,
-  rest: Rest & { value: string; limit: string; verdict: SheetVerdict; formula: string },
-): SheetLine {
-  return { id: `ladder.${id}`, group: 'ladder', title, concession: 'never', ...rest };
 }

@@ -12,58 +12,55 @@ const live = ['mains-kills', 'live-hands'] as const;
 
 /** The supply with nothing plugged in, then the cord's free end: what is not the van's. */
 export function supplyReadings(circuit: Circuit): ReadingDraft[] {
+  const supplyRating = { 'supply rating': `${circuit.supply.amps} A` };
   return [
-    ...slotPairs.map(([a, b], i) =>
+    ...slotPairs.map((pair, i) =>
       readingDraft({
-        id: `supply.${a}-${b}`,
+        ...betweenSlots(circuit, 'supply', pair),
+        id: `supply.${pair.join('-')}`,
         code: `SU${i + 1}`,
         step: 'supply-measured',
-        stage: 'live',
-        title: `Supply: volts ${a} to ${b}`,
-        ...between('voltage', `supply.${a}`, `supply.${b}`),
-        judging:
-          a === 'neutral'
-            ? neutralGroundVolts
-            : b === 'neutral'
-              ? supplyVolts
-              : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
-        rule: 'supply',
-        source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
-        concession: b === 'neutral' ? 'never' : 'named-person',
-        lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+        title: `Supply: volts ${pair.join(' to ')}`,
         cautions: [...live, 'supply-voltage'],
         mistakes: ['leads-in-amps', 'dc-selected', 'three-lamps'],
         parts: ['supply'],
-        basis: { 'supply rating': `${circuit.supply.amps} A` },
+        basis: supplyRating,
         disturbedBy: [supplyOnly],
       }),
     ),
-    ...slotPairs.map(([a, b], i) =>
+    ...slotPairs.map((pair, i) =>
       readingDraft({
-        id: `cord-end.${a}-${b}`,
+        ...betweenSlots(circuit, 'connector', pair),
+        id: `cord-end.${pair.join('-')}`,
         code: `CE${i + 1}`,
         step: 'cord-end-measured',
-        stage: 'live',
-        title: `Cord's free end: volts ${a} to ${b}`,
-        ...between('voltage', `connector.${a}`, `connector.${b}`),
-        judging:
-          a === 'neutral'
-            ? neutralGroundVolts
-            : b === 'neutral'
-              ? supplyVolts
-              : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
-        rule: 'supply',
-        source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
-        concession: b === 'neutral' ? 'never' : 'named-person',
-        lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+        title: `Cord's free end: volts ${pair.join(' to ')}`,
         cautions: live,
         mistakes: ['shutter', 'wrong-row'],
         parts: ['cord'],
-        basis: { ...cordFacts(circuit), 'supply rating': `${circuit.supply.amps} A` },
+        basis: { ...cordFacts(circuit), ...supplyRating },
         disturbedBy: [cordChanged, supplyOnly],
       }),
     ),
   ];
+}
+
+/** What two slots of a live receptacle ask, be it the supply's own or the one at the end of the cord. */
+function betweenSlots(circuit: Circuit, place: 'supply' | 'connector', [a, b]: (typeof slotPairs)[number]) {
+  return {
+    stage: 'live' as const,
+    ...between('voltage', `${place}.${a}`, `${place}.${b}`),
+    judging:
+      a === 'neutral'
+        ? neutralGroundVolts
+        : b === 'neutral'
+          ? supplyVolts
+          : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
+    rule: 'supply' as const,
+    source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
+    concession: b === 'neutral' ? ('never' as const) : ('named-person' as const),
+    lowImpedance: a === 'hot' && b === 'ground' ? ('never' as const) : ('allowed' as const),
+  };
 }
 
 function supplyVolts(): ReturnType<ReadingDraft['judging']> {
