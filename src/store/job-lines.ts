@@ -3,7 +3,7 @@ import { packageVersion } from '../package-root.js';
 import { type JobLine, jobLine } from '../steps/job-line.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import { prepared, type Sql } from './database.js';
-import { conditionOf, type JobSearch, searchWords } from './job-search.js';
+import { foundRows, type JobSearch, type LineRow, searchVersion, searchWords } from './job-search.js';
 import type { Guard } from './write-guard.js';
 
 export interface ListedJob {
@@ -32,21 +32,19 @@ export interface JobLines {
 }
 
 /** Lines say what this version of the program and its rules would say; another version computes them anew. */
-const logic = `${packageVersion} ${rulesVersion}`;
-
-interface Row {
-  readonly job: string;
-  readonly at: string;
-  readonly logic: string;
-  readonly line: string;
-}
+const logic = `${packageVersion} ${rulesVersion} ${searchVersion}`;
 
 export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobLog): JobLines {
   let left: number | undefined;
   let filledDownTo = { at: '\u{10ffff}', job: '' };
 
+  // As two ranges of an index, which are empty where all is computed.
   const count = () =>
-    (db.prepare('SELECT count(*) AS n FROM job_lines WHERE logic <> ?').get(logic) as { n: number }).n;
+    (
+      prepared(db, 'SELECT count(*) AS n FROM job_lines WHERE logic < @logic OR logic > @logic').get({
+        logic,
+      }) as { n: number }
+    ).n;
   const pending = () => {
     left ??= count();
     return left;
@@ -76,10 +74,7 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
   };
 
   const find = (search: JobSearch): JobPage => {
-    const { sql, values } = conditionOf(db, search);
-    const rows = db
-      .prepare(`SELECT job, at, logic, line ${sql} ORDER BY at DESC, job DESC LIMIT @limit`)
-      .all({ ...values, limit: search.limit + 1 }) as Row[];
+    const rows = foundRows(db, { ...search, limit: search.limit + 1 });
     return {
       more: rows.length > search.limit,
       jobs: rows.slice(0, search.limit).map((row) => ({
@@ -91,18 +86,21 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
   };
 
   const fill = (most: number): number => {
-    if (pending() === 0) return 0;
+    const before = pending();
+    if (before === 0) return 0;
     const rows = db
       .prepare(
         `SELECT job, at FROM job_lines WHERE (at, job) < (@at, @job) AND logic <> @logic
          ORDER BY at DESC, job DESC LIMIT @most`,
       )
-      .all({ ...filledDownTo, logic, most }) as Pick<Row, 'job' | 'at'>[];
+      .all({ ...filledDownTo, logic, most }) as Pick<LineRow, 'job' | 'at'>[];
     guard.write(() => {
       for (const { job } of rows) put(job, logOf(job));
     });
     filledDownTo = rows.at(-1) ?? { at: '\u{10ffff}', job: '' };
-    left = count();
+    // Counted down, since a count at every step would take longer than the work; counted once more at the end.
+    left = before - rows.length;
+    if (left <= 0 || rows.length < most) left = count();
     return left;
   };
 

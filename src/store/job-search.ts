@@ -34,48 +34,96 @@ export function foldWords(text: string): string {
 /** All that a search looks through for one job; a plate is found with its dashes and without. */
 export function searchWords(number: string, { plate, vin, vehicle, owner, place }: JobLine): string {
   const bare = plate.replace(/[^\p{L}\p{N}]/gu, '');
-  return foldWords(
-    [number, vehicle, plate, bare, vin, owner, place].filter((part) => part !== '').join(' | '),
+  const parts = [number, vehicle, plate, bare, vin, owner, place].filter((part) => part !== '');
+  // Closed by two more signs, so that the last two letters begin a trigram too.
+  return `${foldWords(parts.join(' | '))} |`;
+}
+
+/** Raised where `searchWords` or what finds them changes: rows of another version are computed anew. */
+export const searchVersion = 2;
+
+/** A row of the list as it is kept. */
+export interface LineRow {
+  readonly job: string;
+  readonly at: string;
+  readonly logic: string;
+  readonly line: string;
+}
+
+/** Up to so many jobs are sorted by themselves; where more match, so many of the list are walked first in its own order. */
+const fewEnough = 1000;
+/** A word of one or two letters is looked for through the trigrams that begin with it, where they are not too many. */
+const fewEnoughTerms = 400;
+
+const columns = 'job_lines.job, job_lines.at, job_lines.logic, job_lines.line';
+const inOrder = 'ORDER BY job_lines.at DESC, job_lines.job DESC LIMIT @limit';
+
+/**
+ * The rows that a search finds, newest first, at most `limit`. Whatever is typed, what is read grows with the jobs that match and
+ * not with all that there are; but for single letters, which nearly every job has.
+ */
+export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): LineRow[] {
+  const typed = [...new Set(foldWords(words).split(' '))].filter((word) => word !== '');
+  const narrow = [
+    ...(before === undefined ? [] : ['(at, job) < (@at, @job)']),
+    ...(state === undefined ? [] : [jobStates[state]]),
+  ];
+  const holding = typed.map((_, k) => `instr(job_lines.words, @word${k}) > 0`);
+  const values = { ...before, ...Object.fromEntries(typed.map((word, k) => [`word${k}`, word])), limit };
+  const ask = (sql: string, more = {}) => db.prepare(sql).all({ ...values, ...more }) as LineRow[];
+  const all = `SELECT ${columns} FROM job_lines ${where([...narrow, ...holding])} ${inOrder}`;
+  if (typed.length === 0) return ask(all);
+
+  const long = typed.filter((word) => [...word].length >= 3).map(quoted);
+  const ids = long.length === 0 ? undefined : idsOf(db, long.join(' AND '));
+  if (ids !== undefined)
+    return ask(
+      `SELECT ${columns} FROM json_each(@ids) CROSS JOIN job_lines ON job_lines.id = json_each.value
+       ${where([...narrow, ...holding])} ${inOrder}`,
+      { ids: JSON.stringify(ids) },
+    );
+  const near = ask(
+    `SELECT ${columns} FROM (SELECT * FROM job_lines ${where(narrow)} ORDER BY at DESC, job DESC LIMIT ${fewEnough}) AS job_lines
+     ${where(holding)} ${inOrder}`,
+  );
+  if (near.length >= limit) return near;
+  // Few among the newest: what holds the words is found by itself, and sorted.
+  const short = typed.filter((word) => [...word].length < 3).map((word) => termsOf(db, word));
+  if (short.some((terms) => terms?.length === 0)) return [];
+  const match = [
+    ...long,
+    ...short.filter((terms) => terms !== undefined).map((terms) => `(${terms.join(' OR ')})`),
+  ];
+  if (match.length === 0) return ask(all);
+  return ask(
+    `SELECT ${columns} FROM job_words CROSS JOIN job_lines ON job_lines.id = job_words.rowid
+     ${where(['job_words MATCH @match', ...narrow.map((n) => n.replace('(at, job)', '(job_lines.at, job_lines.job)')), ...holding])} ${inOrder}`,
+    { match: match.join(' AND ') },
   );
 }
 
-/** Up to so many jobs are sorted by themselves; where more match, the list's own order is walked, and soon full. */
-const fewEnough = 1000;
+const where = (conditions: readonly string[]) =>
+  conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`;
 
-/** The part of the query from FROM on, with what it is filled with. */
-export function conditionOf(
-  db: Sql,
-  { words, state, before }: JobSearch,
-): { readonly sql: string; readonly values: Record<string, unknown> } {
-  const typed = [...new Set(foldWords(words).split(' '))].filter((word) => word !== '');
-  const ids = idsOf(db, typed);
-  const conditions = [
-    ...(before === undefined ? [] : ['(at, job) < (@at, @job)']),
-    ...(state === undefined ? [] : [jobStates[state]]),
-    ...typed.map((_, k) => `instr(words, @word${k}) > 0`),
-  ];
-  const from =
-    ids === undefined
-      ? 'FROM job_lines'
-      : 'FROM json_each(@ids) CROSS JOIN job_lines ON job_lines.id = json_each.value';
-  return {
-    sql: conditions.length === 0 ? from : `${from} WHERE ${conditions.join(' AND ')}`,
-    values: {
-      ...before,
-      ...(ids === undefined ? {} : { ids: JSON.stringify(ids) }),
-      ...Object.fromEntries(typed.map((word, k) => [`word${k}`, word])),
-    },
-  };
-}
+const quoted = (word: string) => `"${word.replaceAll('"', '""')}"`;
 
-/** The jobs that hold every word of three letters or more, where these are few; undefined where they are many or unknown. */
-function idsOf(db: Sql, words: readonly string[]): number[] | undefined {
-  const long = words.filter((word) => [...word].length >= 3);
-  if (long.length === 0) return undefined;
-  const match = long.map((word) => `"${word.replaceAll('"', '""')}"`).join(' AND ');
+/** The jobs that match, where these are few; undefined where they are many. */
+function idsOf(db: Sql, match: string): number[] | undefined {
   const found = prepared(db, 'SELECT rowid AS id FROM job_words WHERE job_words MATCH ? LIMIT ?').all(
     match,
     fewEnough + 1,
   ) as { id: number }[];
   return found.length > fewEnough ? undefined : found.map(({ id }) => id);
+}
+
+/** The trigrams that begin with a short word, quoted; undefined where they are too many, or written otherwise than the word is. */
+function termsOf(db: Sql, word: string): string[] | undefined {
+  if (!/^[\x21-\x7e]+$/.test(word)) return undefined;
+  db.exec('CREATE VIRTUAL TABLE IF NOT EXISTS temp.job_terms USING fts5vocab(main, job_words, row)');
+  const terms = prepared(db, 'SELECT term FROM job_terms WHERE term >= ? AND term < ? LIMIT ?').all(
+    word,
+    `${word}\u{10ffff}`,
+    fewEnoughTerms + 1,
+  ) as { term: string }[];
+  return terms.length > fewEnoughTerms ? undefined : terms.map(({ term }) => quoted(term));
 }

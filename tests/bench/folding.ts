@@ -4,23 +4,22 @@ import { foldJob } from '../../src/logbook/job-log.js';
 import { openDatabase } from '../../src/store/database.js';
 import { readEntries } from '../../src/store/heads.js';
 import { databaseName } from '../../src/store/open-beside.js';
-import { type Measure, timed } from './row.js';
-import type { ServedShop } from './served/shop.js';
-import { inFolder, start } from './served/start.js';
+import { type Measure, timedInTurns } from './row.js';
+import { serveDemo } from './served/shop.js';
+import { inFolder } from './served/start.js';
 
 export const folding: Measure = () =>
   inFolder(async (dir) => {
     mkdirSync(`${dir}/shop`);
-    const shop = await start<ServedShop>('shop', `${dir}/shop`, '1', '1000');
-    const [job = ''] = shop.told.jobs;
+    const shop = await serveDemo(`${dir}/shop`, { jobs: 1, entries: 1000 });
+    const [job = ''] = shop.jobs;
     await shop.stop();
     const db = openDatabase(`${dir}/shop/${databaseName}`, { readOnly: true });
     const select = db.prepare('SELECT * FROM entries WHERE job = ? ORDER BY seq');
-    const read = await timed(() => select.all(job), { runs: 40, warm: 10 });
-    const folded = await timed(() => foldJob(readEntries(db, job) as unknown as Entry[]), {
-      runs: 40,
-      warm: 10,
-    });
+    const [read = 0, folded = 0] = await timedInTurns(
+      [() => select.all(job), () => foldJob(readEntries(db, job) as unknown as Entry[])],
+      { runs: 40, warm: 10 },
+    );
     db.close();
     return [
       {

@@ -1,73 +1,54 @@
-import { buildApp } from '../../src/app.js';
-import { openStore } from '../../src/store/open-store.js';
-import { Browser, nameShop, passphrase } from '../web/shop-under-test.js';
-import { type Measure, type Row, timed } from './row.js';
-import { inFolder } from './served/start.js';
-import { makeManyJobs, numberOf, plateOf } from './shop-of-many-jobs.js';
+import { keptShop } from './kept-shop.js';
+import { timesOfPages } from './listed-pages.js';
+import { type Measure, type Row, timedInTurns } from './row.js';
+import { serve } from './served/start.js';
 
 const few = 100;
-const clock = () => new Date();
+const many = 100_000;
+const startsEach = 7;
 
-/** The list, a search and a step's page with many jobs, each beside the same page with a hundred. */
+/** A shop of 100,000 jobs beside one of a hundred, and its start beside that of a shop without any. */
 export const manyJobs =
-  (count: number): Measure =>
+  (entriesEach: number): Measure =>
   async () => {
-    const small = await timesOf(few);
-    const large = await timesOf(count);
-    return small.map(([what, before], k): Row => {
-      const [, after, atMost] = large[k] as (typeof large)[number];
+    const sizes = [few, many].map((jobs) => ({ jobs, entries: entriesEach }));
+    const pages = Object.entries(await timesOfPages(sizes)).map(([what, [before = 0, after = 0]]): Row => {
       return {
-        what: `${what}, ${count.toLocaleString('en')} jobs`,
+        what: `${what}, ${many.toLocaleString('en')} jobs of ${entriesEach} entries`,
         beside: `${few} jobs`,
-        figures: `${after.toFixed(2)} and ${before.toFixed(2)} ms`,
+        figures: `${after.toFixed(1)} and ${before.toFixed(1)} ms`,
         ratio: after / before,
-        mark: { atMost },
+        mark: { atMost: 1.5 },
       };
     });
+    return [...pages, ...(await starts(entriesEach))];
   };
 
-function timesOf(count: number): Promise<readonly (readonly [what: string, ms: number, atMost: number])[]> {
-  return inFolder(async (dir) => {
-    const first = openStore({ dir, clock });
-    makeManyJobs(first, count);
-    first.close();
-    const begun = performance.now();
-    const store = openStore({ dir, clock });
-    const app = await buildApp({
-      config: { logLevel: 'silent' },
-      store,
-      clock,
-      requestsPerMinute: Number.MAX_SAFE_INTEGER,
-    });
-    const start = performance.now() - begun;
-    await nameShop({ app, store } as Parameters<typeof nameShop>[0]);
-    const browser = new Browser(app);
-    await browser.signIn('ines', passphrase);
-    const page = async (url: string) => {
-      const { statusCode } = await browser.get(url);
-      if (statusCode !== 200) throw new Error(`${url} answers ${statusCode}`);
-    };
-    const oldest = new URLSearchParams({ before: `${at(21)}_${numberOf(21)}` });
-    const measured = [
-      ['the start, every head looked at', start, count / few / 2],
-      ['the list of jobs', await timed(() => page('/'), slow), 2],
-      ['its last page', await timed(() => page(`/?${oldest}`), slow), 2],
-      ['one job by its plate', await timed(() => page(`/?q=${encodeURIComponent(plateOf(50))}`), slow), 3],
-      ['a word that one in seven answers', await timed(() => page('/?q=zoe'), slow), 3],
-      ['a word that none answers', await timed(() => page('/?q=nobody'), slow), 3],
-      ['two letters that none answers', await timed(() => page('/?q=%7E%7E'), slow), count / few],
-      ['the jobs that are held', await timed(() => page('/?state=held'), slow), 2],
-      ['a step’s page', await timed(() => page(`/jobs/${numberOf(50)}/steps/last-word`), slow), 2],
-    ] as const;
-    await app.close();
-    store.close();
-    return measured;
-  });
+async function starts(entriesEach: number): Promise<Row[]> {
+  const dirs = [await keptShop(0, entriesEach), await keptShop(many, entriesEach)];
+  const [empty = 0, full = 0] = await startsOf(dirs, startsEach);
+  const figures = `${full.toFixed(0)} and ${empty.toFixed(0)} ms`;
+  const what = `the start to the first page, ${many.toLocaleString('en')} jobs`;
+  return [
+    { what, beside: 'no jobs', figures, ratio: full / empty, mark: { atMost: 1.2 } },
+    { what, beside: 'one second', figures, ratio: full / 1000, mark: { atMost: 1 } },
+  ];
 }
 
-const slow = { runs: 40, warm: 5 };
+/** From the command to the first page in each of these folders, ms. */
+export function startsOf(dirs: readonly string[], runs: number): Promise<readonly number[]> {
+  return timedInTurns(
+    dirs.map((dir) => () => startMs(dir)),
+    { runs, warm: 1 },
+  );
+}
 
-/** When the newest entry of the k-th job was written. */
-function at(k: number): string {
-  return new Date(Date.UTC(2026, 0, 1) + k * 60_000 + 19).toISOString();
+async function startMs(dir: string): Promise<number> {
+  const from = performance.now();
+  const server = await serve(dir);
+  const { status } = await fetch(`${server.address}/sign-in`);
+  const taken = performance.now() - from;
+  await server.stop();
+  if (status !== 200) throw new Error(`the first page answers ${status}`);
+  return taken;
 }

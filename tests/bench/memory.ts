@@ -1,77 +1,68 @@
-import { type ChildProcess, spawn } from 'node:child_process';
-import { once } from 'node:events';
-import { readFileSync } from 'node:fs';
-import { createInterface } from 'node:readline';
 import autocannon from 'autocannon';
-import type { Measure } from './row.js';
-import type { ServedShop } from './served/shop.js';
-import { inFolder, start } from './served/start.js';
+import { keptShop, signedInTo } from './kept-shop.js';
+import type { Measure, Row } from './row.js';
+import { serveDemo } from './served/shop.js';
+import { fromAnywhere, inFolder, memoryOf, type Served, serve } from './served/start.js';
+import { numberOf } from './shop-of-many-jobs.js';
 
 const views = 10_000;
-const restAtMostMb = 150;
+const atMostMb = 150;
+const many = 100_000;
 
-/** What the compiled server holds at rest, and whether 10,000 page views leave more behind than a thousand did. */
-export const memory: Measure = () =>
-  inFolder(async (dir) => {
-    const atRest = await servedAtRest(`${dir}/demo`);
-    const shop = await start<ServedShop>('shop', `${dir}/shop`, '1', '300');
-    const { address, cookie, jobs } = shop.told;
-    const url = `${address}/jobs/${jobs[0]}`;
-    const look = (amount: number) =>
-      autocannon({
-        url,
-        amount,
-        connections: 10,
-        headers: { cookie },
-        requests: ['', '/steps/land.bench', '/readings', '/sheet', '/logbook', '/circuit'].map((page) => ({
-          path: `/jobs/${jobs[0]}${page}`,
-        })),
-      });
-    await look(views / 2);
-    const before = rssMb(shop.pid);
-    const seen = await look(views);
+/** What the server holds at rest, and whether 10,000 page views leave more behind: a shop with one long job, and one of 100,000 jobs. */
+export const memory =
+  (entriesEach: number): Measure =>
+  () =>
+    inFolder(async (dir) => {
+      const shop = await serveDemo(`${dir}/shop`, { jobs: 1, entries: 300 });
+      const long = ['', '/steps/land.bench', '/readings', '/sheet', '/logbook', '/circuit'].map(
+        (page) => `/jobs/${shop.jobs[0]}${page}`,
+      );
+      const few = await held('a job of 300 entries', shop, shop.cookie, long);
+      const kept = await keptShop(many, entriesEach);
+      const cookie = signedInTo(kept);
+      const server = await serve(kept, 'info');
+      await server.said('everything agrees');
+      const lists = Array.from({ length: 1000 }, (_, k) => `/jobs/${numberOf(1 + k * 97)}/steps/last-word`);
+      const all = ['/', ...lists, '/?q=zoe'];
+      return [...few, ...(await held(`${many.toLocaleString('en')} jobs`, server, cookie, all))];
+    });
+
+/** Stops the server behind it. */
+async function held(what: string, server: Served, cookie: string, pages: readonly string[]): Promise<Row[]> {
+  const requests = pages.map((path) => ({
+    path,
+    setupRequest: (asked: object) => ({ ...asked, headers: { cookie, ...fromAnywhere() } }),
+  }));
+  const look = async (amount: number) => {
+    const seen = await autocannon({ url: server.address, amount, connections: 10, requests });
     if (seen.non2xx + seen.errors > 0) throw new Error('not every page was answered');
-    const after = rssMb(shop.pid);
-    await shop.stop();
-    return [
-      {
-        what: 'memory at rest, the demonstration’s folder served',
-        beside: `${restAtMostMb} MB`,
-        figures: `${atRest.toFixed(0)} MB`,
-        ratio: atRest / restAtMostMb,
-        mark: { atMost: 1 },
-      },
-      {
-        what: 'memory after 10,000 page views',
-        beside: 'after the 5,000 before them',
-        figures: `${after.toFixed(0)} and ${before.toFixed(0)} MB`,
-        ratio: after / before,
-        mark: { atMost: 1.1 },
-      },
-    ];
-  });
-
-/** Resident memory of a process, in MB. */
-function rssMb(pid: number): number {
-  return Number(/VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1]) / 1024;
-}
-
-/** The compiled server on the demonstration's folder, some seconds after it was started. */
-async function servedAtRest(dir: string): Promise<number> {
-  const demo = await said('Data folder', 'demo', '--data', dir, '--port', '0');
-  demo.kill('SIGTERM');
-  await once(demo, 'exit');
-  const server = await said('Inlet Logbook', 'serve', '--data', dir, '--port', '0');
-  await new Promise((resolve) => setTimeout(resolve, 5000));
-  const held = rssMb(server.pid as number);
-  server.kill('SIGTERM');
-  await once(server, 'exit');
-  return held;
-}
-
-/** Starts a command of the compiled program and waits for the line that begins so. */
-async function said(line: string, ...args: readonly string[]): Promise<ChildProcess> {
-  const child = spawn('node', ['dist/main.js', ...args], { stdio: ['ignore', 'pipe', 'inherit'] });
-  for await (const text of createInterface({ input: child.stdout })) if (text.startsWith(line)) break;
-  return child;
+    return memoryOf(server.pid).nowMb;
+  };
+  const rest = memoryOf(server.pid);
+  const before = await look(views / 2);
+  const after = await look(views);
+  await server.stop();
+  const most = { beside: `${atMostMb} MB`, mark: { atMost: 1 } };
+  return [
+    {
+      ...most,
+      what: `memory at rest, ${what}`,
+      figures: `${rest.nowMb.toFixed(0)} MB, ${rest.mostMb.toFixed(0)} MB at most until then`,
+      ratio: rest.nowMb / atMostMb,
+    },
+    {
+      ...most,
+      what: `memory after ${(views * 1.5).toLocaleString('en')} page views, ${what}`,
+      figures: `${after.toFixed(0)} MB`,
+      ratio: after / atMostMb,
+    },
+    {
+      what: `memory after 10,000 page views, ${what}`,
+      beside: 'after the 5,000 before them',
+      figures: `${after.toFixed(0)} and ${before.toFixed(0)} MB`,
+      ratio: after / before,
+      mark: { atMost: 1.1 },
+    },
+  ];
 }

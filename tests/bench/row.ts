@@ -22,6 +22,21 @@ export function median(figures: readonly number[]): number {
   return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
 }
 
+/** The middle time of each of several works, ms. They take turns, so that what else the machine does falls on all alike. */
+export async function timedInTurns(
+  works: readonly (() => unknown)[],
+  { runs = 15, warm = 4 } = {},
+): Promise<readonly number[]> {
+  const times = works.map(() => [] as number[]);
+  for (let run = -warm; run < runs; run += 1)
+    for (const [k, work] of works.entries()) {
+      const from = performance.now();
+      await work();
+      if (run >= 0) times[k]?.push(performance.now() - from);
+    }
+  return times.map(median);
+}
+
 /** The middle time of `runs` calls, in milliseconds, after `warm` that do not count. */
 export async function timed(work: () => unknown, { runs = 9, warm = 2 } = {}): Promise<number> {
   const times: number[] = [];

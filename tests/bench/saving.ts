@@ -1,8 +1,8 @@
 import { openDatabase } from '../../src/store/database.js';
 import { formOn } from '../web/read-form.js';
 import type { Measure } from './row.js';
-import type { ServedShop } from './served/shop.js';
-import { inFolder, start } from './served/start.js';
+import { serveDemo } from './served/shop.js';
+import { fromAnywhere, inFolder } from './served/start.js';
 
 const seconds = 6;
 /** A reading that may be taken again and again; each time it is an entry, sealed, judged, and answered with the page that follows. */
@@ -11,10 +11,10 @@ const reading = 'voltage.hot-neutral.bench';
 /** Saving a reading through the whole product, by one person and by twenty at once, beside one row by better-sqlite3 alone. */
 export const saving: Measure = () =>
   inFolder(async (dir) => {
-    const shop = await start<ServedShop>('shop', `${dir}/shop`, '20', '0');
-    const { jobs } = shop.told;
-    const one = await savesASecond(shop.told, jobs.slice(0, 1));
-    const twenty = await savesASecond(shop.told, jobs);
+    const shop = await serveDemo(`${dir}/shop`, { jobs: 20 });
+    const { jobs } = shop;
+    const one = await savesASecond(shop, jobs.slice(0, 1));
+    const twenty = await savesASecond(shop, jobs);
     await shop.stop();
     const bare = commitsASecond(`${dir}/bare.db`);
     const row = (what: string, saves: number, atLeast: number) => ({
@@ -28,7 +28,10 @@ export const saving: Measure = () =>
   });
 
 /** One person to a job, each saving again as soon as the last answer is there. */
-async function savesASecond({ address, cookie }: ServedShop, jobs: readonly string[]): Promise<number> {
+async function savesASecond(
+  { address, cookie }: { readonly address: string; readonly cookie: string },
+  jobs: readonly string[],
+): Promise<number> {
   let saved = 0;
   const until = performance.now() + seconds * 1000;
   const from = performance.now();
@@ -42,7 +45,8 @@ async function savesASecond({ address, cookie }: ServedShop, jobs: readonly stri
         // What a page that was loaded anew would carry: nobody else writes here, and a reading that passes is one entry.
         const _seen = String(Number(fields._seen) + k);
         const body = new URLSearchParams({ ...fields, _key, _seen, volts: String(119 + (k % 20) / 10) });
-        const answer = await fetch(url, { method: 'POST', headers: { cookie }, body, redirect: 'manual' });
+        const headers = { cookie, ...fromAnywhere() };
+        const answer = await fetch(url, { method: 'POST', headers, body, redirect: 'manual' });
         if (answer.status !== 303) throw new Error(`saving a reading answers ${answer.status}`);
         await answer.arrayBuffer();
         saved += 1;

@@ -1,24 +1,28 @@
 import { writeFileSync } from 'node:fs';
 import autocannon from 'autocannon';
 import type { Measure } from './row.js';
-import type { ServedShop } from './served/shop.js';
-import { inFolder, start } from './served/start.js';
+import { serveDemo } from './served/shop.js';
+import { fromAnywhere, inFolder, serveBytes } from './served/start.js';
 
 const load = { connections: 10, duration: 8 } as const;
 
 /** One step of a job with 300 entries, signed in, over connections that are kept; beside the same bytes from Fastify alone. */
 export const stepPage: Measure = () =>
   inFolder(async (dir) => {
-    const shop = await start<ServedShop>('shop', dir, '1', '300');
-    const { address, cookie, jobs } = shop.told;
+    const shop = await serveDemo(`${dir}/shop`, { jobs: 1, entries: 300 });
+    const { address, cookie, jobs } = shop;
     const url = `${address}/jobs/${jobs[0]}/steps/land.bench`;
     const page = await fetch(url, { headers: { cookie } });
     writeFileSync(`${dir}/page.html`, await page.text());
     if (page.status !== 200) throw new Error(`the step's page answers ${page.status}`);
-    const whole = await autocannon({ url, headers: { cookie }, ...load });
+    const whole = await autocannon({
+      url,
+      requests: [{ setupRequest: (asked) => ({ ...asked, headers: { cookie, ...fromAnywhere() } }) }],
+      ...load,
+    });
     await shop.stop();
-    const bytes = await start<{ address: string }>('bytes', `${dir}/page.html`);
-    const bare = await autocannon({ url: bytes.told.address, ...load });
+    const bytes = await serveBytes(`${dir}/page.html`);
+    const bare = await autocannon({ url: bytes.address, ...load });
     await bytes.stop();
     if (whole.non2xx + whole.errors + bare.non2xx + bare.errors > 0)
       throw new Error('not every page was answered');

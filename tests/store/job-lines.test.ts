@@ -169,12 +169,25 @@ test('a search that more than a thousand jobs answer goes through the list in it
   const store = tempStore(tempFolder(), clock);
   store.transact(() => {
     for (let k = 0; k < 1010; k += 1, clock.move(1))
-      open(store, [describedAs({ owner: k === 3 ? 'Rare Owner' : 'Often' })]);
+      open(store, [describedAs(k === 3 ? { owner: 'Rare Owner', place: 'Quai Zq' } : { owner: 'Often' })]);
   });
   expect(numbers(store, 'often')[0]).toBe('2026-1010');
   expect(numbers(store, 'often')).toHaveLength(50);
   expect(numbers(store, 'rare often')).toEqual([]);
   expect(numbers(store, 'rare')).toEqual(['2026-004']);
+  // Older than the part of the list that is walked: found by itself, in the list's order all the same.
+  const often = numbers(store, 'often', { limit: 1009 });
+  expect([often.length, often[0], often.at(-1)]).toEqual([1009, '2026-1010', '2026-001']);
+  expect(often).toEqual(often.toSorted((a, b) => Number(b.slice(5)) - Number(a.slice(5))));
+  for (const words of ['zq', 'ra', 'zq ra', 'quai zq', 'zq owner'])
+    expect([words, numbers(store, words)]).toEqual([words, ['2026-004']]);
+  for (const words of ['~~', 'zq often', 'xq', '"*', 'é~'])
+    expect([words, numbers(store, words)]).toEqual([words, []]);
+  expect(numbers(store, 'o')).toHaveLength(50);
+  const before = { at: '9999', job: '' };
+  expect(numbers(store, 'zq', { before, state: 'open' })).toEqual(['2026-004']);
+  expect(numbers(store, 'zq', { before, state: 'closed' })).toEqual([]);
+  expect(numbers(store, 'zq', { before: { at: '2000', job: '' } })).toEqual([]);
 });
 
 test('a folder from before the list shows every job at once, as it is, and is filled a few at a time', () => {

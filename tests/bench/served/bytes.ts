@@ -7,5 +7,5 @@ const bytes = readFileSync(process.argv[2] ?? '');
 const app = fastify();
 app.get('/', (_request, reply) => reply.type('text/html; charset=utf-8').send(bytes));
 await app.listen({ port: 0, host: '127.0.0.1' });
-process.send?.({ address: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}` });
-process.on('disconnect', () => void app.close());
+console.log(`Bytes: http://127.0.0.1:${(app.server.address() as AddressInfo).port}`);
+process.once('SIGTERM', () => void app.close());

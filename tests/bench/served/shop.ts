@@ -1,21 +1,19 @@
-// A server for the benches, in a process of its own: the invented shop with some jobs, on a free port, told to its parent.
-import { readFileSync, writeFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import type { AddressInfo } from 'node:net';
-import { monitorEventLoopDelay } from 'node:perf_hooks';
-import { buildApp } from '../../../src/app.js';
 import type { FileIo } from '../../../src/command.js';
 import { readJobFileAt } from '../../../src/command-line/import-command.js';
 import { makeDemo } from '../../../src/command-line/make-demo.js';
-import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
+import type { Entry, EntryOf, NewEntry } from '../../../src/logbook/entry.js';
 import { accept } from '../../../src/steps/accept.js';
 import { importJob } from '../../../src/store/carry/import-job.js';
 import type { JobFile } from '../../../src/store/carry/job-file.js';
 import { openStore, type Store } from '../../../src/store/open-store.js';
-import { Browser } from '../../web/shop-under-test.js';
+import type { NewPhoto } from '../../../src/store/photo-store.js';
+import { takePhoto } from '../../../src/store/take-photo.js';
+import { type ShopUnderTest, signedIn } from '../../web/shop-under-test.js';
+import { picture } from './pictures.js';
+import { type Served, serve } from './start.js';
 
-export interface ServedShop {
-  readonly address: string;
+export interface DemoShop {
   /** Of a fitter's session; another one after every passphrase. */
   cookie: string;
   readonly person: { readonly name: string; readonly passphrase: string };
@@ -25,67 +23,43 @@ export interface ServedShop {
   readonly jobs: readonly string[];
 }
 
-/** What the process held since it was told to watch. */
-export interface LoopHeld {
-  readonly p99Ms: number;
-  readonly mostMs: number;
-  readonly mostMb: number;
+interface Size {
+  readonly jobs: number;
+  /** At least so many in each job; as many as the demonstration's where nothing is said. */
+  readonly entries?: number;
+  /** So many as a phone takes them in each job, besides the small ones of the demonstration. */
+  readonly photos?: number;
 }
 
-const [dir = '', jobs = '1', entries = '0'] = process.argv.slice(2);
-const clock = () => new Date();
-const store = openStore({ dir, clock });
-const file = await readJobFileAt('bench', 'seed-demo/job.json', {
-  readBytes: (path: string) => readFile(path),
-} as unknown as FileIo);
-const { people } = await makeDemo(store, clock, file);
-const numbers: string[] = [];
-for (let k = 1; k <= Number(jobs); k += 1) {
-  const { number } = await importJob(store, later(file, k));
-  lengthen(store, number, Number(entries));
-  numbers.push(number);
-}
-const app = await buildApp({
-  config: { logLevel: 'silent' },
-  store,
-  clock,
-  requestsPerMinute: Number.MAX_SAFE_INTEGER,
-});
-const [fitter, other] = people;
-if (fitter === undefined || other === undefined) throw new Error('the demonstration has not two people');
-const browser = new Browser(app);
-await browser.signIn(fitter.signIn, fitter.passphrase);
-const looker = new Browser(app);
-await looker.signIn(other.signIn, other.passphrase);
-await app.listen({ port: 0, host: '127.0.0.1' });
-const { port } = app.server.address() as AddressInfo;
-process.send?.({
-  address: `http://127.0.0.1:${port}`,
-  cookie: browser.cookie,
-  person: fitter,
-  looker: looker.cookie,
-  jobs: numbers,
-} satisfies ServedShop);
-const delay = monitorEventLoopDelay({ resolution: 5 });
-process.on('message', (word) => process.send?.(word === 'watch' ? watch() : held()));
-process.on('disconnect', () => void app.close().then(() => store.close()));
-
-/** The kernel forgets the most that was held so far. */
-function watch(): null {
-  writeFileSync('/proc/self/clear_refs', '5');
-  delay.reset();
-  delay.enable();
-  return null;
+/** The demonstration's shop with so many jobs besides its own, served by the compiled product. */
+export async function serveDemo(dir: string, size: Size): Promise<Served & DemoShop> {
+  const made = await makeDemoShop(dir, size);
+  return Object.assign(await serve(dir), made);
 }
 
-function held(): LoopHeld {
-  delay.disable();
-  const kilobytes = /VmHWM:\s+(\d+) kB/.exec(readFileSync('/proc/self/status', 'utf8'))?.[1];
-  return {
-    p99Ms: delay.percentile(99) / 1e6,
-    mostMs: delay.max / 1e6,
-    mostMb: Number(kilobytes) / 1024,
+async function makeDemoShop(dir: string, { jobs, entries = 0, photos = 0 }: Size): Promise<DemoShop> {
+  const clock = () => new Date();
+  const store = openStore({ dir, clock });
+  const file = await readJobFileAt('bench', 'seed-demo/job.json', {
+    readBytes: (path: string) => readFile(path),
+  } as unknown as FileIo);
+  const { people } = await makeDemo(store, clock, file);
+  const numbers: string[] = [];
+  for (let k = 1; k <= jobs; k += 1) {
+    const { number } = await importJob(store, later(file, k));
+    await addPhotos(store, number, photos);
+    lengthen(store, number, entries);
+    numbers.push(number);
+  }
+  const [fitter, other] = people;
+  if (fitter === undefined || other === undefined) throw new Error('the demonstration has not two people');
+  const cookieOf = ({ signIn }: { signIn: string }) => {
+    const person = store.shop.state().people.find((p) => p.signIn === signIn);
+    return signedIn({ store } as ShopUnderTest, person?.id ?? '').cookie;
   };
+  const made = { cookie: cookieOf(fitter), person: fitter, looker: cookieOf(other), jobs: numbers };
+  store.close();
+  return made;
 }
 
 /** The same work, some days later, so that it is another job. */
@@ -101,6 +75,18 @@ function later(job: JobFile, days: number): JobFile {
   } as JobFile;
 }
 
+/** Adds photos to the step that has the last one. */
+async function addPhotos(store: Store, job: string, count: number): Promise<void> {
+  const before = store.logbook.log(job).photos.at(-1) as EntryOf<'photo added'>;
+  for (let k = 1; k <= count; k += 1) {
+    const taken = await takePhoto(await picture(k));
+    if (!taken.ok) throw new Error(taken.issues[0]?.message);
+    const { id: photo, original, widthPx, heightPx } = taken.value;
+    const body = { ...before.body, photo, original, widthPx, heightPx };
+    writeAgain(store, { ...before, body }, `photo-${job}-${k}`, [taken.value]);
+  }
+}
+
 /** Takes the last reading again and again until the logbook has so many entries, and has the second look signed again. */
 function lengthen(store: Store, job: string, wanted: number): void {
   const last = (kind: Entry['kind']) =>
@@ -110,7 +96,12 @@ function lengthen(store: Store, job: string, wanted: number): void {
   if (wanted > 0) writeAgain(store, last('second look signed'), `signed-again-${job}`);
 }
 
-function writeAgain({ logbook, shop }: Store, { job, kind, subject, body, by }: Entry, key: string): void {
+function writeAgain(
+  { logbook, shop }: Store,
+  { job, kind, subject, body, by }: Entry,
+  key: string,
+  photos: readonly NewPhoto[] = [],
+): void {
   const { people } = shop.state();
   const person = people.find((p) => p.id === by.id);
   if (person === undefined) throw new Error(`${by.name} is nobody here`);
@@ -120,6 +111,7 @@ function writeAgain({ logbook, shop }: Store, { job, kind, subject, body, by }: 
     key,
     by: person,
     content: key,
+    attach: { photos },
     decide: (log) => accept(log, again, { by: person, people }),
   });
   if (!written.ok) throw new Error(written.issues[0]?.message);
