@@ -1,5 +1,6 @@
 import { type Appearance, appearanceOf, inkOf } from './appearance.js';
-import type { Part, PlainShape, Scene, Shape } from './scene.js';
+import type { Part, PlainShape, Scene, Shape, Text } from './scene.js';
+import { faceWidth, textBox } from './text-width.js';
 
 export interface SvgOptions {
   /** Begins every id in the markup, so that two drawings stand on one page. Letters, digits and hyphens. */
@@ -31,29 +32,33 @@ export function sceneToSvg(scene: Scene, { idPrefix, className }: SvgOptions): s
     `<svg${head}>`,
     `<title id="${idPrefix}-title">${escapeText(scene.title)}</title>`,
     `<desc id="${idPrefix}-desc">${escapeText(scene.description)}</desc>`,
-    ...scene.shapes.map(markup),
+    ...scene.shapes.map((shape) => markup(shape, scene.width)),
     '</svg>',
   ].join('');
 }
 
-function markup(shape: Shape): string {
-  return shape.kind === 'part' ? partMarkup(shape) : shapeMarkup(shape);
+function markup(shape: Shape, width: number): string {
+  return shape.kind === 'part' ? partMarkup(shape, width) : shapeMarkup(shape, width);
 }
 
-function partMarkup(part: Part): string {
-  const inner = `<title>${escapeText(part.title)}</title>${part.shapes.map(shapeMarkup).join('')}`;
+function partMarkup(part: Part, width: number): string {
+  const shapes = part.shapes.map((shape) => shapeMarkup(shape, width)).join('');
+  const inner = `<title>${escapeText(part.title)}</title>${shapes}`;
   if (part.href === undefined) return `<g class="d-part">${inner}</g>`;
   return `<a${attributes({ href: safeAddress(part.href), class: 'd-part', 'aria-label': part.title })}>${inner}</a>`;
 }
 
-function shapeMarkup(shape: PlainShape): string {
+function shapeMarkup(shape: PlainShape, width: number): string {
   if (shape.kind === 'text') {
+    const held = heldWidth(shape, width);
     const more = attributes({
       x: number(shape.x),
       y: number(shape.y),
       'font-size': number(shape.size),
       'font-weight': shape.weight === 'bold' ? '600' : undefined,
       'text-anchor': shape.anchor === 'start' ? undefined : shape.anchor,
+      textLength: held,
+      lengthAdjust: held === undefined ? undefined : 'spacingAndGlyphs',
       fill: inkOf(shape.look),
       class: classOf(shape),
     });
@@ -63,6 +68,15 @@ function shapeMarkup(shape: PlainShape): string {
     'pointer-events': shape.look.endsWith(' touch') ? 'all' : undefined,
     class: classOf(shape),
   })}/>`;
+}
+
+/** Words that a wider face, which a page may fall back on, would carry over the edge keep the width of the drawing's own. */
+function heldWidth(shape: Text, width: number): string | undefined {
+  const { left, right } = textBox(shape);
+  const wider = (right - left) * 0.2;
+  if (left - wider >= 0 && right + wider <= width) return undefined;
+  const own = faceWidth(shape.text, shape.size, shape.weight);
+  return own === undefined || own === 0 ? undefined : number(own);
 }
 
 function geometry(shape: Exclude<PlainShape, { kind: 'text' }>): string {

@@ -27,11 +27,19 @@ const allowance = 1.05;
 /** Estimated width of a text in scene units, a little on the wide side. */
 export function textWidth(words: string, size: number, weight: Weight = 'regular'): number {
   let thousandths = 0;
-  for (const letter of words) {
-    const code = letter.codePointAt(0) ?? 0;
-    thousandths += advances[weight][code - 32] ?? marks[letter] ?? (code < 0x250 ? 700 : 1000);
-  }
+  for (const letter of words)
+    thousandths += advanceOf(letter, weight) ?? ((letter.codePointAt(0) ?? 0) < 0x250 ? 700 : 1000);
   return (thousandths / 1000) * size * allowance;
+}
+
+/** Width of a text in scene units as the project's face sets it; undefined where a letter of it has no known width. */
+export function faceWidth(words: string, size: number, weight: Weight): number | undefined {
+  const known = [...words].map((letter) => advanceOf(letter, weight));
+  return known.includes(undefined) ? undefined : textWidth(words, size, weight) / allowance;
+}
+
+function advanceOf(letter: string, weight: Weight): number | undefined {
+  return advances[weight][(letter.codePointAt(0) ?? 0) - 32] ?? marks[letter];
 }
 
 /** The words, cut with an ellipsis where they are wider than `width`. */

@@ -39,6 +39,19 @@ describe('a scene as SVG', () => {
     );
   });
 
+  test('holds the words that a wider face would carry over an edge to their own width, and no others', () => {
+    const svg = (x: number, anchor: 'start' | 'end', words: string) =>
+      sceneToSvg(
+        { width: 100, height: 50, title: 't', description: 'd', shapes: [text(x, 10, words, { anchor })] },
+        { idPrefix: 'd' },
+      );
+    // "Outlet" at 14 units: 664 + 544 + 338 + 255 + 496 + 338 thousandths of the size.
+    expect(svg(60, 'start', 'Outlet')).toContain(' textLength="36.89" lengthAdjust="spacingAndGlyphs"');
+    expect(svg(40, 'end', 'Outlet')).toContain(' textLength="36.89"');
+    expect(svg(10, 'start', 'Outlet')).not.toContain('textLength');
+    expect(svg(60, 'start', 'Розетка')).not.toContain('textLength');
+  });
+
   test.each(hostileWords)('draws the circuit well formed with an outlet at %j', (words) => {
     const { names } = readXml(sceneToSvg(draw(words), { idPrefix: 'd' }));
     expect(new Set(names)).toEqual(

@@ -24,6 +24,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
   const kinds = Object.entries(instrumentKinds).map(([value, label]) => ({ value, label }));
   const listModel = () => ({
     title: 'Instruments',
+    wide: true,
     labels,
     kinds,
     instruments: calibrationLines(store.shop.state().instruments, clock().toISOString().slice(0, 10)),
