@@ -2,9 +2,13 @@ import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 
 /** What axe finds wrong on a page. No page has frames, so it runs in the page itself, and keeps nothing of what is right. */
-export async function axeFinds(page: Page, tags?: readonly string[]) {
+export async function axeFinds(
+  page: Page,
+  only: { tags?: readonly string[]; rules?: readonly string[] } = {},
+) {
   const axe = new AxeBuilder({ page }).setLegacyMode(true).options({ resultTypes: ['violations'] });
-  if (tags !== undefined) axe.withTags([...tags]);
+  if (only.tags !== undefined) axe.withTags([...only.tags]);
+  if (only.rules !== undefined) axe.withRules([...only.rules]);
   return (await axe.analyze()).violations;
 }
 

@@ -50,7 +50,7 @@ test.each([
       if (content > 320) problems.push(`${name} is ${content} px wide`);
       problems.push(...(await smallTargets(page, sentences)).map((what) => `${name}: ${what}`));
       if (!javaScriptEnabled) return;
-      const violations = await axeFinds(page, tags);
+      const violations = await axeFinds(page, { tags });
       problems.push(...violations.map((v) => `${name}: ${v.id} ${v.nodes[0]?.html}`));
     };
 

@@ -54,6 +54,7 @@ async function missing(page: Page, printed: string): Promise<string[]> {
   await page
     .locator('main svg')
     .evaluateAll((all) => all.map((svg) => svg.setAttribute('visibility', 'hidden')));
+  // biome-ignore lint/performance/useDomNodeTextContent: what is folded away or hidden is not on the page.
   const shown = (await page.locator('main').innerText()).split(/\s+/);
   await page.emulateMedia({ media: null });
   if (shown.length < 50) throw new Error('there is next to nothing on the page');
