@@ -70,6 +70,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     issuer,
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
     keptPages: new Map(),
+    saidOnce: new Map(),
     shownOnce: new Map(),
     upkeep,
   };

@@ -18,10 +18,11 @@ export function acceptInTurn(
   const { id, name } = context.by;
   const written: NewEntry[] = [];
   let here = log;
-  for (const proposal of proposals) {
+  for (const [n, proposal] of proposals.entries()) {
     const answer = accept(here, proposal, context);
     if (!answer.ok) return answer;
     written.push(...answer.value);
+    if (n === proposals.length - 1) break;
     const unsealed = answer.value.map((entry, k) => ({
       ...entry,
       seq: here.entries.length + k + 1,

@@ -4,6 +4,7 @@ import type { Issuer } from '../store/issue-apart.js';
 import type { Store } from '../store/open-store.js';
 import type { Upkeep } from '../store/upkeep/upkeep.js';
 import type { KeptPages } from './page/kept-pages.js';
+import type { SaidOnce } from './session/said-once.js';
 import type { SetUpToken } from './session/set-up-token.js';
 import type { ShownOnce } from './session/shown-once.js';
 
@@ -18,6 +19,7 @@ export interface Services {
   readonly issuer: Issuer;
   readonly setUp: SetUpToken;
   readonly keptPages: KeptPages;
+  readonly saidOnce: SaidOnce;
   readonly shownOnce: ShownOnce;
   /** Looks through the store and backs it up by itself; only where the app is served for good. */
   readonly upkeep?: Upkeep | undefined;

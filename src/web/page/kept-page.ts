@@ -4,6 +4,7 @@ import type { JobLog } from '../../logbook/job-log.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
+import { isToBeSaid } from '../session/said-once.js';
 import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
 
 /** Stands where a token goes while a page is drawn to be kept. Nobody can type it: it is made anew at each start. */
@@ -25,7 +26,7 @@ export async function renderKept(
   model: () => PageModel,
 ): Promise<FastifyReply> {
   const { request } = reply;
-  const once = request.session.flash !== undefined || noticesFor(request) !== undefined;
+  const once = isToBeSaid(request) || noticesFor(request) !== undefined;
   if (once || store.broken !== undefined) return render(reply, view, model());
   const shop = store.shop.state();
   const key = [requirePerson(request).id, clock().toISOString().slice(0, 13), request.url].join(' ');

@@ -6,8 +6,9 @@ import type { JobLog } from '../../logbook/job-log.js';
 import type { Append } from '../../store/logbook-store.js';
 import type { ShopAppend } from '../../store/shop-store.js';
 import type { Services } from '../services.js';
-import { type FlashLink, requirePerson } from '../session/guard.js';
+import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
+import { type Said, type SaidLink, sayOnce, takeSaid } from '../session/said-once.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
@@ -22,7 +23,7 @@ export interface PageModel {
 }
 
 /**
- * Draws `views/<view>.eta` inside the layout. The template sees its model and: `person`, `shop`, `broken`, `flash`,
+ * Draws `views/<view>.eta` inside the layout. The template sees its model and: `person`, `shop`, `broken`, `saidOnce`,
  * `path`, and `form` (see Form) with the tokens, what was typed and what must be mended.
  */
 export async function render(
@@ -31,7 +32,7 @@ export async function render(
   model: PageModel,
   more: { status?: number; issues?: readonly Issue[]; typed?: Typed } = {},
 ): Promise<FastifyReply> {
-  const flash = takeFlash(reply.request);
+  const said = takeSaid(reply.request);
   const form = { csrf: csrfOf(reply), key: randomUUID };
   // What came in between is no slip of whoever typed.
   const status = reply.request.meanwhile === undefined ? more.status : 409;
@@ -39,7 +40,7 @@ export async function render(
     const { labelled } = makeForm(form, {}, [], model.labels);
     return tellScript(reply, status, (more.issues ?? []).map(labelled));
   }
-  return sendPage(reply, await drawPage(reply, view, model, form, { ...more, flash }), status);
+  return sendPage(reply, await drawPage(reply, view, model, form, { ...more, said }), status);
 }
 
 /** The page's markup, whose forms carry these tokens. */
@@ -48,7 +49,7 @@ export function drawPage(
   view: string,
   model: PageModel,
   tokens: FormTokens,
-  more: { issues?: readonly Issue[]; typed?: Typed; flash?: Flash | undefined } = {},
+  more: { issues?: readonly Issue[]; typed?: Typed; said?: Said | undefined } = {},
 ): Promise<string> {
   const { request } = reply;
   const { store } = request.server.services;
@@ -58,8 +59,7 @@ export function drawPage(
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
-    flash: more.flash?.text,
-    flashLink: more.flash?.link,
+    saidOnce: more.said,
     notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
@@ -78,20 +78,6 @@ export function sendPage(reply: FastifyReply, html: string, status = 200): Fasti
   return reply.code(status).type('text/html; charset=utf-8').header('cache-control', 'no-store').send(html);
 }
 
-/** What is said once, on the next page. */
-function takeFlash({ session }: FastifyRequest): Flash | undefined {
-  if (session?.flash === undefined) return undefined;
-  const flash = { text: session.flash, link: session.flashLink };
-  session.flash = undefined;
-  session.flashLink = undefined;
-  return flash;
-}
-
-interface Flash {
-  readonly text: string;
-  readonly link: FlashLink | undefined;
-}
-
 /** Draws the page again with status 422: the issues on top and beside their fields, all that was typed kept. */
 export function renderIssues(
   reply: FastifyReply,
@@ -103,11 +89,8 @@ export function renderIssues(
 }
 
 /** After a form was taken: on to a page of its own, with one sentence saying what was done. */
-export function goTo(reply: FastifyReply, path: string, flash?: string, link?: FlashLink): FastifyReply {
-  if (flash !== undefined && reply.request.session) {
-    reply.request.session.flash = flash;
-    reply.request.session.flashLink = link;
-  }
+export function goTo(reply: FastifyReply, path: string, said?: string, link?: SaidLink): FastifyReply {
+  if (said !== undefined) sayOnce(reply.request, said, link);
   return reply.redirect(path, 303);
 }
 

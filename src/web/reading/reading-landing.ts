@@ -2,14 +2,14 @@ import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import type { JobAt } from '../job/job-at.js';
 import { nextStepPath } from '../job/next-step-path.js';
-import type { FlashLink } from '../session/guard.js';
+import type { SaidLink } from '../session/said-once.js';
 import { jobPath } from '../words/job-words.js';
 
 /** Where a person goes after a reading, and the one line that is said there of what was taken. */
 export interface Landing {
   readonly path: string;
   readonly said?: string;
-  readonly link?: FlashLink;
+  readonly link?: SaidLink;
 }
 
 /**

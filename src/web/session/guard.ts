@@ -75,12 +75,6 @@ async function personOf(request: FastifyRequest): Promise<Person | undefined> {
   return undefined;
 }
 
-/** A link beside what is said once. */
-export interface FlashLink {
-  readonly href: string;
-  readonly label: string;
-}
-
 declare module 'fastify' {
   interface FastifyRequest {
     person: Person | undefined;
@@ -89,9 +83,6 @@ declare module 'fastify' {
     personId?: string | undefined;
     /** What browser it was opened in, in its own words. */
     agent?: string | undefined;
-    flash?: string | undefined;
-    /** Where what is said once leads. */
-    flashLink?: FlashLink | undefined;
     _csrf?: string | undefined;
   }
 }

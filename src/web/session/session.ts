@@ -81,7 +81,7 @@ export async function keepSessions(app: FastifyInstance, { store }: Services): P
 }
 
 /** What a session of a new id takes along; its forms stay good, since they are the same person's. */
-const kept = ['personId', 'agent', '_csrf', 'flash', 'flashLink', 'ownerLinkKey'] as const;
+const kept = ['personId', 'agent', '_csrf', 'ownerLinkKey'] as const;
 
 function call(done: (error: unknown, value?: Session | null) => void, work: () => Session | undefined): void {
   let value: Session | undefined;

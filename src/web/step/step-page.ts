@@ -9,6 +9,7 @@ import { one, type Typed, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
+import { sayOnce } from '../session/said-once.js';
 import { jobPath } from '../words/job-words.js';
 import { answersFrom, askField } from './step-form.js';
 import { takenLine } from './step-landing.js';
@@ -53,7 +54,10 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
       const other = request.query.fill === undefined ? undefined : asOtherOutlet(at.number, at.job, step);
       if (other !== undefined) {
         const back = filledFrom(other, typed);
-        request.session.flash = `Filled in below from ${other.said}, where it was empty. Nothing is written down yet: look, change what differs here, then write it down.`;
+        sayOnce(
+          request,
+          `Filled in below from ${other.said}, where it was empty. Nothing is written down yet: look, change what differs here, then write it down.`,
+        );
         return render(reply, 'step', model(request, at, standing, back.filled), { typed: back.typed });
       }
       const instrument = one(typed, 'instrument') || undefined;
@@ -113,7 +117,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
     const said = 'The photo is kept; where it was taken is not.';
     if (!hasAnswers(typed))
       return goTo(reply, `${jobPath(at.number, 'steps', standing.step.id)}#photos`, said);
-    request.session.flash = `${said} What you typed is still below, not written down yet.`;
+    sayOnce(request, `${said} What you typed is still below, not written down yet.`);
     const after = stepAt(services, request);
     return render(reply, 'step', model(request, after.at, after.standing), { typed });
   });
