@@ -1,6 +1,6 @@
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
-import { exportedJob, exportJob } from '../store/carry/export-job.js';
+import { exportJob, zippableJob } from '../store/carry/export-job.js';
 import { zipJob } from '../store/carry/job-zip.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
@@ -32,7 +32,7 @@ export async function runExport(args: readonly string[], io: FileIo): Promise<nu
     const zip = text(values.zip);
     if (zip === undefined) io.out(exportJob(store, number).trimEnd());
     else
-      await io.writeBytes(zip, zipJob(exportedJob(store, number))).catch(() => {
+      await io.writeBytes(zip, Buffer.concat([...zipJob(zippableJob(store, number))])).catch(() => {
         throw new UsageError(`export: ${zip}: cannot be written`);
       });
     return 0;

@@ -1,5 +1,4 @@
 import { Buffer } from 'node:buffer';
-import PDFDocument from 'pdfkit';
 import { tones } from '../drawing/appearance.js';
 import type { Attachment } from './attached-data.js';
 import type { Section } from './document/block.js';
@@ -9,6 +8,7 @@ import { drawContents, keepContents } from './draw/contents.js';
 import { manners } from './draw/face.js';
 import { drawFooters } from './draw/footer.js';
 import { Paper, sheets } from './draw/paper.js';
+import { loadPdfKit } from './draw/pdfkit.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { printable } from './draw/printable.js';
 import { signaturesBeginning } from './draw/signatures.js';
@@ -56,6 +56,7 @@ export function drawPdf(
 }
 
 function openDocument(record: RecordDocument, at: Date, kept: Archival): PDFKit.PDFDocument {
+  const PDFDocument = loadPdfKit();
   const doc = new PDFDocument({
     ...kept,
     size: [sheets[record.paper].width, sheets[record.paper].height],

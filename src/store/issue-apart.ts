@@ -64,7 +64,8 @@ export function makeIssuer(parts: IssuerParts, limits = usual): Issuer {
     if (thread !== undefined) return thread;
     const made = ownThread(import.meta.url, './issue-thread', {
       workerData: parts.dir,
-      resourceLimits: { maxOldGenerationSizeMb: limits.mebibytes },
+      // A small young generation: drawing keeps little of what it makes, and what it makes need not lie about for long.
+      resourceLimits: { maxOldGenerationSizeMb: limits.mebibytes, maxYoungGenerationSizeMb: 16 },
     });
     // What comes after the last answer is told by the next one who asks: it finds the thread gone.
     made.on('error', () => undefined);

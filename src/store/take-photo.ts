@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import sharp, { type Metadata } from 'sharp';
+import type { Metadata, default as Sharp } from 'sharp';
 import type { Result } from '../errors.js';
 import type { NewPhoto } from './photo-store.js';
 import { isPlainJpeg } from './plain-jpeg.js';
@@ -11,8 +11,17 @@ const pixelLimit = 50_000_000;
 const wholeBytes = 200_000_000;
 const tooManyPixels = 'has more than 50 million pixels; send it smaller';
 
-// Nothing is read twice: what it would keep is memory alone.
-sharp.cache(false);
+let loaded: Promise<typeof Sharp> | undefined;
+
+/** The library, loaded with the first picture: it takes 25 MB, and a start waits for nothing that it does not need. */
+function loadSharp(): Promise<typeof Sharp> {
+  loaded ??= import('sharp').then(({ default: sharp }) => {
+    // Nothing is read twice: what it would keep is memory alone.
+    sharp.cache(false);
+    return sharp;
+  });
+  return loaded;
+}
 
 /**
  * A picture as it is kept: a baseline JPEG, upright, one frame, at most 2400 px on its longer side, with nothing in it
@@ -25,6 +34,7 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
   if (!looksLikePicture(bytes))
     return refuse('is not a picture that can be kept; take a photo, or send a JPEG or PNG');
   return oneAtATime(async () => {
+    const sharp = await loadSharp();
     try {
       const tooLarge = largerThanKept(await sharp(bytes, { limitInputPixels: false, pages: 1 }).metadata());
       if (tooLarge !== undefined) return refuse(tooLarge);
@@ -68,6 +78,7 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
     issues: [{ field: 'photos', message }],
   });
   return oneAtATime(async () => {
+    const sharp = await loadSharp();
     try {
       const { format, width, height } = await sharp(jpeg, { limitInputPixels: pixelLimit }).metadata();
       if (format !== 'jpeg' || !isPlainJpeg(jpeg) || Math.max(width, height) > longestPx)
@@ -105,7 +116,8 @@ const bytesOfDepth: Readonly<Record<string, number>> = {
   ...{ uint: 4, int: 4, float: 4, complex: 8, double: 8, dpcomplex: 16 },
 };
 
-function thumbOf(jpeg: Buffer): Promise<Buffer> {
+async function thumbOf(jpeg: Buffer): Promise<Buffer> {
+  const sharp = await loadSharp();
   return sharp(jpeg, { limitInputPixels: pixelLimit })
     .resize({ width: thumbPx, height: thumbPx, fit: 'inside' })
     .jpeg({ quality: 75, progressive: false })

@@ -12,6 +12,7 @@ import { record } from './record.js';
 import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
+import { takingOut } from './taking-out.js';
 
 const { values } = parseArgs({
   options: {
@@ -29,6 +30,7 @@ const measures: Readonly<Record<string, Measure>> = {
   'many-jobs': manyJobs(entriesEach),
   record,
   issuing,
+  'taking-out': takingOut,
   memory: memory(entriesEach),
   phones: twentyPhones,
 };

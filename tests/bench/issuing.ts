@@ -1,19 +1,21 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { formOn } from '../web/read-form.js';
 import type { Measure } from './row.js';
+import { takenPhotos } from './served/pictures.js';
 import { type DemoShop, serveDemo } from './served/shop.js';
 import { fromAnywhere, inFolder, type Served } from './served/start.js';
 
 const atMostMs = 50;
 const atMostMb = 400;
 const entries = 300;
-const photos = 20;
+const photoCount = 20;
 const records = 5;
 const pages = ['', '/steps/land.bench', '/readings', '/sheet', '/logbook', '/circuit', '/record'];
 
 /** How long the server is held up while it issues the records of a job of 300 entries and 20 photos, and others ask for pages, beside those pages alone. */
 export const issuing: Measure = () =>
   inFolder(async (dir) => {
+    const photos = await takenPhotos(photoCount);
     const shop = await serveDemo(`${dir}/shop`, { jobs: 2, entries, photos });
     const [job = '', other = ''] = shop.jobs;
     await lookAround(shop, other, issued(shop, job));
@@ -24,7 +26,7 @@ export const issuing: Measure = () =>
     await shop.stop();
     return [
       {
-        what: `the event loop’s delay (p99) while records with ${photos} photos are issued and pages asked`,
+        what: `the event loop’s delay (p99) while records with ${photoCount} photos are issued and pages asked`,
         beside: `${atMostMs} ms`,
         figures: `${while_.p99Ms.toFixed(1)} ms, ${while_.mostMs.toFixed(0)} ms at most; ${alone.p99Ms.toFixed(1)} and ${alone.mostMs.toFixed(0)} ms with the pages alone`,
         ratio: while_.p99Ms / atMostMs,

@@ -2,6 +2,7 @@ import type { Entry } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import type { Store } from '../open-store.js';
+import type { Zippable } from './job-zip.js';
 
 /**
  * A job as a file of the format `inlet-job/1`: the logbook as it was sealed, with the photos and records it names
@@ -25,14 +26,8 @@ export function exportedJob(store: Store, number: string, { blobs: whole = true 
       roles: rolesOf(id, shop, entries),
     })),
     instruments: shop.instruments.map(({ retired: _retired, ...instrument }) => instrument),
-    photos: blobs(whole ? entries : [], 'photo added', (entry) => [
-      entry.body.photo,
-      store.photos.get(entry.body.photo)?.jpeg,
-    ]),
-    records: blobs(whole ? entries : [], 'record issued', (entry) => [
-      entry.body.sha256,
-      store.records.bySha256(entry.body.sha256)?.pdf,
-    ]),
+    photos: inBase64(photosOf(store, whole ? entries : [])),
+    records: inBase64(recordsOf(store, whole ? entries : [])),
     entries,
   };
 }
@@ -52,14 +47,32 @@ function rolesOf(id: string, shop: Shop, entries: readonly Entry[]): Role[] {
 
 const checkersWork: ReadonlySet<Entry['kind']> = new Set(['second look signed', 'concession granted']);
 
-function blobs<K extends Entry['kind']>(
-  entries: readonly Entry[],
-  kind: K,
-  find: (entry: Extract<Entry, { kind: K }>) => [string, Buffer | undefined],
-): Record<string, string> {
-  const found = entries
-    .filter((entry): entry is Extract<Entry, { kind: K }> => entry.kind === kind)
-    .map(find)
-    .flatMap(([id, bytes]) => (bytes === undefined ? [] : [[id, bytes.toString('base64')] as const]));
-  return Object.fromEntries(found);
+/** A job as `zipJob` takes it: photos and records are read from the store one after the other, while the zip is written. */
+export function zippableJob(store: Store, number: string): Zippable {
+  const { photos: _photos, records: _records, ...job } = exportedJob(store, number, { blobs: false });
+  return { job, photos: photosOf(store, job.entries), records: recordsOf(store, job.entries) };
+}
+
+function* photosOf(store: Store, entries: readonly Entry[]): Generator<Blob> {
+  const named = entries.flatMap((entry) => (entry.kind === 'photo added' ? [entry.body.photo] : []));
+  yield* read(named, (id) => store.photos.get(id)?.jpeg);
+}
+
+function* recordsOf(store: Store, entries: readonly Entry[]): Generator<Blob> {
+  const named = entries.flatMap((entry) => (entry.kind === 'record issued' ? [entry.body.sha256] : []));
+  yield* read(named, (sha256) => store.records.bySha256(sha256)?.pdf);
+}
+
+type Blob = readonly [digest: string, bytes: Buffer];
+
+/** Each once, though an entry may name again what another named. */
+function* read(digests: readonly string[], find: (digest: string) => Buffer | undefined): Generator<Blob> {
+  for (const digest of new Set(digests)) {
+    const bytes = find(digest);
+    if (bytes !== undefined) yield [digest, bytes];
+  }
+}
+
+function inBase64(blobs: Iterable<Blob>): Record<string, string> {
+  return Object.fromEntries(Array.from(blobs, ([digest, bytes]) => [digest, bytes.toString('base64')]));
 }

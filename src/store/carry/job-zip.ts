@@ -1,5 +1,5 @@
 import { Buffer } from 'node:buffer';
-import { strFromU8, strToU8, type UnzipFileInfo, unzipSync, zipSync } from 'fflate';
+import { strFromU8, strToU8, type UnzipFileInfo, unzipSync, Zip, ZipDeflate, ZipPassThrough } from 'fflate';
 import { AppError } from '../../errors.js';
 import { type JobFile, jobFileOf } from './job-file.js';
 
@@ -16,32 +16,45 @@ const firstDay = new Date(1980, 0, 1);
 const mostFiles = 5_000;
 const mostBytes = 512 * 1024 * 1024;
 
-/**
- * A job file as one zip: `job.json`, each photo as `photos/DIGEST.jpg`, each record as `records/DIGEST.pdf`. The same job file gives
- * the same bytes.
- */
-export function zipJob({ photos, records, ...rest }: Zippable): Uint8Array {
-  // Pictures and signed files do not get smaller, and a fixed day keeps the bytes the same.
-  const stored = { level: 0, mtime: firstDay } as const;
-  const blobs = (what: 'photo' | 'record', all: Blobs) =>
-    Object.entries(all).map(([digest, data]) => [
-      besidePath(what, digest),
-      [Buffer.from(data, 'base64'), stored] as const,
-    ]);
-  return zipSync(
-    Object.fromEntries([
-      ['job.json', [strToU8(`${JSON.stringify(rest, undefined, 1)}\n`), { mtime: firstDay }]],
-      ...blobs('photo', photos),
-      ...blobs('record', records),
-    ]),
-  );
-}
-/** A job file as it is exported, its photos and records in base64 by their digest. */
+/** What a zip is made of: the job file without its photos and records, and these one by one, each under its digest. */
 export interface Zippable {
+  readonly job: object;
   readonly photos: Blobs;
   readonly records: Blobs;
 }
-type Blobs = Readonly<Record<string, string>>;
+type Blobs = Iterable<readonly [digest: string, bytes: Uint8Array]>;
+
+/**
+ * A job file as one zip: `job.json`, each photo as `photos/DIGEST.jpg`, each record as `records/DIGEST.pdf`. It comes piece by piece, and
+ * each photo is asked for when its turn has come, so that no more than one is held. The same job file gives the same bytes.
+ */
+export function* zipJob({ job, photos, records }: Zippable): Generator<Uint8Array, void> {
+  let made: Uint8Array[] = [];
+  const zip = new Zip((error, piece) => {
+    if (error !== null) throw error;
+    made.push(piece);
+  });
+  const put = (file: ZipDeflate | ZipPassThrough, bytes: Uint8Array) => {
+    // A fixed day keeps the bytes the same.
+    file.mtime = firstDay;
+    zip.add(file);
+    file.push(bytes, true);
+  };
+  function* taken() {
+    yield* made;
+    made = [];
+  }
+  put(new ZipDeflate('job.json'), strToU8(`${JSON.stringify(job, undefined, 1)}\n`));
+  yield* taken();
+  // Pictures and signed files do not get smaller.
+  for (const [what, all] of [['photo', photos] as const, ['record', records] as const])
+    for (const [digest, bytes] of all) {
+      put(new ZipPassThrough(besidePath(what, digest)), bytes);
+      yield* taken();
+    }
+  zip.end();
+  yield* taken();
+}
 
 /**
  * Reads the job file in a zip. Throws, beside what `jobFileOf` throws, AppError `bad-file` for a zip that cannot be read, lacks job.json, holds

@@ -1,6 +1,8 @@
+import { Readable } from 'node:stream';
+import { setImmediate as others } from 'node:timers/promises';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../errors.js';
-import { exportedJob } from '../../store/carry/export-job.js';
+import { zippableJob } from '../../store/carry/export-job.js';
 import { zipJob } from '../../store/carry/job-zip.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
@@ -17,6 +19,14 @@ export function registerExport(app: FastifyInstance, services: Services): void {
       .type('application/zip')
       .header('content-disposition', `attachment; filename="job-${number}.zip"`)
       .header('cache-control', 'no-store')
-      .send(Buffer.from(zipJob(exportedJob(services.store, number))));
+      .send(Readable.from(inTurnWithOthers(zipJob(zippableJob(services.store, number)))));
   });
+}
+
+/** One piece after the other as they are sent, and whoever else asks meanwhile is answered between two. */
+async function* inTurnWithOthers(pieces: Iterable<Uint8Array>): AsyncGenerator<Uint8Array> {
+  for (const piece of pieces) {
+    yield piece;
+    await others();
+  }
 }

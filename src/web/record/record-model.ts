@@ -1,9 +1,7 @@
 import type { FastifyRequest } from 'fastify';
-import type { EntryOf } from '../../logbook/entry.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { lettersNotPrinted } from '../../record/draw/printable.js';
 import { grouped } from '../../record/grouped.js';
-import { timestampIn } from '../../record/stamp-pdf.js';
 import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { barLinks } from '../job/bar-links.js';
 import type { JobAt } from '../job/job-at.js';
@@ -13,6 +11,7 @@ import { requirePerson } from '../session/guard.js';
 import { takeShown } from '../session/shown-once.js';
 import { apartText, jobPath, sinceLine, whenText } from '../words/job-words.js';
 import { ownerLinksModel } from './owner-links-model.js';
+import { timestampOf } from './record-timestamps.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
 export function recordModel(
@@ -88,7 +87,7 @@ export function recordModel(
         by: e.body.signature.name,
         sha256: e.body.sha256,
         fingerprint: grouped(e.body.fingerprint),
-        timestamp: timestampOf(store, number, e),
+        timestamp: timestampOf(store.records, number, e),
         kilobytes: Math.ceil(e.body.bytes / 1024),
         href: jobPath(number, 'record', e.body.revision),
         withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
@@ -103,17 +102,6 @@ export function recordModel(
     ...ownerLinksModel(services, number, log.described?.owner ?? ''),
     verify: '/verify',
   };
-}
-
-/** Who put a time on the signature of a revision, and which, where anyone did. */
-function timestampOf(
-  store: Services['store'],
-  number: string,
-  { at, body }: EntryOf<'record issued'>,
-): string | undefined {
-  const pdf = store.records.get(number, body.revision)?.pdf;
-  const stamp = pdf && timestampIn(pdf, at);
-  return stamp && `${stamp.authority}, ${whenText(stamp.at)}`;
 }
 
 function reasons(revisions: number): Record<string, string> {

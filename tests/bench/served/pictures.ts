@@ -1,5 +1,8 @@
 import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
 import sharp from 'sharp';
+import type { NewPhoto } from '../../../src/store/photo-store.js';
+import { takePhoto } from '../../../src/store/take-photo.js';
 
 /** Something with edges, shades and grain, 1,600 × 1,200: as large as a phone's photo is once it was taken in. */
 export function picture(k: number): Promise<Buffer> {
@@ -30,4 +33,26 @@ export function photograph(): Promise<Buffer> {
 export function marked(jpeg: Buffer, words: string): Buffer<ArrayBuffer> {
   const head = Buffer.from([0xff, 0xfe, 0, words.length + 2]);
   return Buffer.concat([jpeg.subarray(0, 2), head, Buffer.from(words, 'latin1'), jpeg.subarray(2)]);
+}
+
+/** Different photos as they are kept. */
+export async function takenPhotos(count: number): Promise<readonly NewPhoto[]> {
+  const photos: NewPhoto[] = [];
+  for (let k = 1; k <= count; k += 1) photos.push(await taken(await picture(k)));
+  return photos;
+}
+
+/** Photos as large as they come, all of one picture that is kept under other digests. */
+export async function largePhotos(count: number): Promise<readonly NewPhoto[]> {
+  const one = await taken(await photograph());
+  return Array.from({ length: count }, (_, k) => {
+    const jpeg = marked(one.jpeg, `photo ${k}`);
+    return { ...one, jpeg, id: createHash('sha256').update(jpeg).digest('hex') };
+  });
+}
+
+async function taken(bytes: Buffer): Promise<NewPhoto> {
+  const photo = await takePhoto(bytes);
+  if (!photo.ok) throw new Error(photo.issues[0]?.message);
+  return photo.value;
 }

@@ -8,9 +8,7 @@ import { importJob } from '../../../src/store/carry/import-job.js';
 import type { JobFile } from '../../../src/store/carry/job-file.js';
 import { openStore, type Store } from '../../../src/store/open-store.js';
 import type { NewPhoto } from '../../../src/store/photo-store.js';
-import { takePhoto } from '../../../src/store/take-photo.js';
 import { type ShopUnderTest, signedIn } from '../../web/shop-under-test.js';
-import { picture } from './pictures.js';
 import { type Served, serve } from './start.js';
 
 export interface DemoShop {
@@ -27,8 +25,8 @@ interface Size {
   readonly jobs: number;
   /** At least so many in each job; as many as the demonstration's where nothing is said. */
   readonly entries?: number;
-  /** So many as a phone takes them in each job, besides the small ones of the demonstration. */
-  readonly photos?: number;
+  /** In each job, besides the small ones of the demonstration. */
+  readonly photos?: readonly NewPhoto[];
 }
 
 /** The demonstration's shop with so many jobs besides its own, served by the compiled product. */
@@ -37,7 +35,7 @@ export async function serveDemo(dir: string, size: Size): Promise<Served & DemoS
   return Object.assign(await serve(dir), made);
 }
 
-async function makeDemoShop(dir: string, { jobs, entries = 0, photos = 0 }: Size): Promise<DemoShop> {
+async function makeDemoShop(dir: string, { jobs, entries = 0, photos = [] }: Size): Promise<DemoShop> {
   const clock = () => new Date();
   const store = openStore({ dir, clock });
   const file = await readJobFileAt('bench', 'seed-demo/job.json', {
@@ -47,7 +45,7 @@ async function makeDemoShop(dir: string, { jobs, entries = 0, photos = 0 }: Size
   const numbers: string[] = [];
   for (let k = 1; k <= jobs; k += 1) {
     const { number } = await importJob(store, later(file, k));
-    await addPhotos(store, number, photos);
+    addPhotos(store, number, photos);
     lengthen(store, number, entries);
     numbers.push(number);
   }
@@ -76,14 +74,12 @@ function later(job: JobFile, days: number): JobFile {
 }
 
 /** Adds photos to the step that has the last one. */
-async function addPhotos(store: Store, job: string, count: number): Promise<void> {
+function addPhotos(store: Store, job: string, photos: readonly NewPhoto[]): void {
   const before = store.logbook.log(job).photos.at(-1) as EntryOf<'photo added'>;
-  for (let k = 1; k <= count; k += 1) {
-    const taken = await takePhoto(await picture(k));
-    if (!taken.ok) throw new Error(taken.issues[0]?.message);
-    const { id: photo, original, widthPx, heightPx } = taken.value;
+  for (const taken of photos) {
+    const { id: photo, original, widthPx, heightPx } = taken;
     const body = { ...before.body, photo, original, widthPx, heightPx };
-    writeAgain(store, { ...before, body }, `photo-${job}-${k}`, [taken.value]);
+    writeAgain(store, { ...before, body }, `photo-${job}-${photo.slice(0, 16)}`, [taken]);
   }
 }
 

@@ -5,7 +5,15 @@ import { readJobFile } from '../../../src/store/carry/job-file.js';
 import { isZip, unzipJob, zipJob } from '../../../src/store/carry/job-zip.js';
 import { demoJobText } from '../demo-job-file.js';
 
-const zipped = zipJob(JSON.parse(demoJobText));
+const { photos, records, ...job } = JSON.parse(demoJobText) as Record<
+  'photos' | 'records',
+  Record<string, string>
+>;
+const decoded = (all: Readonly<Record<string, string>>) =>
+  Object.entries(all).map(([digest, text]) => [digest, Buffer.from(text, 'base64')] as const);
+const zipOfDemo = () =>
+  Buffer.concat([...zipJob({ job, photos: decoded(photos), records: decoded(records) })]);
+const zipped = zipOfDemo();
 
 describe('a zipped job', () => {
   test('unpacks to the same job file, photos and all', () => {
@@ -16,7 +24,24 @@ describe('a zipped job', () => {
   test('is told from JSON by its first letters, and is the same bytes for the same job', () => {
     expect(isZip(zipped)).toBe(true);
     expect(isZip(strToU8(demoJobText))).toBe(false);
-    expect(Buffer.from(zipJob(JSON.parse(demoJobText))).equals(Buffer.from(zipped))).toBe(true);
+    expect(zipOfDemo().equals(zipped)).toBe(true);
+  });
+
+  test('comes piece by piece, and a photo is asked for only when the one before it is out', () => {
+    const asked: string[] = [];
+    function* oneByOne() {
+      for (const photo of decoded(photos).slice(0, 3)) {
+        asked.push(photo[0]);
+        yield photo;
+      }
+    }
+    const pieces = zipJob({ job, photos: oneByOne(), records: [] });
+    let out = Buffer.alloc(0);
+    for (const [k, [digest, jpeg]] of decoded(photos).slice(0, 3).entries()) {
+      while (!out.includes(jpeg)) out = Buffer.concat([out, pieces.next().value as Uint8Array]);
+      expect([k, asked.at(-1), asked.length]).toEqual([k, digest, k + 1]);
+    }
+    expect(Object.keys(unzipJob(Buffer.concat([out, ...pieces])).photos)).toEqual(asked);
   });
 
   test.each<[string, () => Uint8Array, RegExp]>([

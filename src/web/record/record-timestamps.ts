@@ -1,0 +1,26 @@
+import type { EntryOf } from '../../logbook/entry.js';
+import { timestampIn } from '../../record/stamp-pdf.js';
+import type { RecordStore } from '../../store/record-store.js';
+import { whenText } from '../words/job-words.js';
+
+/** By the digest of the file and the time of its entry: what a file says never changes, and each is some megabytes to read. */
+const told = new Map<string, string>();
+const mostTold = 1000;
+
+/** Who put a time on the signature of a revision, and which, where anyone did. */
+export function timestampOf(
+  records: RecordStore,
+  job: string,
+  { at, body }: EntryOf<'record issued'>,
+): string | undefined {
+  const key = `${body.sha256} ${at}`;
+  let words = told.get(key);
+  if (words === undefined) {
+    const pdf = records.get(job, body.revision)?.pdf;
+    const stamp = pdf && timestampIn(pdf, at);
+    words = stamp === undefined ? '' : `${stamp.authority}, ${whenText(stamp.at)}`;
+    if (told.size >= mostTold) told.delete(told.keys().next().value as string);
+    if (pdf !== undefined) told.set(key, words);
+  }
+  return words === '' ? undefined : words;
+}
