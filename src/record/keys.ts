@@ -120,7 +120,7 @@ export function mustHoldAt({ certificate, root }: Pick<Signer, 'certificate' | '
     if (at < notBefore || at > notAfter)
       throw new AppError(
         'out-of-order',
-        `The signing certificate holds from ${day(notBefore)} to ${day(notAfter)} only, and the clock of this machine says ${day(at)}. Set the clock right, or let a keeper bring or make another key.`,
+        `The signing certificate holds from ${minute(notBefore)} to ${minute(notAfter)} only, and the clock of this machine says ${minute(at)}. Set the clock right, or let a keeper bring or make another key.`,
       );
 }
 
@@ -165,8 +165,9 @@ export function isPairOf(key: KeyObject, certificate: Buffer): boolean {
   return ofKey.equals(new X509Certificate(certificate).publicKey.export({ type: 'spki', format: 'der' }));
 }
 
-function day(at: Date): string {
-  return at.toISOString().slice(0, 10);
+/** A day alone would not show a clock that is an hour slow. */
+function minute(at: Date): string {
+  return `${at.toISOString().slice(0, 16).replace('T', ' ')} UTC`;
 }
 
 /** Whole characters, at most so many. */

@@ -44,7 +44,7 @@ test('a clock that goes back an hour is said on the logbook’s page and in the 
   const early = await shop.fitter.postRaw(page, form);
   // The key was made an hour later than it is now by this clock: what is signed now would not verify, and the refusal says why.
   expect(toMend(early.body).join() + words(early.body)).toMatch(
-    /the clock of this machine says .*set the clock right/,
+    /holds from (\S+) 08:00 UTC to .* the clock of this machine says \1 07:00 UTC\. Set the clock right/,
   );
   shop.clock.move(hour);
   const sent = await shop.fitter.postRaw(page, {
