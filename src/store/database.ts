@@ -18,8 +18,9 @@ export function openDatabase(file: string, how: { readOnly?: boolean } = {}): Sq
     db.pragma('trusted_schema = OFF');
     db.pragma('cell_size_check = ON');
     db.pragma('journal_size_limit = 16777216');
-    // What a savepoint would take back is kept in memory: else a group of forms writes it to a file in /var/tmp, page by page.
-    db.pragma('temp_store = MEMORY');
+    // What a savepoint would take back is kept in memory: else a group of forms writes it to a file in /var/tmp, page by page. Who only
+    // reads has no savepoints, but goes through whole tables in an order of their own, which may take that file.
+    if (!how.readOnly) db.pragma('temp_store = MEMORY');
     db.prepare('SELECT count(*) FROM sqlite_schema').get();
     for (const [name, wanted] of Object.entries(guards)) {
       const found = db.pragma(name, { simple: true });
@@ -51,12 +52,11 @@ export function prepared(db: Sql, text: string): Database.Statement {
   return statement;
 }
 
-/** What each guard must read back as (synchronous 2 is FULL, temp_store 2 is MEMORY). */
+/** What each guard must read back as (synchronous 2 is FULL). */
 export const guards: Readonly<Record<string, number>> = {
   synchronous: 2,
   foreign_keys: 1,
   recursive_triggers: 1,
   trusted_schema: 0,
   cell_size_check: 1,
-  temp_store: 2,
 };

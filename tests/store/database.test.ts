@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readlinkSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { guards, openDatabase } from '../../src/store/database.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -20,6 +20,34 @@ test('a store that is opened again is still guarded', () => {
   expect(db.pragma('synchronous', { simple: true })).toBe(2);
   db.close();
 });
+
+test('what a savepoint would take back waits in memory: a group of forms opens no file elsewhere', () => {
+  const db = openDatabase(`${tempFolder()}/logbook.db`);
+  db.exec('CREATE TABLE rows (id INTEGER PRIMARY KEY, body TEXT NOT NULL) STRICT');
+  const insert = db.prepare('INSERT INTO rows (body) VALUES (?)');
+  for (let k = 0; k < 200; k += 1) insert.run('x'.repeat(1000));
+  const written = db.transaction(() =>
+    db.transaction(() => {
+      db.prepare('UPDATE rows SET body = ?').run('y'.repeat(1000));
+      return filesOpen();
+    })(),
+  );
+  expect(written().filter((file) => /etilqs/.test(file))).toEqual([]);
+  db.close();
+});
+
+/** Files that this process has open, where the system tells. */
+function filesOpen(): string[] {
+  const folder = '/proc/self/fd';
+  return readdirSync(folder).flatMap((fd) => {
+    try {
+      return [readlinkSync(`${folder}/${fd}`)];
+    } catch {
+      // The one that the folder was read by is closed already.
+      return [];
+    }
+  });
+}
 
 test('the library is past the release that mends the race in resetting a WAL', () => {
   const [major = 0, minor = 0, patch = 0] = (

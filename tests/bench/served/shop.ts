@@ -30,9 +30,9 @@ interface Size {
 }
 
 /** The demonstration's shop with so many jobs besides its own, served by the compiled product. */
-export async function serveDemo(dir: string, size: Size): Promise<Served & DemoShop> {
+export async function serveDemo(dir: string, size: Size, level?: string): Promise<Served & DemoShop> {
   const made = await makeDemoShop(dir, size);
-  return Object.assign(await serve(dir), made);
+  return Object.assign(await serve(dir, level), made);
 }
 
 async function makeDemoShop(dir: string, { jobs, entries = 0, photos = [] }: Size): Promise<DemoShop> {
