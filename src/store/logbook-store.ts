@@ -49,6 +49,9 @@ export interface LogbookStore {
   log(job: string): JobLog;
 }
 
+/** A folded log with all that is computed from it takes some megabytes, and a few milliseconds to make: those at work are kept. */
+const logsKept = 32;
+
 export function makeLogbookStore(
   db: Sql,
   guard: Guard,
@@ -56,15 +59,21 @@ export function makeLogbookStore(
 ): LogbookStore {
   const cache = new Map<string, JobLog>();
 
+  /** As the one that was asked for last; who was not asked for longest goes. */
+  const kept = (job: string, log: JobLog): JobLog => {
+    cache.delete(job);
+    cache.set(job, log);
+    if (cache.size > logsKept) cache.delete(cache.keys().next().value as string);
+    return log;
+  };
+
   const log = (job: string): JobLog => {
     const last = lastDigest(db, job);
     const cached = cache.get(job);
-    if (cached !== undefined && cached.entries.at(-1)?.digest === last) return cached;
+    if (cached !== undefined && cached.entries.at(-1)?.digest === last) return kept(job, cached);
     if (last === undefined && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
     const fresh = foldJob(readEntries(db, job) as unknown as Entry[]);
-    if (cache.size >= 200) cache.delete(cache.keys().next().value as string);
-    cache.set(job, fresh);
-    return fresh;
+    return kept(job, fresh);
   };
 
   const writtenBefore: LogbookStore['writtenBefore'] = (form) => {
@@ -100,7 +109,7 @@ export function makeLogbookStore(
       if (first === undefined || last === undefined) return { ok: true, value: entries };
       // Where the transaction is taken back, the newest digest tells that this log is not the one in the database.
       const grown = foldJob([...standing.entries, ...entries]);
-      cache.set(command.job, grown);
+      kept(command.job, grown);
       keep.putLine(command.job, grown);
       if (command.place === undefined)
         noteForm(db, { ...command, chain: command.job }, { first: first.seq, last: last.seq }, now);

@@ -10,6 +10,7 @@ const onePhotoIn = 4;
 const oneLostIn = 8;
 const reading = 'voltage.hot-neutral.bench';
 const photoStep = 'look-behind';
+const meter = 'i-meter';
 
 /** What the phones of a measure saw. */
 export interface Seen {
@@ -91,7 +92,11 @@ export async function workShift({
       await save('photo', `${path}/photos`, form, { job, photo: digest });
     } else {
       const fields = formOn(page.body, path);
-      const form = new URLSearchParams({ ...fields, volts: (119 + chance() * 2).toFixed(1) });
+      const form = new URLSearchParams({
+        ...fields,
+        instrument: meter,
+        volts: (119 + chance() * 2).toFixed(1),
+      });
       await save('reading', path, form, { job, key: fields._key as string });
     }
   }

@@ -1,5 +1,6 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import type { Author } from '../../src/logbook/entry.js';
+import type { JobFile } from '../../src/store/carry/job-file.js';
 import type { Sql } from '../../src/store/database.js';
 import { headsName, openBeside } from '../../src/store/open-beside.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -120,6 +121,12 @@ async function prepare(dir: string): Promise<void> {
   await nameShop({ store } as ShopUnderTest);
   makeManyJobs(store, { jobs: phones + 1, entries: wholeJob });
   const { id, name } = store.shop.state().people[0] as Author;
+  const demo = JSON.parse(readFileSync('seed-demo/job.json', 'utf8')) as Pick<JobFile, 'instruments'>;
+  for (const { id: subject, ...body } of demo.instruments)
+    store.shop.append({
+      by: { id, name },
+      decide: () => ({ ok: true, value: [{ kind: 'instrument added', subject, body }] }),
+    });
   for (let k = 1; k <= phones + 1; k += 1) {
     const person = { name: `Fitter ${k}`, signIn: `fitter${k}`, roles: ['fitter'] };
     const added = await addPersonWithPassphrase(store, {

@@ -6,6 +6,8 @@ import { isMainThread } from 'node:worker_threads';
 if (isMainThread) {
   const delay = monitorEventLoopDelay({ resolution: 5 });
   process.on('message', (word) => process.send?.(word === 'watch' ? watch() : held()));
+  // No server outlives the bench that started it.
+  process.once('disconnect', () => process.kill(process.pid, 'SIGTERM'));
   // Who only listens keeps no server running that was told to stop.
   process.channel?.unref();
 
