@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import sharp from 'sharp';
+import { atADesk, type Hands } from './hands.js';
 
 /** Presses the one button that goes on, and waits for the page that answers: a changed address alone is no page yet. */
 export async function press(page: Page, selector: string): Promise<void> {
@@ -40,7 +41,8 @@ export async function doStep(page: Page, read: (page: Page) => Promise<void>): P
   await writeDown(page);
 }
 
-async function addPhotos(page: Page): Promise<void> {
+/** Gives a photo wherever the open step still asks for one. */
+export async function addPhotos(page: Page, hands = atADesk): Promise<void> {
   for (;;) {
     const missing = await page.$$eval('#photos > .card', (cards) =>
       cards.findIndex(
@@ -49,11 +51,9 @@ async function addPhotos(page: Page): Promise<void> {
     );
     if (missing < 0) return;
     const card = page.locator('#photos > .card').nth(missing);
-    await card
-      .locator('input[type=file]')
-      .first()
-      .setInputFiles({ name: 'photo.jpg', mimeType: 'image/jpeg', buffer: await somePhoto() });
-    await Promise.all([page.waitForEvent('domcontentloaded'), card.locator('button').click()]);
+    const photo = { name: 'photo.jpg', mimeType: 'image/jpeg', buffer: await somePhoto() };
+    await hands.give(page, card.locator('input[type=file]').first(), photo);
+    await hands.press(page, card.locator('button:not(.default-act)'));
   }
 }
 
@@ -66,10 +66,11 @@ interface Asked {
 }
 
 /** Answers everything that the open step asks. An option that is refused with its reason is followed by the next. */
-export async function writeDown(page: Page): Promise<void> {
+export async function writeDown(page: Page, hands = atADesk): Promise<void> {
   if ((await page.$('#write form')) === null) return;
-  await answerAsks(page, new Map());
-  await press(page, '#write button.go');
+  const send = () => hands.press(page, page.locator('#write button.go'));
+  await answerAsks(page, new Map(), hands);
+  await send();
   const tried = new Map<string, number>();
   for (let round = 0; round < 5 && (await page.$('.errors')) !== null; round += 1) {
     const wrong = await page.$$eval('#write fieldset.wrong input[type=radio]', (radios) => [
@@ -82,24 +83,24 @@ export async function writeDown(page: Page): Promise<void> {
     for (const name of wrong) {
       const next = (tried.get(name) ?? 0) + 1;
       tried.set(name, next);
-      await page.locator(`#write input[type=radio][name="${name}"]`).nth(next).check();
+      await hands.tick(page, page.locator(`#write input[type=radio][name="${name}"]`).nth(next));
     }
-    await press(page, '#write button.go');
+    await send();
   }
 }
 
 /** Fills the form without sending it; `options` names which option of a choice is taken, the first where it says nothing. */
-export async function answerAsks(page: Page, options: ReadonlyMap<string, number>): Promise<void> {
+export async function answerAsks(
+  page: Page,
+  options: ReadonlyMap<string, number>,
+  hands = atADesk,
+): Promise<void> {
   for (const ask of await asked(page)) {
     if (/\(if it applies\)/.test(ask.label)) continue;
-    const at = `#write [name="${ask.name}"]`;
-    if (ask.type === 'checkbox') await page.check(at);
-    else if (ask.type === 'radio')
-      await page
-        .locator(at)
-        .nth(options.get(ask.name) ?? 0)
-        .check();
-    else await page.fill(at, textFor(ask));
+    const at = page.locator(`#write [name="${ask.name}"]`);
+    if (ask.type === 'checkbox') await hands.tick(page, at);
+    else if (ask.type === 'radio') await hands.tick(page, at.nth(options.get(ask.name) ?? 0));
+    else await hands.type(page, at, textFor(ask));
   }
 }
 
@@ -137,13 +138,21 @@ function textFor({ type, expected, hint }: Asked): string {
 }
 
 /** Takes the reading whose page is open and types what a sound circuit shows: the page itself says so before the probe touches. */
-export async function takeSoundReading(page: Page): Promise<void> {
+export async function takeSoundReading(page: Page, hands: Hands = atADesk): Promise<void> {
   const expected = (await page.textContent('.before dd b')) ?? '';
-  if ((await page.$('#entry [name=answer]')) !== null)
-    await page.check(`#entry [name=answer][value="${expected.trim()}"]`);
-  else if (/^OL/.test(expected.trim())) await page.check('#entry [name=over]');
-  else await page.fill('#entry [name=ohms], #entry [name=volts]', /\d+(\.\d+)?/.exec(expected)?.[0] ?? '0');
-  await press(page, '#entry button.go');
+  const entry = (selector: string) => page.locator(`#entry ${selector}`);
+  if ((await entry('[name=answer]').count()) > 0)
+    await hands.tick(page, entry(`[name=answer][value="${expected.trim()}"]`));
+  else if (/^OL/.test(expected.trim())) await hands.tick(page, entry('[name=over]'));
+  else
+    await hands.type(
+      page,
+      entry('[name=ohms], #entry [name=volts]'),
+      /\d+(\.\d+)?/.exec(expected)?.[0] ?? '0',
+    );
+  await hands.press(page, entry('button.go'));
+  const refused = await page.$$eval('.errors li', (lines) => lines.map((line) => line.textContent?.trim()));
+  if (refused.length > 0) throw new Error(`${page.url()}: ${refused.join('; ')}`);
   // A pass leads on to the next thing, which says it in one line; anything else to the reading's own page.
   const word =
     (await page.$('.said')) === null

@@ -8,7 +8,8 @@ export interface Hands {
   type(page: Page, into: Locator, text: string): Promise<void>;
   /** Ticks a box, or takes one of several. */
   tick(page: Page, what: Locator): Promise<void>;
-  choose(page: Page, from: Locator, label: string): Promise<void>;
+  /** Takes what a list calls so, by its value. */
+  choose(page: Page, from: Locator, value: string): Promise<void>;
   /** Gives a file where one is asked for. */
   give(page: Page, to: Locator, file: { name: string; mimeType: string; buffer: Buffer }): Promise<void>;
 }
@@ -22,8 +23,8 @@ export const atADesk: Hands = {
   },
   type: (_, into, text) => into.fill(text),
   tick: (_, what) => what.check(),
-  async choose(_, from, label) {
-    await from.selectOption(label);
+  async choose(_, from, value) {
+    await from.selectOption(value);
   },
   give: (_, to, file) => to.setInputFiles(file),
 };
@@ -40,6 +41,10 @@ export const byThumb: Hands = {
   },
   async tick(_, what) {
     if (!(await what.isChecked())) await what.tap();
+  },
+  async give(page, to, file) {
+    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), to.tap()]);
+    await chooser.setFiles(file);
   },
 };
 
@@ -60,13 +65,21 @@ export const byKeyboard: Hands = {
   },
   async tick(page, what) {
     await reach(page, what);
+    const isThere = () => what.evaluate((element) => element === element.ownerDocument.activeElement);
+    // One of several is come to by the arrows of its group, which take it at once.
+    for (let k = 0; k < 30 && !(await isThere()); k += 1) await page.keyboard.press('ArrowDown');
     if (!(await what.isChecked())) await page.keyboard.press('Space');
   },
-  async choose(page, from, label) {
+  async choose(page, from, value) {
     await reach(page, from);
-    await page.keyboard.type(label);
-    const chosen = await from.evaluate((select) => (select as unknown as { value: string }).value);
-    if (chosen !== label) throw new Error(`${label} cannot be chosen by its letters: ${chosen}`);
+    const [now, wanted] = await from.evaluate((select, sought) => {
+      const list = select as unknown as { selectedIndex: number; options: Iterable<{ value: string }> };
+      return [list.selectedIndex, [...list.options].findIndex((o) => o.value === sought)] as const;
+    }, value);
+    for (let k = now; k !== wanted; k += Math.sign(wanted - now))
+      await page.keyboard.press(k < wanted ? 'ArrowDown' : 'ArrowUp');
+    const chosen = await from.inputValue();
+    if (chosen !== value) throw new Error(`${value} cannot be chosen by arrows: ${chosen}`);
   },
   async give(page, to, file) {
     await reach(page, to);
@@ -84,6 +97,7 @@ interface Stop {
   readonly fault: string;
 }
 const focus = inPage('focus');
+const frame = 'new Promise((next) => requestAnimationFrame(() => requestAnimationFrame(next)))';
 
 /** Tabs to an element, or back to it. One of several round buttons is reached by the arrows of its group. */
 async function reach(page: Page, what: Locator): Promise<void> {
@@ -96,6 +110,11 @@ async function reach(page: Page, what: Locator): Promise<void> {
     const key = stop.at < 0 || stop.at < stop.wanted ? 'Tab' : 'Shift+Tab';
     await page.keyboard.press(key);
     stop = await page.evaluate<Stop>(focus);
+    // A page follows the focus with its next frame.
+    if (stop.fault !== '') {
+      await page.evaluate(frame);
+      stop = await page.evaluate<Stop>(focus);
+    }
     if (stop.fault !== '') throw new Error(`${page.url()}: ${stop.name} ${stop.fault}`);
     if (stop.at === before.at) throw new Error(`${page.url()}: the focus is caught at ${stop.name}`);
     if (key === 'Tab' ? stop.at < before.at : stop.at > before.at)

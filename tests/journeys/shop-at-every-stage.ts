@@ -52,15 +52,16 @@ export async function shopAtEveryStage() {
   };
 }
 
-/** A shop with these many jobs that a failed reading has stopped. */
-export async function shopWithDefects(jobs: number): Promise<{ shop: ShopUnderTest; stopped: JobAtStage[] }> {
+/** A shop with a fitter and a checker, and with a job for each of these last entries of the demonstration. */
+export async function shopWithJobs(
+  stages: readonly ((entry: Pick<Entry, 'kind' | 'subject'>) => boolean)[],
+): Promise<{ shop: ShopUnderTest; jobs: JobAtStage[] }> {
   const shop = await shopUnderTest({ named: false });
   await furnishShop(shop);
   await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  const stopped: JobAtStage[] = [];
-  for (let nth = 1; nth <= jobs; nth += 1)
-    stopped.push(await play(shop, nth, ({ kind }) => kind === 'defect raised'));
-  return { shop, stopped };
+  const jobs: JobAtStage[] = [];
+  for (const [k, last] of stages.entries()) jobs.push(await play(shop, k + 1, last));
+  return { shop, jobs };
 }
 
 type PlayedFile = Awaited<ReturnType<typeof playedFile>>;

@@ -4,7 +4,9 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { cutSignature, filesIn, flipped, runTool } from '../record/outside-tool.js';
 import { answerAsks, doStep, press, takeSoundReading } from './careful-fitter.js';
 import { openChromium, openPhone } from './chromium.js';
+import { atADesk } from './hands.js';
 import { type ServedShop, serveEmptyShop } from './served-shop.js';
+import { mendSheet, typeCircuit } from './typed-circuit.js';
 
 /** From an empty folder to a signed record, by typing and tapping as a person does. */
 
@@ -28,9 +30,15 @@ test('a fitter takes a job from first start to a record that strangers can check
   await shelveInstruments(page);
   const word = await addChecker(page);
   const number = await openJob(page);
-  await typeCircuit(page);
-  const met = await mendSheet(page);
-  expect(met).toBeGreaterThan(20);
+  await typeCircuit(page, atADesk);
+  // Nothing that was typed before the last button was lost, or the sheet would not be there.
+  expect(await page.textContent('h1')).toBe('The sheet');
+  // Everything at once drops too much: the sheet says so, and two sets of what may run together mend it.
+  expect(await page.textContent('.notice.stop')).toContain('One line holds the cutting');
+  expect(await page.textContent('.notice.stop + .card')).toContain('Drop at battery locker');
+  await mendSheet(page, atADesk);
+  expect(await page.textContent('main')).toContain('nothing on the sheet holds the cutting');
+  expect(await page.locator('.sheet-line').count()).toBeGreaterThan(20);
 
   const seen = await workThrough(page, number);
   expect(seen).toMatchObject({ wrong: 1, reloaded: 1, sentTwice: 1 });
@@ -116,76 +124,8 @@ async function openJob(page: Page): Promise<string> {
   return new URL(page.url()).pathname.split('/')[2] as string;
 }
 
-/** What is typed over the form's own start, with feet and inches as a shop in feet and inches writes them. */
-const circuit: Record<string, string> = {
-  'inlet.fromRearM': '4.5',
-  'inlet.heightM': '2.8',
-  'inlet.behindPanel': 'Empty pocket behind the rear quarter trim; harness moved and tied back.',
-  'inlet.torqueNm': '14',
-  'entry.holeMm': '0.875',
-  'entry.clampMinMm': '0.4',
-  'entry.clampMaxMm': '0.5',
-  'breaker.place': 'enclosure behind the left rear trim door',
-  'breaker.torqueNm': '20',
-  'bond.lengthM': '3',
-  'cable.outsideDiameterMm': '0.45',
-  'cable.bendRadiusMm': '2.5',
-};
-
-async function typeCircuit(page: Page): Promise<void> {
-  for (const [name, value] of Object.entries(circuit)) await page.fill(`[name="${name}"]`, value);
-  await typeOutlet(page, 0, 'sewing bench, left wall', '9.8');
-  await page.selectOption('[name="run.0.openNeutral"]', 'stays');
-  for (const seen of ['entry.coversWholeEdge', 'run.0.selfTest']) await page.check(`[name="${seen}"]`);
-  await press(page, 'button[value="add-outlet"]');
-  await typeOutlet(page, 1, 'nipping press, rear bulkhead', '6.6');
-  await press(page, 'button[value="add-outlet"]');
-  await typeOutlet(page, 2, 'battery locker, right wall', '6.6');
-  await addLoad(page, 0, 'glue pot', '300');
-  await addLoad(page, 1, 'nipping-press heater', '900');
-  await addLoad(page, 2, 'battery charger', '260');
-  // Nothing that was typed before the last button is lost.
-  expect(await page.inputValue('[name="inlet.behindPanel"]')).toContain('Empty pocket');
-  await press(page, 'button.go[value=save]');
-  expect(await problems(page)).toEqual([]);
-  expect(await page.textContent('h1')).toBe('The sheet');
-}
-
-async function typeOutlet(page: Page, k: number, place: string, feet: string): Promise<void> {
-  await page.fill(`[name="run.${k}.place"]`, place);
-  await page.fill(`[name="run.${k}.feed.lengthM"]`, feet);
-  await page.selectOption(`[name="run.${k}.feed.awg"]`, '12');
-  await page.fill(`[name="run.${k}.torqueNm"]`, '14');
-  await page.fill(`[name="run.${k}.box.volumeCm3"]`, '30.3');
-}
-
-async function addLoad(page: Page, k: number, name: string, watts: string): Promise<void> {
-  await press(page, `button[value="add-load:${k}"]`);
-  await page.fill(`[name="run.${k}.loads.0.name"]`, name);
-  await page.fill(`[name="run.${k}.loads.0.amount"]`, watts);
-}
-
 async function problems(page: Page): Promise<string[]> {
   return page.$$eval('.errors li', (lines) => lines.map((line) => line.textContent?.trim() ?? ''));
-}
-
-/** Everything at once drops too much: the sheet says so, and two sets of what may run together mend it. Answers its lines. */
-async function mendSheet(page: Page): Promise<number> {
-  expect(await page.textContent('.notice.stop')).toContain('One line holds the cutting');
-  expect(await page.textContent('.notice.stop + .card')).toContain('Drop at battery locker');
-  await press(page, '.notice.stop a.go');
-  for (const [k, name, load] of [
-    [0, 'gluing', 'glue pot'],
-    [1, 'pressing', 'nipping-press heater'],
-  ] as const) {
-    await press(page, 'button[value="add-set"]');
-    await page.fill(`[name="together.${k}.name"]`, name);
-    await page.check(`label:has-text("${load},") >> nth=${k} >> input`);
-    await page.check(`label:has-text("battery charger,") >> nth=${k} >> input`);
-  }
-  await press(page, 'button.go[value=save]');
-  expect(await page.textContent('main')).toContain('nothing on the sheet holds the cutting');
-  return page.locator('.sheet-line').count();
 }
 
 /** Does whatever the job's page says is next until that is the second look; on the way one reading goes wrong. */
