@@ -117,6 +117,8 @@ async function enter(phone: Phone, signIn: string, note: Note): Promise<void> {
     const entered = await note('sign-in', [303, 429], () => phone.post('/sign-in', form));
     if (entered?.status === 303) return;
     if (entered === undefined) throw new Error(`${signIn} cannot come in`);
+    // A server lets go of a connection that is quiet for as long as that; a phone opens another.
+    phone.close();
     await pause(1000 * Number(entered.headers['retry-after'] ?? 5));
   }
 }
