@@ -1,5 +1,6 @@
 import type { JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
+import { issueStepId } from './assess-steps.js';
 import type { Assessment } from './assessment.js';
 
 /** The one thing to do next on a job: a title, one sentence, and the page of the job where it is done. */
@@ -29,7 +30,8 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
       label: 'Open the defect',
       path: ['defects', open.defect.seq],
     };
-  if (job.next !== undefined) return nextStep(job.next, job);
+  // What bars the record is said by itself, and above all who still has to look.
+  if (job.next !== undefined && job.next.step.id !== issueStepId) return nextStep(job.next);
   const stands = revisionThatStands(log);
   if (job.barsIssue.length === 0 && stands !== undefined) return afterIssue(log, stands);
   if (job.barsIssue.length === 0)
@@ -78,15 +80,7 @@ function afterIssue(log: JobLog, revision: number): JobNext {
   };
 }
 
-function nextStep(next: NonNullable<Assessment['next']>, job: Assessment): JobNext {
-  const { step, reopened } = next;
-  if (step.id === 'issue-record')
-    return {
-      title: `${step.number} ${step.title}`,
-      sentence: job.barsIssue[0] ?? 'Nothing bars it: read it through and sign it.',
-      label: 'Go to the record',
-      path: ['record'],
-    };
+function nextStep({ step, reopened }: NonNullable<Assessment['next']>): JobNext {
   const ownPage = step.sheetLines === undefined || step.asks.length > 0;
   return {
     title: `${step.number} ${step.title}`,

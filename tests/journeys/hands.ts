@@ -12,9 +12,12 @@ export interface Hands {
   choose(page: Page, from: Locator, value: string): Promise<void>;
   /** Gives a file where one is asked for. */
   give(page: Page, to: Locator, file: { name: string; mimeType: string; buffer: Buffer }): Promise<void>;
+  /** Signs where the page asks for it: in the box where there is one and these hands can draw, else by the name alone. */
+  sign(page: Page, name: string): Promise<void>;
 }
 
 const answers = (page: Page) => page.waitForEvent('domcontentloaded');
+const signatureName = (page: Page) => page.locator('[name="signature.name"]').first();
 
 /** Mouse and keyboard as at a desk. */
 export const atADesk: Hands = {
@@ -27,6 +30,7 @@ export const atADesk: Hands = {
     await from.selectOption(value);
   },
   give: (_, to, file) => to.setInputFiles(file),
+  sign: (page, name) => signatureName(page).fill(name),
 };
 
 /** A thumb on glass: everything is tapped, and a tap that meets something else than its target throws. */
@@ -45,6 +49,24 @@ export const byThumb: Hands = {
   async give(page, to, file) {
     const [chooser] = await Promise.all([page.waitForEvent('filechooser'), to.tap()]);
     await chooser.setFiles(file);
+  },
+  async sign(page) {
+    const pad = page.locator('canvas.signature-pad').first();
+    await pad.scrollIntoViewIfNeeded();
+    const box = await pad.boundingBox();
+    if (box === null) throw new Error(`${page.url()} has no box to sign in`);
+    const glass = await page.context().newCDPSession(page);
+    const touch = (type: 'touchStart' | 'touchMove', k: number) =>
+      glass.send('Input.dispatchTouchEvent', {
+        type,
+        touchPoints: [
+          { x: box.x + box.width * (0.1 + 0.06 * k), y: box.y + box.height * (0.5 + 0.25 * Math.sin(k)) },
+        ],
+      });
+    await touch('touchStart', 0);
+    for (let k = 1; k <= 12; k += 1) await touch('touchMove', k);
+    await glass.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+    await glass.detach();
   },
 };
 
@@ -85,6 +107,9 @@ export const byKeyboard: Hands = {
     await reach(page, to);
     const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.keyboard.press('Enter')]);
     await chooser.setFiles(file);
+  },
+  async sign(page, name) {
+    await byKeyboard.type(page, signatureName(page), name);
   },
 };
 

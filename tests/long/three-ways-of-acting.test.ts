@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { addPhotos, takeSoundReading, writeDown } from '../journeys/careful-fitter.js';
 import { openChromium } from '../journeys/chromium.js';
 import { atADesk, byKeyboard, byThumb, type Hands } from '../journeys/hands.js';
-import { type JobAtStage, shopWithJobs } from '../journeys/shop-at-every-stage.js';
+import { shopWithJobs } from '../journeys/shop-at-every-stage.js';
 import { mendSheet, typeCircuit } from '../journeys/typed-circuit.js';
 import { passphrase } from '../web/shop-under-test.js';
 
@@ -94,8 +94,8 @@ async function workUntil(fitter: Person, isDone: () => Promise<boolean>): Promis
     '#readings .reading:has(.word-missing, .word-reopened, .word-fail):not(:has-text("(if it applies)")) a';
   for (let k = 0; k < 60; k += 1) {
     if (await isDone()) return;
-    // A pass that has something to say stays on its own page.
-    if (await there('#verdict.verdict-pass')) await fitter.press('.back a');
+    // One that has something to say stays on its own page.
+    if (await there('#verdict.verdict-pass, #verdict.verdict-noted')) await fitter.press('.back a');
     else if (await there('#entry')) await takeSoundReading(page, hands);
     else if (await there(toTake)) await fitter.press(toTake);
     else if (await there('#write form')) {
@@ -107,6 +107,12 @@ async function workUntil(fitter: Person, isDone: () => Promise<boolean>): Promis
   throw new Error(`the work does not come to its end, and stands at ${page.url()}`);
 }
 
+async function sign(person: Person, name: string, button: string): Promise<void> {
+  await person.hands.sign(person.page, name);
+  await person.type('[name=passphrase]', passphrase);
+  await person.press(button);
+}
+
 const desk = { viewport: { width: 1280, height: 800 } };
 const phone = { viewport: { width: 320, height: 568 }, hasTouch: true, isMobile: true };
 
@@ -115,16 +121,45 @@ test.each<[string, Hands, BrowserContextOptions]>([
   ['by touch alone at 320 × 568 px', byThumb, phone],
   ['without scripts', atADesk, { ...desk, javaScriptEnabled: false }],
 ])(
-  '%s a job is made with its circuit, a step is written down, and a defect is mended and proven again',
+  '%s a job is made, a defect is mended, and a record is issued and handed over',
   async (_, hands, options) => {
-    const { shop, jobs } = await shopWithJobs([({ kind }) => kind === 'defect raised']);
-    const [stopped] = jobs as [JobAtStage];
+    const { shop, jobs } = await shopWithJobs([
+      ({ kind }) => kind === 'defect raised',
+      ({ subject }) => subject === 'reading:dead-when-tripped.press',
+    ]);
+    const [stopped, nearlyDone] = jobs as [(typeof jobs)[number], (typeof jobs)[number]];
     const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
     const fitter = await sitDown(hands, options);
     await fitter.signIn(site, 'ines');
     await beginJob(fitter);
+
     await fitter.openJob(stopped.number);
     await mendDefect(fitter, () => stopped.job().defects[0]?.status === 'closed');
+
+    await fitter.openJob(nearlyDone.number);
+    await workUntil(
+      fitter,
+      async () => (await fitter.page.locator('.next h2:text("The second look")').count()) > 0,
+    );
+    const checker = await sitDown(hands, options);
+    await checker.signIn(site, 'tam');
+    await checker.openJob(nearlyDone.number);
+    await checker.press('.next a.go');
+    await sign(checker, 'Tam Whitlock', 'main button.go');
+
+    await fitter.openJob(nearlyDone.number);
+    await fitter.press('.next a.go');
+    await sign(fitter, 'Ines Okafor', '#issue button.go');
+    expect(shop.store.logbook.log(nearlyDone.number).issued).toHaveLength(1);
+    expect(await fitter.page.textContent('main')).toContain('Revision 1');
+
+    await fitter.press('button:text("Make a link")');
+    const link = (await fitter.page.textContent('.address code')) ?? '';
+    const owner = await sitDown(hands, options);
+    await owner.page.goto(link);
+    await owner.hands.sign(owner.page, 'Odile Brandt');
+    await owner.press('#acknowledge button.go');
+    expect(shop.store.logbook.log(nearlyDone.number).acknowledged).toHaveLength(1);
   },
 );
 

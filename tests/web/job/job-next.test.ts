@@ -19,3 +19,10 @@ test('once the record is issued, the job says to hand it over, and a withdrawal 
   await shop.fitter.post(`${page}/1/withdrawal`, { 'reason.1': 'The wrong van in the photo.' }, { page });
   expect(await seen()).toContain('Issue the record');
 });
+
+test('when nothing but the second look is left, the job says who has to look, and leads there', async () => {
+  const shop = await playedShop(({ next }) => next?.step.id === 'issue-record');
+  const page = (await shop.fitter.get(`/jobs/${shop.number}`)).body;
+  expect(page).toContain('Tam Whitlock has not signed the second look.');
+  expect(page).toMatch(/<a class="button go" href="\/jobs\/[\d-]+\/second-look">/);
+});
