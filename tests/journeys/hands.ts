@@ -50,22 +50,26 @@ export const byThumb: Hands = {
     const [chooser] = await Promise.all([page.waitForEvent('filechooser'), to.tap()]);
     await chooser.setFiles(file);
   },
-  async sign(page) {
+  async sign(page, name) {
+    await byThumb.type(page, signatureName(page), name);
     const pad = page.locator('canvas.signature-pad').first();
     await pad.scrollIntoViewIfNeeded();
     const box = await pad.boundingBox();
     if (box === null) throw new Error(`${page.url()} has no box to sign in`);
     const glass = await page.context().newCDPSession(page);
+    // A finger that comes to rest before it is lifted: one that is flicked away is still scrolling when the next tap comes.
+    const begun = Date.now() / 1000 - 3;
     const touch = (type: 'touchStart' | 'touchMove', k: number) =>
       glass.send('Input.dispatchTouchEvent', {
         type,
+        timestamp: begun + k / 20,
         touchPoints: [
           { x: box.x + box.width * (0.1 + 0.06 * k), y: box.y + box.height * (0.5 + 0.25 * Math.sin(k)) },
         ],
       });
     await touch('touchStart', 0);
     for (let k = 1; k <= 12; k += 1) await touch('touchMove', k);
-    await glass.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+    await glass.send('Input.dispatchTouchEvent', { type: 'touchEnd', timestamp: begun + 2, touchPoints: [] });
     await glass.detach();
   },
 };
@@ -104,6 +108,8 @@ export const byKeyboard: Hands = {
     if (chosen !== value) throw new Error(`${value} cannot be chosen by arrows: ${chosen}`);
   },
   async give(page, to, file) {
+    // Heard from here on: the key may be quicker than the browser learns that somebody waits.
+    page.on('filechooser', () => undefined);
     await reach(page, to);
     const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.keyboard.press('Enter')]);
     await chooser.setFiles(file);
@@ -115,6 +121,8 @@ export const byKeyboard: Hands = {
 
 interface Stop {
   readonly name: string;
+  /** How many stops of the keyboard it is by itself. */
+  readonly parts: number;
   readonly there: boolean;
   /** Where the focus stands in the page's own order, and where what is sought stands. */
   readonly at: number;
@@ -128,6 +136,7 @@ const frame = 'new Promise((next) => requestAnimationFrame(() => requestAnimatio
 async function reach(page: Page, what: Locator): Promise<void> {
   await what.evaluate((element) => element.setAttribute('data-wanted', ''));
   let stop = await page.evaluate<Stop>(focus);
+  let stayed = 0;
   for (let k = 0; !stop.there; k += 1) {
     const before = stop;
     if (k > 400)
@@ -141,7 +150,8 @@ async function reach(page: Page, what: Locator): Promise<void> {
       stop = await page.evaluate<Stop>(focus);
     }
     if (stop.fault !== '') throw new Error(`${page.url()}: ${stop.name} ${stop.fault}`);
-    if (stop.at === before.at) throw new Error(`${page.url()}: the focus is caught at ${stop.name}`);
+    stayed = stop.at === before.at ? stayed + 1 : 0;
+    if (stayed >= stop.parts) throw new Error(`${page.url()}: the focus is caught at ${stop.name}`);
     if (key === 'Tab' ? stop.at < before.at : stop.at > before.at)
       throw new Error(`${page.url()}: ${key} jumps from ${before.name} to ${stop.name}`);
   }

@@ -26,5 +26,14 @@
     const seen = box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
     return seen ? '' : 'has the focus outside the window';
   };
-  return { name, there: now === wanted || sameGroup, at: place(now), wanted: place(wanted), fault: fault() };
+  // A date is written in parts, each a stop of its own: year, month, day and its calendar.
+  const parts = now?.type === 'date' ? 4 : 1;
+  return {
+    name,
+    parts,
+    there: now === wanted || sameGroup,
+    at: place(now),
+    wanted: place(wanted),
+    fault: fault(),
+  };
 })();
