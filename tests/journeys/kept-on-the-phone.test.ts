@@ -60,6 +60,31 @@ test('what was typed is there again after the page is lost, is named on other pa
   expect(await page.locator('.draft-status:visible').count()).toBe(0);
 });
 
+test('what is said of a draft moves nothing that a thumb may be on its way to', async () => {
+  const { page, site } = await phone();
+  await page.goto(`${site}/people`);
+  const tops = () =>
+    page.$$eval(
+      'form[data-draft] :is(input:not([type=hidden]), button:not(.draft-status button))',
+      (controls) =>
+        controls.map((control) => {
+          const form = control.closest('form') ?? control;
+          return control.getBoundingClientRect().top - form.getBoundingClientRect().top;
+        }),
+    );
+  const before = await tops();
+  await page.check('input[value="checker"]');
+  await allKept(page);
+  await page.getByText(kept).waitFor();
+  expect(before.length).toBeGreaterThan(5);
+  expect(await tops()).toEqual(before);
+  // Nor what follows the first word of it.
+  const said = await page.locator('form[data-draft] .draft-status').boundingBox();
+  await page.check('input[value="fitter"]');
+  await allKept(page);
+  expect((await page.locator('form[data-draft] .draft-status').boundingBox())?.height).toBe(said?.height);
+});
+
 test('without a connection nothing is sent and nothing is lost', async () => {
   const { page, site, context, store } = await phone();
   await page.goto(`${site}/people`);

@@ -60,7 +60,7 @@ async function keepDraft(form, forgotten) {
   const refused = document.querySelector('.errors') !== null;
   if (kept === undefined || refused || typed) return;
   fill(form, kept.fields);
-  status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`);
+  status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`, true);
 }
 
 // Over a slow signal somebody types before this script is here. What a browser puts back after a reload or on the way back is no typing.
@@ -135,8 +135,12 @@ function addStatus(form, id) {
     box.hidden = true;
   });
   box.append(text, drop);
-  form.prepend(box);
-  const show = (sentence) => {
+  // While somebody ticks, nothing above their thumb may move: the next tap would meet another box. So it stands at the end of the
+  // form, and once it is seen it never shrinks; only what the page brings with it stands ahead.
+  form.append(box);
+  const show = (sentence, ahead = false) => {
+    if (ahead) form.prepend(box);
+    if (!box.hidden) box.style.minHeight = `${box.getBoundingClientRect().height}px`;
     box.hidden = false;
     text.textContent = sentence;
   };
