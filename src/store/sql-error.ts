@@ -27,7 +27,7 @@ export function isUnconfirmed(error: unknown): boolean {
 /** Does without a write that the disk refuses. */
 export function whereThereIsRoom(write: () => unknown): void {
   try {
-    write();
+    writing(write);
   } catch (error) {
     if (!(error instanceof AppError && (error.code === 'store-full' || error.code === 'logbook-broken')))
       throw error;
