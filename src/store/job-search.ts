@@ -65,7 +65,7 @@ const inOrder = 'ORDER BY job_lines.at DESC, job_lines.job DESC LIMIT @limit';
 export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): LineRow[] {
   const typed = [...new Set(foldWords(words).split(' '))].filter((word) => word !== '');
   const narrow = [
-    ...(before === undefined ? [] : ['(at, job) < (@at, @job)']),
+    ...(before === undefined ? [] : ['(job_lines.at, job_lines.job) < (@at, @job)']),
     ...(state === undefined ? [] : [jobStates[state]]),
   ];
   const holding = typed.map((_, k) => `instr(job_lines.words, @word${k}) > 0`);
@@ -97,7 +97,7 @@ export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): 
   if (match.length === 0) return ask(all);
   return ask(
     `SELECT ${columns} FROM job_words CROSS JOIN job_lines ON job_lines.id = job_words.rowid
-     ${where(['job_words MATCH @match', ...narrow.map((n) => n.replace('(at, job)', '(job_lines.at, job_lines.job)')), ...holding])} ${inOrder}`,
+     ${where(['job_words MATCH @match', ...narrow, ...holding])} ${inOrder}`,
     { match: match.join(' AND ') },
   );
 }

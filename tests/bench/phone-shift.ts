@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { setTimeout as pause } from 'node:timers/promises';
+import { randomFrom } from '../random-from.js';
 import { formOn } from '../web/read-form.js';
 import { passphrase } from '../web/shop-under-test.js';
 import { type Answer, Phone } from './served/phone.js';
@@ -47,7 +48,7 @@ export async function workShift({
   seen,
 }: Shift): Promise<void> {
   const phone = new Phone(server, k);
-  const chance = chanceFrom(k);
+  const chance = randomFrom(k);
   /** The answer, where it is one of those that are wanted; a fault is noted and the work goes on. */
   const note: Note = async (what, wanted, ask) => {
     try {
@@ -121,15 +122,4 @@ async function enter(phone: Phone, signIn: string, note: Note): Promise<void> {
     phone.close();
     await pause(1000 * Number(entered.headers['retry-after'] ?? 5));
   }
-}
-
-/** Numbers from 0 to 1 that are the same in every run (mulberry32). */
-function chanceFrom(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
-  };
 }

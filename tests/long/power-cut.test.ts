@@ -14,6 +14,7 @@ import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
 import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
+import { randomFrom } from '../random-from.js';
 import { tempFolder } from '../store/temp-store.js';
 import { Disk, type Survivors } from './power-cut/disk.js';
 import { type FileEvent, readStraceLog, straceInto } from './power-cut/strace-log.js';
@@ -102,7 +103,7 @@ function replay(
   { dir, before, events, answers }: Recorded,
   how: { every: number; openEvery: number },
 ): Found {
-  const disk = new Disk(dir, before, chance(20_261_125));
+  const disk = new Disk(dir, before, randomFrom(20_261_125));
   const states = stateFolder(dir);
   const found: Found = {
     states: 0,
@@ -209,15 +210,4 @@ function normalProgram(): string {
   if (normal === text) throw new Error('database.js sets synchronous in other words');
   writeFileSync(file, normal);
   return `${dir}/dist/main.js`;
-}
-
-/** Numbers from 0 to 1 that are the same in every run. @source the mulberry32 generator, in the public domain */
-function chance(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
-  };
 }

@@ -2,10 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { predict } from '../../src/meter/predict.js';
 import type { Test } from '../../src/meter/readings-file.js';
 import { fullSchedule } from '../../src/meter/schedule.js';
+import { randomFrom } from '../random-from.js';
 import { caseMeter, standsOf } from './ngspice/make-cases.js';
 import { measureAll, type Wanted } from './ngspice/measure.js';
 import type { SetUp } from './ngspice/netlist.js';
-import { randomCircuit, randomFault, randomFrom } from './ngspice/random-case.js';
+import { randomCircuit, randomFault } from './ngspice/random-case.js';
 
 /**
  * The network against ngspice (Berkeley SPICE), run here on netlists that the test writes from the page on circuits and faults.

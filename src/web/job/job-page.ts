@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { parsePlace, placeWords } from '../../drawing/place.js';
 import { AppError } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
+import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import { inQuestion } from '../../steps/since-record.js';
 import { goTo, render, renderIssues } from '../page/page.js';
@@ -125,7 +126,7 @@ export function stepLine(number: string, s: StepStanding, job: Assessment) {
 }
 
 function stepHref(number: string, job: Assessment, id: string): string {
-  if (id === 'issue-record') return jobPath(number, 'record');
+  if (id === issueStepId) return jobPath(number, 'record');
   const step = job.steps.get(id)?.step;
   return step?.sheetLines !== undefined && step.asks.length === 0
     ? jobPath(number, 'sheet')

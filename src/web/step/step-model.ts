@@ -2,6 +2,7 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
 import { shownText } from '../../steps/accept-reading.js';
+import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, ReadingStanding, StepStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import { type Ask, type Step, stages } from '../../steps/step.js';
@@ -191,7 +192,7 @@ function around(number: string, job: Assessment, step: Step) {
   const link = (s: Step | undefined) =>
     s && {
       title: `${s.number} ${s.title}`,
-      href: s.id === 'issue-record' ? jobPath(number, 'record') : jobPath(number, 'steps', s.id),
+      href: s.id === issueStepId ? jobPath(number, 'record') : jobPath(number, 'steps', s.id),
     };
   return { previous: link(list[k - 1]), following: link(list[k + 1]) };
 }

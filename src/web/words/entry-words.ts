@@ -1,5 +1,5 @@
-import { measuredText } from '../../circuit/quantity-text.js';
 import type { Answer, Disturbance, Entry } from '../../logbook/entry.js';
+import { answerText } from '../../record/document/shown-text.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { Plan } from '../../steps/plan-of.js';
 import type { Ask } from '../../steps/step.js';
@@ -90,27 +90,7 @@ function answerLine(ask: Ask | undefined, id: string, answer: Answer): string {
   return answer.kind === 'tick' ? label : `${label}: ${givenText(ask, answer)}`;
 }
 
-/** An answer as the page offered it: a choice by its label, a value as typed with the other system's beside it. */
+/** An answer as the page offered it, in the record's own words; a tick is a yes there. */
 export function givenText(ask: Ask | undefined, answer: Answer): string {
-  if (ask?.kind === 'value' && answer.kind === 'value') return measuredText(ask.quantity, answer, ask.units);
-  if (ask?.kind !== 'choice' || answer.kind !== 'choice') return answerText(answer);
-  return ask.options.find((o) => o.value === answer.value)?.label ?? answer.value;
-}
-
-/** An answer as it was given. */
-export function answerText(answer: Answer): string {
-  switch (answer.kind) {
-    case 'tick':
-      return 'yes';
-    case 'choice':
-      return answer.value;
-    case 'value':
-      return `${answer.typed} ${answer.unit}`.trim();
-    case 'note':
-      return answer.text;
-    case 'person':
-      return answer.name;
-    case 'photo':
-      return answer.photos.length === 1 ? '1 photo' : `${answer.photos.length} photos`;
-  }
+  return answer.kind === 'tick' ? 'yes' : answerText(ask, answer);
 }

@@ -2,9 +2,10 @@ import type { ElectricalCircuit } from '../../../src/meter/electrical-circuit.js
 import type { Fault } from '../../../src/meter/fault.js';
 import type { Meter } from '../../../src/meter/meter.js';
 import type { Reading, ReadingsFile, Test } from '../../../src/meter/readings-file.js';
+import { type Random, randomFrom } from '../../random-from.js';
 import { type Measured, measureAll, type Wanted } from './measure.js';
 import type { SetUp } from './netlist.js';
-import { type Random, randomCircuit, randomFault, randomFrom } from './random-case.js';
+import { randomCircuit, randomFault } from './random-case.js';
 
 export interface MadeCase {
   readonly seed: number;

@@ -1,19 +1,6 @@
 import type { ElectricalCircuit } from '../../../src/meter/electrical-circuit.js';
 import type { Fault } from '../../../src/meter/fault.js';
-
-/** Numbers in [0, 1) from a seed, always the same (mulberry32). */
-export type Random = () => number;
-
-export function randomFrom(seed: number): Random {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
-  };
-}
+import type { Random } from '../../random-from.js';
 
 export function pick<T>(random: Random, list: readonly T[]): T {
   return list[Math.floor(random() * list.length)]!;
