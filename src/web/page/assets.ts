@@ -32,10 +32,18 @@ const types: Readonly<Record<string, string>> = {
   woff2: 'font/woff2',
 };
 
+const packings = {
+  br: (plain: Buffer) => brotliCompressSync(plain),
+  gzip: (plain: Buffer) => gzipSync(plain, { level: 9 }),
+} as const;
+type Packing = keyof typeof packings;
+
 interface Asset {
   readonly type: string;
   readonly etag: string;
-  readonly bodies: { readonly plain: Buffer; readonly gzip?: Buffer; readonly br?: Buffer };
+  readonly plain: Buffer;
+  /** By its packing, once somebody asked for it: a start does not wait for what its first page may not need. */
+  readonly packed: Map<Packing, Buffer>;
 }
 
 const assets = readAssets();
@@ -62,10 +70,18 @@ export function registerAssets(app: FastifyInstance): void {
       .header('cache-control', kept ? 'public, max-age=31536000, immutable' : 'no-cache');
     if (request.headers['if-none-match'] === asset.etag) return reply.code(304).send();
     const accepted = String(request.headers['accept-encoding'] ?? '');
-    const encoding = (['br', 'gzip'] as const).find((name) => asset.bodies[name] && accepted.includes(name));
-    if (encoding !== undefined) reply.header('content-encoding', encoding);
-    return reply.type(asset.type).send(asset.bodies[encoding ?? 'plain']);
+    reply.type(asset.type);
+    // The face is packed by its own format.
+    const packing = (['br', 'gzip'] as const).find((name) => accepted.includes(name));
+    if (packing === undefined || asset.type === types.woff2) return reply.send(asset.plain);
+    return reply.header('content-encoding', packing).send(packedAs(packing, asset));
   });
+}
+
+function packedAs(packing: Packing, { plain, packed }: Asset): Buffer {
+  const body = packed.get(packing) ?? packings[packing](plain);
+  packed.set(packing, body);
+  return body;
 }
 
 function readAssets(): ReadonlyMap<string, Asset> {
@@ -102,7 +118,5 @@ function makeAsset(name: string, plain: Buffer): Asset {
   const type = types[name.slice(name.lastIndexOf('.') + 1)];
   if (type === undefined) throw new Error(`${name} is of no kind that is served`);
   const etag = `"${createHash('sha256').update(plain).digest('hex').slice(0, 24)}"`;
-  const packed =
-    type === types.woff2 ? {} : { gzip: gzipSync(plain, { level: 9 }), br: brotliCompressSync(plain) };
-  return { type, etag, bodies: { plain, ...packed } };
+  return { type, etag, plain, packed: new Map() };
 }
