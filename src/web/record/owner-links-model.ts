@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { Result } from '../../errors.js';
 import type { Services } from '../services.js';
-import { jobPath, whenText } from '../words/job-words.js';
+import { dayText, jobPath, whenText } from '../words/job-words.js';
 
 const dayMs = 86_400_000;
 const usualDays = 365;
@@ -48,7 +48,7 @@ export function ownerLinksModel({ store, clock }: Services, number: string, owne
       .filter((link) => link.open)
       .map((link) => ({ value: link.digest, label: `${link.heldBy}, until ${link.until}` })),
     linkUntil: dayIn(now, usualDays),
-    linkLast: dayIn(now, longestDays),
+    linkLast: dayText(dayIn(now, longestDays)),
     linkFor: owner,
     linkAction: jobPath(number, 'link'),
     linkEnd: jobPath(number, 'link', 'withdrawal'),
