@@ -146,6 +146,10 @@ export class Browser {
       if (/^(__Host-)?inlet-device=/.test(set)) this.device = value;
       else this.cookie = value;
     }
+    // Looked at as a person reads it, who does not see which space is which.
+    const read = reply.body.replaceAll('\u00a0', ' ');
+    if (/^text\/html/.test(String(reply.headers['content-type'])))
+      Object.defineProperty(reply, 'body', { value: read });
     this.last = reply;
     return reply;
   }

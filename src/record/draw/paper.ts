@@ -1,3 +1,4 @@
+import { isFigureWithUnit } from '../../circuit/figure-unit.js';
 import { tones } from '../../drawing/appearance.js';
 import type { PaperSize } from '../document.js';
 import { type FaceWeight, faceFile, type Manner, manners, weights } from './face.js';
@@ -131,7 +132,7 @@ export class Paper {
     const out: string[] = [];
     let line = '';
     let used = 0;
-    for (const word of text.split(/ +/).flatMap((w) => this.#pieces(w, manner, width))) {
+    for (const word of this.#words(text, manner, width).flatMap((w) => this.#pieces(w, manner, width))) {
       const wide = this.widthOf(word, manner);
       if (line !== '' && used + space + wide > width) {
         out.push(line);
@@ -143,6 +144,18 @@ export class Paper {
       }
     }
     return [...out, line];
+  }
+
+  /** The words of a text; a figure and its unit are one, where the line has room for it. */
+  #words(text: string, manner: Manner, width: number): string[] {
+    const words: string[] = [];
+    for (const word of text.split(/ +/)) {
+      const before = words.at(-1) ?? '';
+      const pair = `${before} ${word}`;
+      if (isFigureWithUnit(before, word) && this.widthOf(pair, manner) <= width) words.splice(-1, 1, pair);
+      else words.push(word);
+    }
+    return words;
   }
 
   /** A word, broken into pieces where it is wider than the line. */

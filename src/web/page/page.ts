@@ -9,6 +9,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
 import { type Said, type SaidLink, sayOnce, takeSaid } from '../session/said-once.js';
+import { wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
@@ -44,7 +45,7 @@ export async function render(
 }
 
 /** The page's markup, whose forms carry these tokens. */
-export function drawPage(
+export async function drawPage(
   reply: FastifyReply,
   view: string,
   model: PageModel,
@@ -54,7 +55,7 @@ export function drawPage(
   const { request } = reply;
   const { store } = request.server.services;
   const shop = store.shop.state();
-  return reply.viewAsync(view, {
+  const html: string = await reply.viewAsync(view, {
     ...model,
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
@@ -71,6 +72,7 @@ export function drawPage(
       model.labels,
     ),
   });
+  return wholeFigures(html);
 }
 
 /** Sends a page that no browser or proxy may keep. */

@@ -1,0 +1,20 @@
+import { expect, test } from 'vitest';
+import { wholeFigures } from '../../../src/web/words/whole-figures.js';
+
+test.each([
+  ['<p>9.9 A of 15 A</p>', '<p>9.9~A of 15~A</p>'],
+  ['<p>7.62 m (25 ft), 12 AWG (3.31 mm²)</p>', '<p>7.62~m (25~ft), 12~AWG (3.31~mm²)</p>'],
+  ['<p>1.6 N·m, 50 °C, 20 MΩ; 40 minutes, 3 moves</p>', '<p>1.6~N·m, 50~°C, 20~MΩ; 40 minutes, 3 moves</p>'],
+  ['<text x="1 m">9 A</text>', '<text x="1 m">9~A</text>'],
+  ['<option value="a">15 A, 120 V</option>', '<option value="a">15~A, 120~V</option>'],
+])('%s keeps its figures with their units', (html, whole) => {
+  expect(wholeFigures(html)).toBe(whole.replaceAll('~', '\u00a0'));
+});
+
+test.each([
+  '<input value="9.9 A of 15 A">',
+  '<textarea name="note">read at 9.9 A</textarea>',
+  '<p>At outlet 2 and 3 Amber Lane, by 2 Vans</p>',
+])('%s stays as it is', (html) => {
+  expect(wholeFigures(html)).toBe(html);
+});
