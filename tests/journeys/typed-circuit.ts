@@ -16,21 +16,31 @@ const behind: Readonly<Record<string, string>> = {
   'breaker.torqueNm': '20',
   'bond.lengthM': '3',
   'cable.outsideDiameterMm': '0.45',
-  'cable.bendRadiusMm': '2.5',
 };
-const outlets = [
+interface TypedOutlet {
+  readonly place: string;
+  readonly feet: string;
+  readonly load: string;
+  readonly watts: string;
+}
+const outlets: readonly TypedOutlet[] = [
   { place: 'sewing bench, left wall', feet: '9.8', load: 'glue pot', watts: '300' },
   { place: 'nipping press, rear bulkhead', feet: '6.6', load: 'nipping-press heater', watts: '900' },
   { place: 'battery locker, right wall', feet: '6.6', load: 'battery charger', watts: '260' },
-] as const;
+];
 
-/** Types the circuit of the demonstration from the form's top to its end, an outlet and a load at a time, and sends it. */
-export async function typeCircuit(page: Page, hands: Hands): Promise<void> {
+/** One outlet so far from the inlet, and a load so large, that the drop misses the advice and needs a concession. */
+export const oneFarOutlet: readonly TypedOutlet[] = [
+  { place: 'the bench', feet: '35', load: 'kettle', watts: '1400' },
+];
+
+/** Types a circuit, the demonstration's, from the form's top to its end, an outlet and a load at a time, and sends it. */
+export async function typeCircuit(page: Page, hands: Hands, run = outlets): Promise<void> {
   const type = (name: string, text: string) => hands.type(page, field(page, name), text);
   for (const [name, text] of Object.entries(ahead)) await type(name, text);
   await hands.tick(page, field(page, 'entry.coversWholeEdge'));
   for (const [name, text] of Object.entries(behind)) await type(name, text);
-  for (const [k, { place, feet, load, watts }] of outlets.entries()) {
+  for (const [k, { place, feet, load, watts }] of run.entries()) {
     if (k > 0) await hands.press(page, page.locator('button[value="add-outlet"]'));
     await type(`run.${k}.place`, place);
     await type(`run.${k}.torqueNm`, '14');
@@ -41,7 +51,6 @@ export async function typeCircuit(page: Page, hands: Hands): Promise<void> {
       await hands.choose(page, field(page, 'run.0.openNeutral'), 'stays');
       await hands.tick(page, field(page, 'run.0.selfTest'));
     }
-    await hands.press(page, page.locator(`button[value="add-load:${k}"]`));
     await type(`run.${k}.loads.0.name`, load);
     await type(`run.${k}.loads.0.amount`, watts);
   }

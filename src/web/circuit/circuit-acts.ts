@@ -1,4 +1,4 @@
-import { outletFields, sectionsBefore } from './circuit-fields.js';
+import { loadTicks, outletFields, sectionsBefore } from './circuit-fields.js';
 import { countOf, newOutletId, type Typed, type Units } from './circuit-form.js';
 
 /**
@@ -19,9 +19,7 @@ export function afterAct(typed: Typed, act: string, units: Units): Typed {
       return swapped(typed, 'run', k, k + 1);
     case 'add-load': {
       const i = countOf(typed, `run.${k}.loads`);
-      return k < countOf(typed, 'run')
-        ? { ...typed, [`run.${k}.loads.${i}.id`]: String(i), [`run.${k}.loads.${i}.unit`]: 'W' }
-        : typed;
+      return k < countOf(typed, 'run') ? { ...typed, ...newLoad(k, i) } : typed;
     }
     case 'remove-load':
       return membersShifted(
@@ -75,6 +73,29 @@ export function fieldAfter(typed: Typed, act: string): string | undefined {
   }
 }
 
+/** What was typed, without the loads of which nothing was: an outlet starts with an empty one, and not every outlet has any. */
+export function withoutEmptyLoads(typed: Typed, units: Units): Typed {
+  let kept = typed;
+  for (let k = countOf(typed, 'run') - 1; k >= 0; k -= 1)
+    for (let i = countOf(typed, `run.${k}.loads`) - 1; i >= 0; i -= 1)
+      if (isEmptyLoad(typed, k, i)) kept = afterAct(kept, `remove-load:${k}:${i}`, units);
+  return kept;
+}
+
+function isEmptyLoad(typed: Typed, k: number, i: number): boolean {
+  const at = `run.${k}.loads.${i}`;
+  const member = `.with.${typed[`run.${k}.id`]}.${i}`;
+  const names = [`${at}.name`, `${at}.amount`, ...loadTicks(k, i).map(({ path }) => path)];
+  return (
+    names.every((name) => (typed[name] ?? '').trim() === '') &&
+    !Object.keys(typed).some((name) => name.endsWith(member))
+  );
+}
+
+function newLoad(k: number, i: number): Typed {
+  return { [`run.${k}.loads.${i}.id`]: String(i), [`run.${k}.loads.${i}.amount.unit`]: 'W' };
+}
+
 /** What a first circuit starts with: common parts, so that only what differs has to be typed. */
 export function firstTyped(units: Units): Typed {
   const lengths = units === 'imperial' ? imperialStart : metricStart;
@@ -111,6 +132,7 @@ const metricStart: Typed = {
   'cable.supportFromBoxM': '20',
   'cable.supportFromBoxM.unit': 'cm',
   'cable.hottestPlaceC': '50',
+  'cable.bendRadiusMm': '65',
 };
 const imperialStart: Typed = {
   'cord.lengthM': '25',
@@ -120,11 +142,12 @@ const imperialStart: Typed = {
   'cable.supportFromBoxM': '8',
   'cable.supportFromBoxM.unit': 'in',
   'cable.hottestPlaceC': '122',
+  'cable.bendRadiusMm': '2.5',
 };
 
 /** The first outlet of a run is the ground-fault device; a later one starts as the one before it, but for what is its own. */
 function newOutlet(k: number, typed: Typed, units: Units): Typed {
-  const added: Record<string, string> = { [`run.${k}.id`]: newOutletId() };
+  const added: Record<string, string> = { [`run.${k}.id`]: newOutletId(), ...newLoad(k, 0) };
   for (const field of outletFields(k)) {
     const same = field.path.replace(`run.${k}`, `run.${k - 1}`);
     const value = k > 0 ? typed[same] : undefined;

@@ -129,7 +129,7 @@ function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknow
   const at = `run.${k}.loads.${i}`;
   const text = (typed[`${at}.amount`] ?? '').trim();
   const amount = parseDecimal(text);
-  const unit = typed[`${at}.unit`] ?? 'W';
+  const unit = typed[`${at}.amount.unit`] ?? 'W';
   put(raw, `${at}.name`, typed[`${at}.name`] ?? '');
   for (const tick of loadTicks(k, i)) readField(typed, tick, raw, issues);
   if (amount === undefined) {
@@ -203,7 +203,7 @@ export function typedFromCircuit(circuit: Circuit, units: Units): Typed {
       typed[`${at}.id`] = String(i);
       typed[`${at}.name`] = load.name;
       typed[`${at}.amount`] = String(load.watts ?? load.amps ?? '');
-      typed[`${at}.unit`] = load.watts === undefined ? 'A' : 'W';
+      typed[`${at}.amount.unit`] = load.watts === undefined ? 'A' : 'W';
       loadTicks(k, i).forEach(show);
     });
   });

@@ -14,7 +14,7 @@ import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { unitLabel } from '../step/step-form.js';
 import { jobPath } from '../words/job-words.js';
-import { afterAct, fieldAfter, firstTyped } from './circuit-acts.js';
+import { afterAct, fieldAfter, firstTyped, withoutEmptyLoads } from './circuit-acts.js';
 import {
   type CircuitField,
   loadTicks,
@@ -32,6 +32,7 @@ import {
   type Units,
 } from './circuit-form.js';
 import { withTheirChanges } from './circuit-merge.js';
+import { sameParts } from './same-parts.js';
 import { sketchForJob } from './sketch-form.js';
 
 type Query = { use?: string };
@@ -39,6 +40,10 @@ type Query = { use?: string };
 /** `/jobs/:job/circuit`: what is to be built, as one form. Its small buttons add, move and take out without losing a letter. */
 export function registerCircuitPage(app: FastifyInstance, services: Services): void {
   const units = () => services.store.shop.state().units;
+  const modelOf = (at: JobAt, typed: Typed) => ({
+    ...circuitModel(at, typed, units()),
+    sameParts: sameParts(services, at, typed, units()),
+  });
 
   app.get<{ Querystring: Query }>('/jobs/:job/circuit', async (request, reply) => {
     const at = jobAt(services, request);
@@ -50,24 +55,25 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
           ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}),
           ...sketchForJob(request.query, units()),
         };
-    return render(reply, 'circuit', circuitModel(at, typed, units()), { typed });
+    return render(reply, 'circuit', modelOf(at, typed), { typed });
   });
 
   app.post('/jobs/:job/circuit', async (request, reply) => {
     const at = jobAt(services, request);
     const sent = flat(typedOf(request));
-    const { act = 'save', ...typed } = sent;
+    const { act = 'save', ...asSent } = sent;
+    const typed = act === 'save' ? withoutEmptyLoads(asSent, units()) : asSent;
+    if (act === 'parts') {
+      const { job: filledFrom, filled = typed } = sameParts(services, at, typed, units()) ?? {};
+      return render(reply, 'circuit', { ...modelOf(at, filled), filledFrom }, { typed: filled });
+    }
     if (act !== 'save') {
       const after = afterAct(typed, act, units());
-      return render(
-        reply,
-        'circuit',
-        { ...circuitModel(at, after, units()), focus: fieldAfter(after, act) },
-        { typed: after },
-      );
+      const model = { ...modelOf(at, after), focus: fieldAfter(after, act) };
+      return render(reply, 'circuit', model, { typed: after });
     }
     const refuse = (issues: readonly Issue[]) =>
-      render(reply, 'circuit', circuitModel(at, typed, units()), { status: 422, typed, issues });
+      render(reply, 'circuit', modelOf(at, typed), { status: 422, typed, issues });
     const before = at.log.circuit && { circuit: at.log.circuit, units: units() };
     const circuit = circuitFromTyped(typed, before);
     if (!circuit.ok) return refuse(circuit.issues);
@@ -84,7 +90,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     });
     if (!written.ok && request.meanwhile !== undefined) {
       const back = merged(at.log, seenBy(request, at.log), typed, units());
-      const model = { ...circuitModel(at, back.typed, units()), meanwhileChanges: back.changes };
+      const model = { ...modelOf(at, back.typed), meanwhileChanges: back.changes };
       return render(reply, 'circuit', model, { typed: back.typed, issues: written.issues });
     }
     if (!written.ok) return refuse(written.issues);

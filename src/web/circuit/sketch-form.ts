@@ -164,7 +164,7 @@ function asForm(typed: Typed, idOf: (k: number) => string): Typed {
     for (const name of sketchOutletFields(k).flatMap(namesOf)) form[name] = typed[name] ?? '';
     filledRows(typed, k).forEach((row, i) => {
       form[`run.${k}.loads.${i}.id`] = String(i);
-      form[`run.${k}.loads.${i}.unit`] = 'W';
+      form[`run.${k}.loads.${i}.amount.unit`] = 'W';
       loadNames(k, row).forEach((name, part) => {
         if (part < 2 || typed[name]) form[loadNames(k, i)[part]!] = typed[name] ?? '';
       });

@@ -1,11 +1,16 @@
 import { expect, test } from 'vitest';
 import { inSi } from '../../../src/circuit/units.js';
-import { afterAct, fieldAfter, firstTyped } from '../../../src/web/circuit/circuit-acts.js';
+import {
+  afterAct,
+  fieldAfter,
+  firstTyped,
+  withoutEmptyLoads,
+} from '../../../src/web/circuit/circuit-acts.js';
 import { sectionsBefore } from '../../../src/web/circuit/circuit-fields.js';
 
 test.each([
   ['add-outlet', 'run.1.place'],
-  ['add-load:0', 'run.0.loads.0.name'],
+  ['add-load:0', 'run.0.loads.1.name'],
   ['add-source', 'otherSources.0.kind'],
   ['add-set', 'together.0.name'],
 ])('after %s the person goes on at what was added', (act, field) => {
@@ -21,9 +26,27 @@ test('after an outlet moves, the person goes on at that outlet', () => {
 test('after something is taken out, the person goes on at what is left', () => {
   const two = afterAct(firstTyped('metric'), 'add-outlet', 'metric');
   expect(fieldAfter(afterAct(two, 'remove-outlet:1', 'metric'), 'remove-outlet:1')).toBe('run.0.place');
-  const load = afterAct(two, 'add-load:1', 'metric');
-  expect(fieldAfter(afterAct(load, 'remove-load:1:0', 'metric'), 'remove-load:1:0')).toBe(
-    'run.1.openNeutral',
+  expect(fieldAfter(afterAct(two, 'remove-load:1:0', 'metric'), 'remove-load:1:0')).toBe('run.1.openNeutral');
+});
+
+test('an outlet starts with a load to type; of what nothing was typed nothing is sent, and the others keep their place', () => {
+  const three = ['add-load:0', 'add-load:0'].reduce(
+    (typed, act) => afterAct(typed, act, 'metric'),
+    firstTyped('metric'),
+  );
+  const id = three['run.0.id'];
+  const typed = {
+    ...three,
+    'run.0.loads.1.name': 'glue pot',
+    'together.0.id': '0',
+    [`together.0.with.${id}.1`]: 'yes',
+  };
+  const sent = withoutEmptyLoads(typed, 'metric');
+  expect(sent['run.0.loads.0.name']).toBe('glue pot');
+  expect(sent['run.0.loads.1.id']).toBeUndefined();
+  expect(sent[`together.0.with.${id}.0`]).toBe('yes');
+  expect(withoutEmptyLoads({ ...three, 'run.0.loads.2.heats': 'yes' }, 'metric')['run.0.loads.0.heats']).toBe(
+    'yes',
   );
 });
 
