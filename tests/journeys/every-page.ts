@@ -1,4 +1,6 @@
 import type { Page } from 'playwright-core';
+import { changePerson } from '../../src/logbook/shop-rules.js';
+import { ines } from '../store/temp-store.js';
 import { shopUnderTest, signedIn } from '../web/shop-under-test.js';
 import { press } from './careful-fitter.js';
 import { type JobAtStage, shopAtEveryStage } from './shop-at-every-stage.js';
@@ -89,6 +91,16 @@ async function workingShop(): Promise<Visit[]> {
   });
   const open = (name: string, path: string, act?: Visit['act']) => at(name, path, act, '');
   const checker = signedIn(shop, 'tam').cookie;
+  const told = signedIn(shop, 'wilhelmina').cookie;
+  shop.store.shop.append({
+    by: ines,
+    decide: (state) =>
+      changePerson(state, 'wilhelmina', {
+        name: 'Wilhelmina-Konstantina Featherstonehaugh',
+        roles: ['fitter', 'checker'],
+        active: true,
+      }),
+  });
   const ofChecker = (name: string, path: string) => at(name, path, undefined, checker);
   const withdrawn = async (page: Page) => {
     const record = `/jobs/${ended.number}/record`;
@@ -132,10 +144,12 @@ async function workingShop(): Promise<Visit[]> {
     at('readings without a job', '/readings-without-a-job'),
     at('readings without a job to mend', '/readings-without-a-job', sent('main button.go')),
     at('sketch', '/sketch'),
+    at('told what another did', `/jobs/${dead.number}`, undefined, told),
     at('job begun', `/jobs/${begun}`),
     at('job closed', `/jobs/${jobs.closed.number}`),
     at('what a change opens', jobs.changed),
     at('circuit first', `/jobs/${begun}/circuit`),
+    at('circuit first, parts filled in', `/jobs/${begun}/circuit`, sent('button[value=parts]')),
     at('circuit first to mend', `/jobs/${begun}/circuit`, sent('button.go[value=save]')),
     at('circuit grown', `/jobs/${begun}/circuit`, async (page) => {
       for (const button of ['add-outlet', 'add-load:0', 'add-load:1', 'add-source', 'add-set'])
