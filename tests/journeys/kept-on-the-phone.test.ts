@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { addPerson, passphrase, shopUnderTest } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
+import { watchLoading } from './page-loading.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -83,6 +84,29 @@ test('what is said of a draft moves nothing that a thumb may be on its way to', 
   await page.check('input[value="fitter"]');
   await allKept(page);
   expect((await page.locator('form[data-draft] .draft-status').boundingBox())?.height).toBe(said?.height);
+});
+
+test('no page moves while it says what this phone kept, and what the keyboard comes to is not behind it', async () => {
+  const { page, site } = await phone();
+  const loading = await watchLoading(page);
+  await page.goto(`${site}/people`);
+  await page.fill('#f-name', 'Tam Whitlock');
+  await allKept(page);
+  for (const [path, said] of [
+    ['/people', 'kept on this phone, not sent yet'],
+    ['/shop', 'A form is kept on this phone, not sent yet:'],
+    ['/', 'A form is kept on this phone, not sent yet:'],
+  ] as const) {
+    await page.goto(`${site}${path}`);
+    await page.locator('#on-phone').getByText(said).waitFor();
+    await page.evaluate('new Promise((next) => requestAnimationFrame(() => requestAnimationFrame(next)))');
+    expect([path, (await loading()).shift]).toEqual([path, 0]);
+    await page.locator('main :is(a, button, input:not([type=hidden]))').last().focus();
+    const focused = await page.locator(':focus').boundingBox();
+    const box = await page.locator('#on-phone').boundingBox();
+    const low = (focused?.y ?? 0) + (focused?.height ?? 0);
+    expect([path, low <= (box?.y ?? 0)]).toEqual([path, true]);
+  }
 });
 
 test('without a connection nothing is sent and nothing is lost', async () => {

@@ -1,6 +1,6 @@
 // Keeps what was typed in a form with data-draft on this phone until the server has it. One store for each person; another
 // person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
-import { draftId, fill, keep, person, placeOf } from './kept.js';
+import { draftId, fill, foot, keep, person, placeOf } from './kept.js';
 
 const keptHere = 'Kept on this phone, not sent yet.';
 const call = (mode, work) => keep('drafts', mode, work);
@@ -107,7 +107,7 @@ async function tellOfOthers() {
     link.textContent = drafts.find((draft) => draft.path === path)?.title ?? path;
     box.append(link);
   }
-  document.querySelector('main').prepend(box);
+  foot().prepend(box);
 }
 
 function fieldsOf(form) {
@@ -136,10 +136,10 @@ function addStatus(form, id) {
   });
   box.append(text, drop);
   // While somebody ticks, nothing above their thumb may move: the next tap would meet another box. So it stands at the end of the
-  // form, and once it is seen it never shrinks; only what the page brings with it stands ahead.
+  // form, and once it is seen it never shrinks; what a page brings with it is said at the window's foot.
   form.append(box);
-  const show = (sentence, ahead = false) => {
-    if (ahead) form.prepend(box);
+  const show = (sentence, fromBefore = false) => {
+    if (fromBefore) foot().prepend(box);
     if (!box.hidden) box.style.minHeight = `${box.getBoundingClientRect().height}px`;
     box.hidden = false;
     text.textContent = sentence;

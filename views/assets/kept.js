@@ -30,6 +30,17 @@ export function keep(store, mode, work, whose = person) {
   });
 }
 
+/** The window's foot, where it is said what this phone keeps: nothing of the page moves for it. */
+export function foot() {
+  const there = document.getElementById('on-phone');
+  if (there) return there;
+  const place = document.createElement('aside');
+  place.id = 'on-phone';
+  place.setAttribute('aria-label', 'On this phone');
+  document.body.append(place);
+  return place;
+}
+
 /** The key of a form's draft. */
 export function draftId(form) {
   return `${new URL(form.action).pathname}${form.dataset.draft ? `#${form.dataset.draft}` : ''}`;

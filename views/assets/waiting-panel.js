@@ -1,5 +1,7 @@
 // What waits on this phone, as a person sees it.
-/** What waits, above the page; nothing where there is no sentence. */
+import { foot } from './kept.js';
+
+/** What waits, at the window's foot; nothing where there is no sentence. */
 export function panel(sentence, forms = [], sendNow = undefined) {
   document.getElementById('waiting')?.remove();
   if (sentence === undefined) return;
@@ -20,7 +22,7 @@ export function panel(sentence, forms = [], sendNow = undefined) {
     box.append(list);
   }
   if (sendNow) addButton(box, 'Send now', sendNow);
-  document.querySelector('main').prepend(box);
+  foot().prepend(box);
 }
 
 /** A box with a sentence that a screen reader says when it changes. */

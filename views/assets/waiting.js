@@ -1,7 +1,7 @@
 // A form of the work (data-waits) that cannot reach the server waits on this phone, with its key, its time and its photos, and goes out
 // by itself, in order, once the server answers: at every page, when the connection is back, by a button. What the server
 // refuses is kept with its reasons. Nothing is sent for another person than the one who filled it in.
-import { age, draftId, fill, keep, person, placeOf } from './kept.js';
+import { age, draftId, fill, foot, keep, person, placeOf } from './kept.js';
 import { addButton, boxWith, panel } from './waiting-panel.js';
 
 const answersIn = 30_000;
@@ -198,7 +198,7 @@ async function offerRefused(form) {
         : `Filled in again, with ${photos === 1 ? 'its photo' : `its ${photos} photos`}.`;
   });
   addButton(box, 'Throw it away', () => void drop(refused.id).then(() => box.remove()));
-  form.prepend(box);
+  foot().prepend(box);
 }
 
 function putFiles(form, files) {
