@@ -26,11 +26,11 @@ test('a step, the sheet, the owner’s page and the glossary are printed whole, 
   const page = await context.newPage();
   const { cookie } = fitter;
   const ground = `/jobs/${defect.number}/steps/ground-path`;
-  for (const [name, path] of [
-    ['step', ground],
-    ['sheet', `/jobs/${held.number}/sheet`],
-    ['owner', link],
-    ['glossary', '/glossary'],
+  for (const [name, path, most] of [
+    ['step', ground, 2],
+    ['sheet', `/jobs/${held.number}/sheet`, 7],
+    ['owner', link, 4],
+    ['glossary', '/glossary', 9],
   ] as const) {
     await visit(page, { name, site, path, cookie });
     const pdf = filesIn({ pdf: await page.pdf({ format: 'A4' }) }).pdf;
@@ -38,6 +38,10 @@ test('a step, the sheet, the owner’s page and the glossary are printed whole, 
     expect([name, pressed.exec(text)?.[0]]).toEqual([name, undefined]);
     expect([name, await missing(page, text)]).toEqual([name, []]);
     expect([name, wordsBeyond(pdf)]).toEqual([name, []]);
+    expect([name, await smallType(page)]).toEqual([name, []]);
+    const pages = Number(/^Pages:\s+(\d+)$/m.exec(runTool('pdfinfo', [pdf]).text)?.[1]);
+    expect([name, pages <= most]).toEqual([name, true]);
+    console.log(`${name}: ${pages} pages`);
     mkdirSync(kept, { recursive: true });
     runTool('pdftoppm', ['-r', '60', '-png', pdf, `${kept}${name}`]);
     const first = runTool('pdftoppm', ['-r', '30', '-png', '-singlefile', pdf, pdf]);
@@ -61,6 +65,17 @@ async function missing(page: Page, printed: string): Promise<string[]> {
   const bare = (text: string) => text.normalize('NFKC').replace(/[^\p{L}\p{N}]/gu, '');
   const paper = bare(printed);
   return shown.filter((word) => !paper.includes(bare(word)));
+}
+
+/** Words under 9 pt (12 px) in print; a drawing’s have tests of their own. */
+async function smallType(page: Page): Promise<string[]> {
+  await page.emulateMedia({ media: 'print' });
+  const small = await page.evaluate<string[]>(`[...document.querySelectorAll('body *:not(svg, svg *)')]
+    .filter((e) => [...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim() !== ''))
+    .filter((e) => e.checkVisibility() && parseFloat(getComputedStyle(e).fontSize) < 12)
+    .map((e) => e.outerHTML.slice(0, 90))`);
+  await page.emulateMedia({ media: null });
+  return small;
 }
 
 /** Words whose box goes beyond the paper's margin of 14 mm, or beyond its foot. */
