@@ -11,7 +11,7 @@ const wide = (text: string) => paper.widthOf(text, manners.body) + 1;
 test('a figure does not part from its unit at a line’s end', () => {
   for (const [text, most] of [
     ['It draws 9.9 A of 15 A, 3 moves', 'It draws 9.9'],
-    ['bond of 8 AWG (8.37 mm²) copper', 'bond of 8'],
+    ['the long bond of 8 AWG (8.37 mm²) copper', 'the long bond of 8'],
   ] as const) {
     const lines = paper.linesOf(text, manners.body, wide(most));
     expect(lines[0]).toBe(most.replace(/ [\d.]+$/, ''));
