@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { Entry, NewEntry } from '../logbook/entry.js';
-import { foldJob, type JobLog } from '../logbook/job-log.js';
+import { growJob, type JobLog } from '../logbook/job-log.js';
 import { accept } from './accept.js';
 import type { AcceptContext } from './proposal.js';
 
@@ -33,7 +33,7 @@ export function acceptInTurn(
       previous: '',
       digest: '',
     })) as Entry[];
-    here = foldJob([...here.entries, ...unsealed]);
+    here = growJob(here, unsealed);
   }
   return { ok: true, value: written };
 }

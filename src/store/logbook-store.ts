@@ -1,7 +1,7 @@
 import { AppError, type Result } from '../errors.js';
 import { type Link, seal } from '../logbook/chain.js';
 import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
-import { foldJob, type JobLog } from '../logbook/job-log.js';
+import { foldJob, growJob, type JobLog } from '../logbook/job-log.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, writtenByForm } from './form-keys.js';
 import { addHead, readEntries } from './heads.js';
@@ -108,7 +108,7 @@ export function makeLogbookStore(
       const [first, last] = [entries[0], entries.at(-1)];
       if (first === undefined || last === undefined) return { ok: true, value: entries };
       // Where the transaction is taken back, the newest digest tells that this log is not the one in the database.
-      const grown = foldJob([...standing.entries, ...entries]);
+      const grown = growJob(standing, entries);
       kept(command.job, grown);
       keep.putLine(command.job, grown);
       if (command.place === undefined)

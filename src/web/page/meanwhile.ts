@@ -49,9 +49,8 @@ export function refuseUnseen(
   entries: readonly Spoken[],
 ): Refusal | undefined {
   const seen = seenBy(request, log);
-  const since = log.entries.filter(
-    (e) => !knownToWriter(request, e) && entries.some((entry) => writtenSince(log, seen, entry).includes(e)),
-  );
+  const spoken = new Set(entries.flatMap((entry) => writtenSince(log, seen, entry)));
+  const since = log.entries.slice(seen).filter((e) => spoken.has(e) && !knownToWriter(request, e));
   return refuseFor(request, log, since);
 }
 
