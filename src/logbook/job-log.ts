@@ -105,7 +105,7 @@ const standings = {
 } as const;
 
 /** The circuit in force when the entry with this number was written. */
-export function circuitAt(log: JobLog, seq: number): Circuit | undefined {
+export function circuitAt(log: Pick<JobLog, 'circuits'>, seq: number): Circuit | undefined {
   return log.circuits.findLast((e) => e.seq <= seq)?.body.circuit;
 }
 

@@ -5,18 +5,30 @@ import type { ReadingStanding } from './assessment.js';
 import { disturbs } from './disturbances.js';
 import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
+import { remembered } from './remembered.js';
 import { concessionFor } from './standing-concession.js';
 import type { PlannedReading } from './step.js';
 
 /** Where every planned reading stands: the newest that nothing has disturbed since, judged. */
 export function standingReadings(log: JobLog, plan: Plan): Map<string, ReadingStanding> {
-  return new Map(plan.readings.map((planned) => [planned.id, standing(log, planned)]));
+  return new Map(
+    plan.readings.map((planned) => [
+      planned.id,
+      standing(planned, log.readings.get(`reading:${planned.id}`), log),
+    ]),
+  );
 }
 
-function standing(log: JobLog, planned: PlannedReading): ReadingStanding {
-  const all = log.readings.get(`reading:${planned.id}`) ?? [];
-  const newest = all.at(-1);
-  if (newest === undefined) return { planned, verdict: 'missing', earlier: [], remarks: [] };
+const standing = remembered(['circuits', 'circuit', 'reworks', 'questioned', 'concessions'], standingOf);
+
+function standingOf(
+  planned: PlannedReading,
+  all: readonly EntryOf<'reading taken'>[] | undefined,
+  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks' | 'questioned' | 'concessions'>,
+): ReadingStanding {
+  const newest = all?.at(-1);
+  if (all === undefined || newest === undefined)
+    return { planned, verdict: 'missing', earlier: [], remarks: [] };
   const spent = whySpent(log, planned, newest);
   if (spent.length > 0) return { planned, verdict: 'missing', earlier: all, remarks: spent };
   const questioned = log.questioned.get(newest.seq);
@@ -47,7 +59,11 @@ function inDoubt(judged: Judged, doubt: string | undefined): Judged {
 }
 
 /** Why a reading that was taken no longer counts, in words; empty where it does. */
-export function whySpent(log: JobLog, planned: PlannedReading, taken: EntryOf<'reading taken'>): string[] {
+export function whySpent(
+  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks'>,
+  planned: PlannedReading,
+  taken: EntryOf<'reading taken'>,
+): string[] {
   const then = circuitAt(log, taken.seq);
   const plannedThen =
     then === log.circuit ? planned : then && planOf(then).readings.find((r) => r.id === planned.id);

@@ -6,6 +6,7 @@ import { readingMet } from './assess-readings.js';
 import type { DefectStanding, ReadingStanding, SheetStanding, StepStanding } from './assessment.js';
 import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
+import { remembered } from './remembered.js';
 import { concessionFor } from './standing-concession.js';
 import type { Step } from './step.js';
 
@@ -20,19 +21,22 @@ export function standingSteps(
   readings: ReadonlyMap<string, ReadingStanding>,
   defects: readonly DefectStanding[],
 ): Map<string, StepStanding> {
-  const outcome = new Map(
-    plan.steps.map((step) => [step.id, outcomeOf(log, step, sheet, readings, defects)]),
-  );
-  const standing = new Map<string, StepStanding>();
-  for (const step of plan.steps) standing.set(step.id, place(step, plan, outcome));
-  return standing;
+  const outcomes = plan.steps.map((step) => [step, outcomeOf(log, step, sheet, readings, defects)] as const);
+  const undone = outcomes.flatMap(([step, { done }]) => (done ? [] : [step]));
+  return new Map(outcomes.map(([step, own]) => [step.id, place(step, plan, own, undone)]));
+}
+
+/** What was written of a step, and what stands of it. */
+interface Written {
+  readonly reopened: readonly string[];
+  readonly answered: boolean;
+  readonly entry?: EntryOf<'step done'>;
+  readonly concession?: EntryOf<'concession granted'>;
 }
 
 interface Outcome {
   readonly done: boolean;
-  readonly reopened: readonly string[];
-  readonly entry?: EntryOf<'step done'>;
-  readonly concession?: EntryOf<'concession granted'>;
+  readonly written: Written;
 }
 
 function outcomeOf(
@@ -42,15 +46,8 @@ function outcomeOf(
   readings: ReadonlyMap<string, ReadingStanding>,
   defects: readonly DefectStanding[],
 ): Outcome {
-  if (step.id === issueStepId) return { done: standingRecord(log) !== undefined, reopened: [] };
-  const last = log.steps.get(`step:${step.id}`)?.at(-1);
-  const entry = last?.kind === 'step done' ? last : undefined;
-  const reopened = last === undefined ? [] : whyReopened(log, step, last);
-  const concession =
-    step.concession === 'never'
-      ? undefined
-      : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
-  const answered = step.asks.every((a) => a.optional) || (entry !== undefined && reopened.length === 0);
+  if (step.id === issueStepId) return { done: standingRecord(log) !== undefined, written: nothing };
+  const written = writtenOf(step, log.steps.get(`step:${step.id}`)?.at(-1), log);
   const measured = step.readings.every((id) => {
     const reading = readings.get(id);
     return reading === undefined || !reading.planned.required || readingMet(reading);
@@ -59,14 +56,31 @@ function outcomeOf(
     sheet.every((s) => s.line.group !== group || s.met),
   );
   const sound = !defects.some((d) => d.defect.subject === `step:${step.id}` && d.status !== 'closed');
-  const done = (answered && measured && computed && sound) || concession !== undefined;
-  return {
-    done,
-    reopened: done ? [] : reopened,
-    ...(entry ? { entry } : {}),
-    ...(concession ? { concession } : {}),
-  };
+  const done = (written.answered && measured && computed && sound) || written.concession !== undefined;
+  return { done, written };
 }
+
+const nothing: Written = { reopened: [], answered: false };
+
+const writtenOf = remembered(
+  ['circuits', 'circuit', 'reworks', 'questioned', 'concessions'],
+  (step: Step, last: LastOfStep | undefined, log): Written => {
+    const entry = last?.kind === 'step done' ? last : undefined;
+    const reopened = last === undefined ? [] : whyReopened(log, step, last);
+    const concession =
+      step.concession === 'never'
+        ? undefined
+        : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
+    return {
+      reopened,
+      answered: step.asks.every((a) => a.optional) || (entry !== undefined && reopened.length === 0),
+      ...(entry ? { entry } : {}),
+      ...(concession ? { concession } : {}),
+    };
+  },
+);
+
+type LastOfStep = EntryOf<'step done'> | EntryOf<'step reopened'>;
 
 function sameBasis(then: Plan, step: Step): boolean {
   const before = then.steps.find((s) => s.id === step.id);
@@ -75,9 +89,9 @@ function sameBasis(then: Plan, step: Step): boolean {
 
 /** Why a step that was done is open again; empty where it is not. */
 function whyReopened(
-  log: JobLog,
+  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks' | 'questioned'>,
   step: Step,
-  last: EntryOf<'step done'> | EntryOf<'step reopened'>,
+  last: LastOfStep,
 ): string[] {
   if (last.kind === 'step reopened') return [`Opened again by ${last.by.name}: ${last.body.reason}`];
   const then = circuitAt(log, last.seq);
@@ -96,32 +110,20 @@ function whyReopened(
   ];
 }
 
-function place(step: Step, plan: Plan, outcome: ReadonlyMap<string, Outcome>): StepStanding {
-  const own = outcome.get(step.id) as Outcome;
-  const before = (plan.barring.get(step.id) ?? []).filter((s) => outcome.get(s.id)?.done !== true);
-  const holding = before.filter((s) => s.hold !== undefined);
-  const status =
-    before.length === 0
-      ? own.done
-        ? 'done'
-        : 'ready'
-      : holding.length > 0
-        ? 'held'
-        : own.done
-          ? 'done'
-          : 'waiting';
+function place(step: Step, plan: Plan, { done, written }: Outcome, undone: readonly Step[]): StepStanding {
+  const barring = plan.barring.get(step.id);
+  const before = done ? [] : undone.filter((s) => barring?.has(s));
+  const held = before.some((s) => s.hold !== undefined);
   return {
     step,
-    status: own.done && status === 'held' ? 'done' : status,
-    reopened: own.reopened,
-    because: own.done
-      ? []
-      : before.map((s) =>
-          s.hold === undefined
-            ? `${s.number} ${s.title} comes first.`
-            : `${s.number} ${s.title} holds this: ${s.hold}`,
-        ),
-    ...(own.entry ? { done: own.entry } : {}),
-    ...(own.concession ? { concession: own.concession } : {}),
+    status: done ? 'done' : held ? 'held' : before.length > 0 ? 'waiting' : 'ready',
+    reopened: done ? [] : written.reopened,
+    because: before.map((s) =>
+      s.hold === undefined
+        ? `${s.number} ${s.title} comes first.`
+        : `${s.number} ${s.title} holds this: ${s.hold}`,
+    ),
+    ...(written.entry ? { done: written.entry } : {}),
+    ...(written.concession ? { concession: written.concession } : {}),
   };
 }

@@ -6,6 +6,7 @@ import { standingSteps } from './assess-steps.js';
 import type { Assessment, SheetStanding, StageStanding, StepStanding } from './assessment.js';
 import { issueBars } from './issue-bars.js';
 import { type Plan, planOf } from './plan-of.js';
+import { remembered } from './remembered.js';
 import { concessionFor } from './standing-concession.js';
 import { stageIds, stages } from './step.js';
 
@@ -27,7 +28,7 @@ const assessed = new WeakMap<JobLog, Assessment>();
 
 function assessNew(log: JobLog, circuit: Circuit): Assessment {
   const plan = planOf(circuit);
-  const lines = standingSheet(log, plan);
+  const lines = standingSheet(plan, undefined, log);
   const readings = standingReadings(log, plan);
   const defects = standingDefects(log, plan, readings);
   const steps = standingSteps(log, plan, lines, readings, defects);
@@ -66,20 +67,22 @@ function nextStep(list: readonly StageStanding[]): StepStanding | undefined {
 }
 
 /** The sheet's lines with the concessions that still stand for them: one given for other figures is spent. */
-function standingSheet(log: JobLog, plan: Plan): SheetStanding[] {
-  return plan.sheet.map((line) => {
-    const concession =
-      line.concession === 'never'
-        ? undefined
-        : concessionFor(log, `sheet:${line.id}`, (then) => {
-            const granted = then.sheet.find((l) => l.id === line.id);
-            return granted?.value === line.value && granted.limit === line.limit;
-          });
-    const passes = line.verdict === 'pass' || line.verdict === 'note';
-    return {
-      line,
-      met: passes || concession !== undefined,
-      ...(concession === undefined ? {} : { concession }),
-    };
-  });
-}
+const standingSheet = remembered(
+  ['concessions', 'circuits'],
+  (plan: Plan, _own: undefined, log): readonly SheetStanding[] =>
+    plan.sheet.map((line) => {
+      const concession =
+        line.concession === 'never'
+          ? undefined
+          : concessionFor(log, `sheet:${line.id}`, (then) => {
+              const granted = then.sheet.find((l) => l.id === line.id);
+              return granted?.value === line.value && granted.limit === line.limit;
+            });
+      const passes = line.verdict === 'pass' || line.verdict === 'note';
+      return {
+        line,
+        met: passes || concession !== undefined,
+        ...(concession === undefined ? {} : { concession }),
+      };
+    }),
+);

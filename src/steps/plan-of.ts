@@ -10,7 +10,7 @@ export interface Plan {
   readonly steps: readonly Step[];
   readonly readings: readonly PlannedReading[];
   /** By a step's id: the steps that bar it while they are not done. */
-  readonly barring: ReadonlyMap<string, readonly Step[]>;
+  readonly barring: ReadonlyMap<string, ReadonlySet<Step>>;
 }
 
 // A plan depends on nothing but its circuit, and circuits are never changed in place: each is worked out once.
@@ -22,7 +22,10 @@ export function planOf(circuit: Circuit): Plan {
   if (known) return known;
   const steps = stepsOf(circuit);
   const barring = new Map(
-    steps.map((step) => [step.id, steps.filter((earlier) => earlier !== step && bars(earlier, step))]),
+    steps.map((step) => [
+      step.id,
+      new Set(steps.filter((earlier) => earlier !== step && bars(earlier, step))),
+    ]),
   );
   const plan = { sheet: sheet(circuit), steps, readings: plannedReadings(circuit), barring };
   plans.set(circuit, plan);

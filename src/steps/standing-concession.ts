@@ -4,7 +4,7 @@ import { type Plan, planOf } from './plan-of.js';
 
 /** The newest concession for a subject that still stands: the plan it was granted under must agree with today's. */
 export function concessionFor(
-  log: JobLog,
+  log: Pick<JobLog, 'concessions' | 'circuits'>,
   subject: string,
   stillStands: (then: Plan) => boolean,
 ): EntryOf<'concession granted'> | undefined {
