@@ -27,9 +27,14 @@ const allowance = 1.05;
 /** Estimated width of a text in scene units, a little on the wide side. */
 export function textWidth(words: string, size: number, weight: Weight = 'regular'): number {
   let thousandths = 0;
-  for (const letter of words)
-    thousandths += advanceOf(letter, weight) ?? ((letter.codePointAt(0) ?? 0) < 0x250 ? 700 : 1000);
-  return (thousandths / 1000) * size * allowance;
+  for (const letter of words) thousandths += thousandthsOf(letter, weight);
+  return inScene(thousandths, size);
+}
+
+const inScene = (thousandths: number, size: number) => (thousandths / 1000) * size * allowance;
+
+function thousandthsOf(letter: string, weight: Weight): number {
+  return advanceOf(letter, weight) ?? ((letter.codePointAt(0) ?? 0) < 0x250 ? 700 : 1000);
 }
 
 /** Width of a text in scene units as the project's face sets it; undefined where a letter of it has no known width. */
@@ -45,10 +50,17 @@ function advanceOf(letter: string, weight: Weight): number | undefined {
 /** The words, cut with an ellipsis where they are wider than `width`. */
 export function fitText(words: string, width: number, size: number, weight: Weight = 'regular'): string {
   if (textWidth(words, size, weight) <= width) return words;
-  const letters = [...words];
-  while (letters.length > 0 && textWidth(`${letters.join('').trimEnd()}…`, size, weight) > width)
-    letters.pop();
-  return `${letters.join('').trimEnd()}…`;
+  let taken = thousandthsOf('…', weight);
+  let end = 0;
+  let behind = 0;
+  for (const letter of words) {
+    taken += thousandthsOf(letter, weight);
+    behind += letter.length;
+    if (inScene(taken, size) > width) break;
+    // No space stands before the ellipsis.
+    if (letter.trim() !== '') end = behind;
+  }
+  return `${words.slice(0, end)}…`;
 }
 
 /** The words broken into at most `lines` lines no wider than `width`; what is left over ends in an ellipsis. */
