@@ -14,20 +14,33 @@ export type Json =
  * @source RFC 8785 (JSON Canonicalization Scheme)
  */
 export function canonicalJson(value: Json): string {
-  if (value === null || typeof value === 'boolean') return String(value);
+  if (typeof value === 'string') return quoted(value);
   if (typeof value === 'number') {
     if (!Number.isFinite(value)) throw new RangeError('a number that is not finite has no canonical form');
     return JSON.stringify(value);
   }
-  if (typeof value === 'string') {
-    if (!value.isWellFormed()) throw new RangeError('a lone surrogate has no canonical form');
-    return JSON.stringify(value);
+  if (value === null || typeof value === 'boolean') return String(value);
+  // One text that grows takes half the time of lists that are joined, and a record's document has 2,000 objects.
+  let inside = '';
+  if (Array.isArray(value)) {
+    for (const member of value as readonly Json[])
+      inside += inside === '' ? canonicalJson(member) : `,${canonicalJson(member)}`;
+    return `[${inside}]`;
   }
-  if (Array.isArray(value)) return `[${value.map((v: Json) => canonicalJson(v)).join(',')}]`;
   const object = value as { readonly [key: string]: Json | undefined };
-  const members = Object.keys(object)
-    .filter((key) => object[key] !== undefined)
-    .sort()
-    .map((key) => `${canonicalJson(key)}:${canonicalJson(object[key] as Json)}`);
-  return `{${members.join(',')}}`;
+  for (const key of Object.keys(object).sort()) {
+    const member = object[key];
+    if (member !== undefined) inside += `${inside === '' ? '' : ','}${quoted(key)}:${canonicalJson(member)}`;
+  }
+  return `{${inside}}`;
+}
+
+/** Text without anything that is escaped in JSON, and without surrogates, whole ones or halves. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are the ones that JSON escapes
+const plain = /^[^"\\\u0000-\u001f\ud800-\udfff]*$/;
+
+function quoted(text: string): string {
+  if (plain.test(text)) return `"${text}"`;
+  if (!text.isWellFormed()) throw new RangeError('a lone surrogate has no canonical form');
+  return JSON.stringify(text);
 }
