@@ -33,7 +33,7 @@ test('a van with the parts of the shop’s last job passes its sheet', async () 
   await makeJob(thumb);
   thumb.begin();
   const said = await thumb.page.textContent('#same-parts');
-  expect(said).toMatch(/terminal torque 14(\.\d+)?\sin-lbf/);
+  expect(said).toMatch(/terminal torque 14(\.\d+)?\sin-\u2060lbf/);
   await thumb.go('button[value=parts]');
   // What has to be seen, or read in a leaflet, is answered by nobody else.
   for (const seen of ['entry.coversWholeEdge', 'run.0.selfTest'])

@@ -147,7 +147,7 @@ export class Browser {
       else this.cookie = value;
     }
     // Looked at as a person reads it, who does not see which space is which.
-    const read = reply.body.replaceAll('\u00a0', ' ');
+    const read = reply.body.replaceAll('\u00a0', ' ').replaceAll('\u2060', '');
     if (/^text\/html/.test(String(reply.headers['content-type'])))
       Object.defineProperty(reply, 'body', { value: read });
     this.last = reply;
