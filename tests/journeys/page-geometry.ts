@@ -10,7 +10,8 @@ export function inPage(name: string): string {
 
 /**
  * What is wrong with where things stand on a page that is open, each as a sentence: a target under 44 px or nearer than
- * 8 px to another, words that are cut, lie over one another or outside the window, a page wider than its window.
+ * 8 px to another, words that are cut, lie over one another or outside the window, figures of a list out of line, a page wider
+ * than its window.
  * A link in a line of words is as high as its line, as WCAG 2.2 lets it be (2.5.8, the inline exception).
  */
 export function geometryFaults(page: Page): Promise<string[]> {

@@ -113,5 +113,10 @@
         faults.push(`${named(select)} cuts “${text}”`);
     }
   }
+  for (const list of document.querySelectorAll('.readings')) {
+    const starts = [...list.querySelectorAll('.figures')].map((row) => row.getBoundingClientRect().left);
+    if (Math.max(...starts) - Math.min(...starts) > 1)
+      faults.push(`the figures of ${named(list)} do not stand in line`);
+  }
   return [...new Set(faults)];
 })();
