@@ -143,7 +143,11 @@ export async function takeSoundReading(page: Page, hands: Hands = atADesk): Prom
   const entry = (selector: string) => page.locator(`#entry ${selector}`);
   if ((await entry('[name=answer]').count()) > 0)
     await hands.tick(page, entry(`[name=answer][value="${expected.trim()}"]`));
-  else if (/^OL/.test(expected.trim())) await hands.tick(page, entry('[name=over]'));
+  else if ((await entry('[name=lamps]').count()) > 0) {
+    // What the page expects of the lamps, in the order in which it asks for them.
+    for (const [k, lamp] of expected.split(', ').entries())
+      if (lamp.endsWith(' on')) await hands.tick(page, entry('[name=lamps]').nth(k));
+  } else if (/^OL/.test(expected.trim())) await hands.tick(page, entry('[name=over]'));
   else
     await hands.type(
       page,

@@ -6,6 +6,8 @@ export interface Hands {
   /** Presses a button or a link, and waits for the page that answers. */
   press(page: Page, what: Locator): Promise<void>;
   type(page: Page, into: Locator, text: string): Promise<void>;
+  /** Unfolds what is folded away. */
+  unfold(page: Page, summary: Locator): Promise<void>;
   /** Ticks a box, or takes one of several. */
   tick(page: Page, what: Locator): Promise<void>;
   /** Takes what a list calls so, by its value. */
@@ -25,6 +27,7 @@ export const atADesk: Hands = {
     await Promise.all([answers(page), what.click()]);
   },
   type: (_, into, text) => into.fill(text),
+  unfold: (_, summary) => summary.click(),
   tick: (_, what) => what.check(),
   async choose(_, from, value) {
     await from.selectOption(value);
@@ -43,6 +46,7 @@ export const byThumb: Hands = {
     await into.tap();
     await into.fill(text);
   },
+  unfold: (_, summary) => summary.tap(),
   async tick(_, what) {
     if (!(await what.isChecked())) await what.tap();
   },
@@ -88,6 +92,10 @@ export const byKeyboard: Hands = {
     await page.keyboard.press('ControlOrMeta+A');
     if (text === '') await page.keyboard.press('Delete');
     else await page.keyboard.insertText(text);
+  },
+  async unfold(page, summary) {
+    await reach(page, summary);
+    await page.keyboard.press('Enter');
   },
   async tick(page, what) {
     await reach(page, what);
