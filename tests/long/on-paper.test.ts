@@ -30,7 +30,7 @@ test('a step, the sheet, the owner’s page and the glossary are printed whole, 
     ['step', ground, 2],
     ['sheet', `/jobs/${held.number}/sheet`, 7],
     ['owner', link, 4],
-    ['glossary', '/glossary', 9],
+    ['glossary', '/glossary', 7],
   ] as const) {
     await visit(page, { name, site, path, cookie });
     const pdf = filesIn({ pdf: await page.pdf({ format: 'A4' }) }).pdf;
