@@ -1,5 +1,6 @@
 import { Buffer } from 'node:buffer';
-import { strFromU8, strToU8, type UnzipFileInfo, unzipSync, Zip, ZipDeflate, ZipPassThrough } from 'fflate';
+import { crc32, deflateRawSync } from 'node:zlib';
+import { strFromU8, type UnzipFileInfo, unzipSync, Zip, type ZipInputFile } from 'fflate';
 import { AppError } from '../../errors.js';
 import { type JobFile, jobFileOf } from './job-file.js';
 
@@ -34,22 +35,29 @@ export function* zipJob({ job, photos, records }: Zippable): Generator<Uint8Arra
     if (error !== null) throw error;
     made.push(piece);
   });
-  const put = (file: ZipDeflate | ZipPassThrough, bytes: Uint8Array) => {
-    // A fixed day keeps the bytes the same.
-    file.mtime = firstDay;
+  // Node's own checksum takes a tenth of the time of one in JavaScript, and whoever else asks waits for each photo's.
+  const put = (filename: string, bytes: Uint8Array, how: { packed: boolean }) => {
+    const file: ZipInputFile = {
+      filename,
+      size: bytes.length,
+      crc: crc32(bytes),
+      compression: how.packed ? 8 : 0,
+      // A fixed day keeps the bytes the same.
+      mtime: firstDay,
+    };
     zip.add(file);
-    file.push(bytes, true);
+    file.ondata?.(null, how.packed ? deflateRawSync(bytes) : (bytes as Uint8Array<ArrayBuffer>), true);
   };
   function* taken() {
     yield* made;
     made = [];
   }
-  put(new ZipDeflate('job.json'), strToU8(`${JSON.stringify(job, undefined, 1)}\n`));
+  put('job.json', Buffer.from(`${JSON.stringify(job, undefined, 1)}\n`), { packed: true });
   yield* taken();
   // Pictures and signed files do not get smaller.
   for (const [what, all] of [['photo', photos] as const, ['record', records] as const])
     for (const [digest, bytes] of all) {
-      put(new ZipPassThrough(besidePath(what, digest)), bytes);
+      put(besidePath(what, digest), bytes, { packed: false });
       yield* taken();
     }
   zip.end();
