@@ -30,7 +30,7 @@ export interface Signer {
   readonly root: string;
   readonly fingerprint: string;
   readonly rootFingerprint: string;
-  sign(bytes: Uint8Array): Promise<Uint8Array>;
+  sign(...pieces: readonly Uint8Array[]): Promise<Uint8Array>;
   readonly signAttributes: SignAttributes;
 }
 
@@ -106,8 +106,8 @@ export function signerOf(
     fingerprint: fingerprintOf(leaf),
     rootFingerprint: fingerprintOf(root),
     signAttributes,
-    async sign(bytes) {
-      const attributes = signedAttributes(bytes, leaf);
+    async sign(...pieces) {
+      const attributes = signedAttributes(pieces, leaf);
       const signature = Buffer.from(await signAttributes(attributes));
       return signedData({ leaf, between, root, attributes, signature });
     },

@@ -13,7 +13,7 @@ export async function signPdf(unsigned: Uint8Array, signer: Signer): Promise<Buf
   const { rangeAt, from, to } = emptyField(signed);
   const range = `/ByteRange [0 ${from} ${to} ${signed.length - to}]`;
   signed.write(range.padEnd(blankByteRange.length, ' '), rangeAt, 'latin1');
-  const cms = await signer.sign(Buffer.concat([signed.subarray(0, from), signed.subarray(to)]));
+  const cms = await signer.sign(signed.subarray(0, from), signed.subarray(to));
   const hex = Buffer.from(cms).toString('hex');
   const room = to - from - 2;
   if (hex.length > room)

@@ -25,17 +25,18 @@ const one = integer(Buffer.from([1]));
 
 /**
  * The attributes that are signed (a DER SET in ascending order): content type, message digest and
- * signing-certificate-v2, and no signing time, which a PDF signature keeps in its dictionary.
+ * signing-certificate-v2, and no signing time, which a PDF signature keeps in its dictionary. What is signed comes in the pieces that
+ * it has in its file.
  * @source RFC 5652 section 5.3 and 11, RFC 5035 section 3, ETSI EN 319 142-1 baseline B-B
  */
-export function signedAttributes(bytes: Uint8Array, leaf: Buffer): Buffer {
+export function signedAttributes(pieces: readonly Uint8Array[], leaf: Buffer): Buffer {
   const { issuer, serial } = readCertificate(leaf);
   const issuerSerial = sequence(sequence(context(4, issuer)), serial);
   // The hash algorithm is SHA-256 by default and so not written.
   const certificateId = sequence(octets(hash(leaf)), issuerSerial);
   return setOf(tags.set, [
     attribute('1.2.840.113549.1.9.3', dataOid),
-    attribute('1.2.840.113549.1.9.4', octets(hash(bytes))),
+    attribute('1.2.840.113549.1.9.4', octets(hash(...pieces))),
     attribute('1.2.840.113549.1.9.16.2.47', sequence(sequence(certificateId))),
   ]);
 }
@@ -138,6 +139,8 @@ function at<T>(list: readonly T[], index: number): T {
   return found;
 }
 
-function hash(bytes: Uint8Array): Buffer {
-  return createHash('sha256').update(bytes).digest();
+function hash(...pieces: readonly Uint8Array[]): Buffer {
+  const digest = createHash('sha256');
+  for (const piece of pieces) digest.update(piece);
+  return digest.digest();
 }

@@ -91,7 +91,7 @@ export function checkSignature(bytes: Buffer, pdf: PdfFile): Signed {
   if (!contents || !at) throw new PdfError('has a signature without content or time');
   if (!coversAll(signature, contents, bytes.length))
     throw new Broken('The signature does not cover the whole file.');
-  const covered = Buffer.concat([bytes.subarray(0, contents.from), bytes.subarray(contents.to)]);
+  const covered = [bytes.subarray(0, contents.from), bytes.subarray(contents.to)];
   const cms = readElement(contents.bytes).whole;
   if (contents.bytes.subarray(cms.length).some((byte) => byte !== 0))
     throw new Broken('There is something behind the signature where nothing may be.');

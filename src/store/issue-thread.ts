@@ -28,8 +28,9 @@ async function issued({ wish, signer, authority: host }: Extract<ToThread, { wis
 }
 
 function told({ pdf, ...issued }: JobIssue): void {
-  const bytes = new Uint8Array(pdf);
-  tell({ issued, pdf: bytes }, [bytes.buffer]);
+  // Bytes that have their memory to themselves go over as they are; else a copy goes.
+  const bytes = pdf.length === pdf.buffer.byteLength ? pdf : new Uint8Array(pdf);
+  tell({ issued, pdf: bytes }, [bytes.buffer as ArrayBuffer]);
 }
 
 /** One question at a time. */

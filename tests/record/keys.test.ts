@@ -61,7 +61,11 @@ describe('a signature', () => {
 
   test('covers what it was made for and nothing else', async () => {
     const leaf = fromPem(keys.certificate);
-    expect(signedAttributes(bytes, leaf)).toEqual(signedAttributes(Buffer.from('signed bytes'), leaf));
-    expect(signedAttributes(bytes, leaf)).not.toEqual(signedAttributes(Buffer.from('signed byteS'), leaf));
+    const pieces = [Buffer.from('signed '), Buffer.from('bytes')];
+    expect(signedAttributes([bytes], leaf)).toEqual(signedAttributes(pieces, leaf));
+    expect(signedAttributes([bytes], leaf)).not.toEqual(signedAttributes(pieces.toReversed(), leaf));
+    expect(signedAttributes([bytes], leaf)).not.toEqual(
+      signedAttributes([Buffer.from('signed byteS')], leaf),
+    );
   });
 });
