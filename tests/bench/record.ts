@@ -1,6 +1,7 @@
 import { recordDocument } from '../../src/record/document.js';
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { issueRecord } from '../../src/record/issue-record.js';
+import { signedFacts } from '../../src/record/signed-facts.js';
 import { verifyPages } from '../../src/record/verify-pages.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
@@ -14,7 +15,7 @@ import { picture } from './served/pictures.js';
 /** As many photos as a middling job has, as large as a phone's are once they were taken in. */
 const count = 20;
 
-/** A record issued, beside its tagged pages drawn alone; and verified, beside what pdfsig takes for the same. */
+/** A record issued, beside its tagged pages drawn alone; and verified, its signature alone as pdfsig does and looked through as `verify` does, beside pdfsig. */
 export const record: Measure = async () => {
   const signer = testSigner();
   const request = await sampleRequest(signer, { photos: count });
@@ -35,7 +36,9 @@ export const record: Measure = async () => {
   const played = await playedRecord(playedSigner());
   const { file } = filesIn({ file: played });
   const whole = await timed(() => verifyPages(played), { runs: 3, warm: 1 });
-  const [signature = 0, pdfsig = 0] = await timedInTurns([
+  if (typeof signedFacts(played) === 'string') throw new Error('the record does not hold');
+  const [signature = 0, lookedThrough = 0, pdfsig = 0] = await timedInTurns([
+    () => signedFacts(played),
     () => verifyRecord(played),
     () => runTool('pdfsig', [file]),
   ]);
@@ -48,10 +51,17 @@ export const record: Measure = async () => {
       mark: { atMost: 1.3 },
     },
     {
-      what: 'verifying a record in process: signature, logbook, what it was composed from',
+      what: 'verifying a record’s signature in process, its chain and that it covers every byte',
       beside: 'pdfsig',
-      figures: `${signature.toFixed(0)} and ${pdfsig.toFixed(0)} ms; with its pages drawn again ${whole.toFixed(0)} ms`,
+      figures: `${signature.toFixed(0)} and ${pdfsig.toFixed(0)} ms`,
       ratio: signature / pdfsig,
+      mark: { atMost: 1 },
+    },
+    {
+      what: 'looking through a record in process: signature, logbook, what it was composed from',
+      beside: 'pdfsig, which looks at the signature alone',
+      figures: `${lookedThrough.toFixed(0)} and ${pdfsig.toFixed(0)} ms; with its pages drawn again ${whole.toFixed(0)} ms`,
+      ratio: lookedThrough / pdfsig,
       mark: { atMost: 1 },
     },
   ];
