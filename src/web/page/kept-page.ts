@@ -5,11 +5,18 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
 import { isToBeSaid } from '../session/said-once.js';
+import type { PagePiece } from './kept-pages.js';
 import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
 
 /** Stands where a token goes while a page is drawn to be kept. Nobody can type it: it is made anew at each start. */
 const slot = { csrf: `csrf-${randomUUID()}`, key: `key-${randomUUID()}` };
 const slots = new RegExp(`(${slot.csrf}|${slot.key})`);
+
+/** A page's markup cut at its tokens, in bytes: what stays is put into UTF-8 once. */
+const piecesOf = (html: string): readonly PagePiece[] =>
+  html
+    .split(slots)
+    .map((piece) => (piece === slot.csrf ? 'csrf' : piece === slot.key ? 'key' : Buffer.from(piece)));
 
 /** Some 40 KB a page. */
 const keptAtMost = 400;
@@ -33,15 +40,15 @@ export async function renderKept(
   let kept = keptPages.get(key);
   if (kept === undefined || kept.log !== log || kept.shop !== shop) {
     const html = await drawPage(reply, view, model(), { csrf: slot.csrf, key: () => slot.key });
-    kept = { log, shop, pieces: html.split(slots) };
+    kept = { log, shop, pieces: piecesOf(html) };
   }
   // Put back at the end: the page that nobody asked for the longest goes first.
   keptPages.delete(key);
   keptPages.set(key, kept);
   if (keptPages.size > keptAtMost) keptPages.delete(keptPages.keys().next().value as string);
-  const csrf = csrfOf(reply);
+  const csrf = Buffer.from(csrfOf(reply));
   const filled = kept.pieces.map((piece) =>
-    piece === slot.csrf ? csrf : piece === slot.key ? randomUUID() : piece,
+    piece === 'csrf' ? csrf : piece === 'key' ? Buffer.from(randomUUID()) : piece,
   );
-  return sendPage(reply, filled.join(''));
+  return sendPage(reply, Buffer.concat(filled));
 }

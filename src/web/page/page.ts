@@ -76,7 +76,7 @@ export async function drawPage(
 }
 
 /** Sends a page that no browser or proxy may keep. */
-export function sendPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
+export function sendPage(reply: FastifyReply, html: string | Buffer, status = 200): FastifyReply {
   return reply.code(status).type('text/html; charset=utf-8').header('cache-control', 'no-store').send(html);
 }
 
