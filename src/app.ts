@@ -20,7 +20,7 @@ import { makeIssuer } from './store/issue-apart.js';
 import type { Store } from './store/open-store.js';
 import type { Upkeep } from './store/upkeep/upkeep.js';
 import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from './web/connection-limits.js';
-import { plainLogLine, requestLine } from './web/log-lines.js';
+import { OneLineARequest, plainLogLine, requestLine } from './web/log-lines.js';
 import { registerAssets } from './web/page/assets.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
@@ -143,6 +143,7 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
     handlerTimeout: limits.handlerTimeout,
     keepAliveTimeout: limits.keepAliveTimeout,
     routerOptions: { maxParamLength: 120 },
+    logController: new OneLineARequest(),
     // An address that cannot be decoded reaches no page, nor the hooks that a page is drawn with.
     frameworkErrors: (_error: unknown, _request: unknown, reply: FastifyReply) =>
       void reply.code(400).headers(headersOfPlainText).send(errorList['bad-request'].means),

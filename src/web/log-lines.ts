@@ -1,3 +1,5 @@
+import { type FastifyReply, type FastifyRequest, LogController } from 'fastify';
+
 interface Asked {
   readonly method?: string;
   readonly url?: string;
@@ -23,4 +25,19 @@ export function plainLogLine(line: string): string {
     /[\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
     (letter) => `\\u${letter.charCodeAt(0).toString(16).padStart(4, '0')}`,
   );
+}
+
+/** One line a request, once it is answered: who asked what, with what status, and how long it took. */
+export class OneLineARequest extends LogController {
+  override incomingRequest(): void {}
+
+  override requestCompleted(
+    err: Error | null | undefined,
+    request: FastifyRequest,
+    reply: FastifyReply,
+  ): void {
+    const said = { req: request, res: reply, responseTime: reply.elapsedTime };
+    if (err) reply.log.error({ ...said, err }, 'request errored');
+    else reply.log.info(said, 'request completed');
+  }
 }

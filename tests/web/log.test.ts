@@ -42,3 +42,26 @@ test('the log says who did what and when, as one JSON line each, and never what 
   ])
     expect([secret, log.includes(secret)]).toEqual([secret, false]);
 });
+
+test('a request is one line of the log, once it is answered: what was asked, the status and how long it took', async () => {
+  const { store, clock } = await shopUnderTest();
+  const lines: string[] = [];
+  const app = await buildApp({
+    config: { logLevel: 'info' },
+    ...{ store, clock, log: { write: (line) => void lines.push(line) } },
+  });
+  await app.inject('/sign-in');
+  await app.inject({ method: 'POST', url: '/sign-in?next=/', payload: {} });
+  await app.inject('/nowhere');
+  await app.close();
+  const answered = lines.map((line) => JSON.parse(line)).filter(({ req }) => req !== undefined);
+  expect(answered.map(({ req, res, msg }) => [req.method, req.path, res.statusCode, msg])).toEqual([
+    ['GET', '/sign-in', 200, 'request completed'],
+    ['POST', '/sign-in', 403, 'request completed'],
+    ['GET', '/nowhere', 404, 'request completed'],
+  ]);
+  for (const { responseTime, reqId } of answered) {
+    expect(responseTime).toBeGreaterThan(0);
+    expect(lines.filter((line) => line.includes(reqId)).length).toBeGreaterThan(0);
+  }
+});
