@@ -21,8 +21,9 @@ const headsLine = kept.extend({ format: z.literal('inlet-heads/2'), sha256: z.st
 /** heads.json of a store that is open for writing. */
 export interface HeadsFile {
   /**
-   * Puts the newest heads of what is committed on the disk: over the older of the two lines, in place, so that a write that is torn
-   * leaves the line before it, no room is asked for, and one confirmation does. Call it after the commit and before anyone is answered.
+   * Puts the newest heads of what is committed on the disk, where there are any that are not there yet: over the older of the two
+   * lines, in place, so that a write that is torn leaves the line before it, no room is asked for, and one confirmation does. Call it
+   * after the commit and before anyone is answered.
    */
   follow(): void;
   /** Writes the file anew and whole, where it may be gone or of an older format. */
@@ -30,13 +31,17 @@ export interface HeadsFile {
 }
 
 export function openHeads(db: Sql, file: string): HeadsFile {
-  // The line that is written next; the other one is on the disk.
+  // The line that is written next; the other one is on the disk, and names these, once one was written here.
   let next = 1;
+  let newest: readonly NewestHead[] = [];
   return {
     follow() {
+      const more = newestHeads(db, newest.at(-1)?.n);
+      if (more.length === 0) return;
+      const grown = [...newest, ...more].slice(-newestKept);
       const handle = openSync(file, 'r+');
       try {
-        const line = headsText(db);
+        const line = headsText(grown);
         const written = writeSync(handle, line, 0, line.length, next * lineBytes);
         if (written !== line.length) throw Object.assign(new Error('a short write'), { code: 'ENOSPC' });
         fdatasyncSync(handle);
@@ -44,6 +49,7 @@ export function openHeads(db: Sql, file: string): HeadsFile {
         closeSync(handle);
       }
       next = 1 - next;
+      newest = grown;
     },
     renew() {
       writeHeads(db, file);
@@ -54,7 +60,7 @@ export function openHeads(db: Sql, file: string): HeadsFile {
 
 /** Writes heads.json whole, both lines alike, with a new file in the place of the old one. */
 export function writeHeads(db: Sql, file: string): void {
-  const line = headsText(db);
+  const line = headsText(newestHeads(db));
   const handle = openSync(`${file}.tmp`, 'w', 0o600);
   try {
     writeSync(handle, Buffer.concat([line, line]));
@@ -102,10 +108,16 @@ export function readHeads(file: string): Kept | 'absent' | 'unreadable' {
   return newest ?? headsFile1.safeParse(jsonIn(text)).data ?? 'unreadable';
 }
 
+type NewestHead = Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>;
+
+/** The newest heads, oldest first, as many as the file names; of them those after the n-th where one is given. */
+function newestHeads(db: Sql, after = 0): readonly NewestHead[] {
+  const text = 'SELECT n, chain, seq, head FROM heads WHERE n > ? ORDER BY n DESC LIMIT ?';
+  return (prepared(db, text).all(after, newestKept) as NewestHead[]).reverse();
+}
+
 /** One line of heads.json, as long as every other. */
-function headsText(db: Sql): Buffer {
-  const rows = prepared(db, 'SELECT n, chain, seq, head FROM heads ORDER BY n DESC LIMIT ?').all(newestKept);
-  const newest = (rows as Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>[]).reverse();
+function headsText(newest: readonly NewestHead[]): Buffer {
   const last = newest.at(-1);
   const body: Kept = {
     n: last?.n ?? 0,

@@ -52,20 +52,27 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
 
   const put = (job: string, log: JobLog): void => {
     const line = jobLine(log);
-    const words = searchWords(job, line);
-    const before = prepared(db, 'SELECT id, words, logic FROM job_lines WHERE job = ?').get(job) as
-      | { id: number; words: string; logic: string }
+    const at = log.entries.at(-1)?.at ?? '';
+    const text = JSON.stringify(line);
+    const before = prepared(db, 'SELECT id, words, logic, line FROM job_lines WHERE job = ?').get(job) as
+      | { id: number; words: string; logic: string; line: string }
       | undefined;
+    // All else follows from the line: most entries move their job in the list, and change nothing of what it says there.
+    if (before?.line === text && before.logic === logic) {
+      prepared(db, 'UPDATE job_lines SET at = ? WHERE id = ?').run(at, before.id);
+      return;
+    }
+    const words = searchWords(job, line);
     const { id } = prepared(db, upsert).get({
       job,
-      at: log.entries.at(-1)?.at ?? '',
+      at,
       logic,
       words,
       standing: line.standing,
       held: Number(line.held),
       issued: Number(line.revision > 0),
       inQuestion: Number(line.inQuestion),
-      line: JSON.stringify(line),
+      line: text,
     }) as { id: number };
     if (before !== undefined && before.logic !== logic) left = undefined;
     if (before?.words === words) return;

@@ -1,6 +1,5 @@
 import { AppError } from '../errors.js';
 import type { Sql } from './database.js';
-import { lastHead } from './heads.js';
 import { openHeads } from './heads-file.js';
 import { isUnconfirmed, writing } from './sql-error.js';
 
@@ -66,9 +65,7 @@ export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken:
   const writeWithHeads = <T>(write: (now: string) => T): T => {
     if (headsBehind) heads.renew();
     headsBehind = false;
-    const before = lastHead(db)?.n ?? 0;
     const result = db.transaction(() => write(now())).immediate();
-    if ((lastHead(db)?.n ?? 0) === before) return result;
     try {
       heads.follow();
     } catch (cause) {
