@@ -11,18 +11,22 @@ export const shopRsaBits = 3072;
  */
 export function wayUp(leaf: Buffer, others: readonly Buffer[]): Buffer[] {
   const way = [leaf];
+  const read = readOnce();
+  const isRoot = (certificate: Buffer) => issuedBy(certificate, certificate, read);
   for (;;) {
     const last = way.at(-1)!;
-    if (signedItself(last)) return way;
-    const issuers = others.filter((other) => !way.some((w) => w.equals(other)) && issuedBy(last, other));
-    const next = issuers.find(signedItself) ?? issuers[0];
+    if (isRoot(last)) return way;
+    const issuers = others.filter(
+      (other) => !way.some((w) => w.equals(other)) && issuedBy(last, other, read),
+    );
+    const next = issuers.find(isRoot) ?? issuers[0];
     if (next === undefined) return way;
     way.push(next);
   }
 }
 
 export function signedItself(certificate: Buffer): boolean {
-  return issuedBy(certificate, certificate);
+  return issuedBy(certificate, certificate, readOnce());
 }
 
 /** P-256, P-384, P-521, or RSA of at least so many bits. */
@@ -37,8 +41,17 @@ export function nameOf(certificate: X509Certificate): string {
   return [CN ?? O ?? ''].flat().join(', ').slice(0, 120);
 }
 
-function issuedBy(certificate: Buffer, issuer: Buffer): boolean {
-  const { parsed } = readCertificate(certificate);
-  const above = readCertificate(issuer).parsed;
-  return above.ca && parsed.checkIssued(above) && parsed.verify(above.publicKey);
+function issuedBy(certificate: Buffer, issuer: Buffer, read: (der: Buffer) => X509Certificate): boolean {
+  const above = read(issuer);
+  return above.ca && read(certificate).checkIssued(above) && read(certificate).verify(above.publicKey);
+}
+
+/** Reads each certificate once, however often it is asked for on one way up. */
+function readOnce(): (der: Buffer) => X509Certificate {
+  const known = new Map<Buffer, X509Certificate>();
+  return (der) => {
+    const parsed = known.get(der) ?? readCertificate(der).parsed;
+    known.set(der, parsed);
+    return parsed;
+  };
 }
