@@ -88,7 +88,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
       : [`The first device (${first.place}) ${words.openNeutral[first.openNeutral]}.${neutralRule(job)}`];
   return [
     ...invented,
-    ...standingConcessions(job).map(concessionSentence(job)),
+    ...concededLines(job),
     ...alone,
     ...key,
     ...neutral,
@@ -159,9 +159,12 @@ export function standingConcessions(job: Assessment): EntryOf<'concession grante
   return [...new Set(all)].sort((a, b) => a.seq - b.seq);
 }
 
-function concessionSentence(job: Assessment): (entry: EntryOf<'concession granted'>) => string {
-  return (entry) =>
-    `Conceded: ${subjectTitle(job, entry.subject)}. “${entry.body.reason}” Granted by ${entry.by.name}, ${spelledDay(entry.at)}.`;
+/** Each concession that stands: what was let stand, why, by whom and when. */
+export function concededLines(job: Assessment): string[] {
+  return standingConcessions(job).map(
+    (entry) =>
+      `Conceded: ${subjectTitle(job, entry.subject)}. “${entry.body.reason}” Granted by ${entry.by.name}, ${spelledDay(entry.at)}.`,
+  );
 }
 
 /** What an entry is about, as a person reads it: "T5 Outlet 2, LINE screws", "Voltage drop to outlet 3". */

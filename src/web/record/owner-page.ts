@@ -6,6 +6,7 @@ import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import { circuitAt, foldJob, type JobLog } from '../../logbook/job-log.js';
 import { standingRecord } from '../../logbook/standing-record.js';
+import { concededLines } from '../../record/document/cover.js';
 import { grouped } from '../../record/grouped.js';
 import { accept } from '../../steps/accept.js';
 import { assess } from '../../steps/assess.js';
@@ -106,11 +107,14 @@ function jobOf(services: Services, request: FastifyRequest) {
   return { at, revision: standing.body.revision, standing };
 }
 
-/** What puts the revision in the owner's hands in question, and what it changed of the one before. */
+/** What was let stand when the revision in the owner's hands was issued, what puts it in question, and what it changed of the one before. */
 function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
   const before = log.issued.findLast((e) => e.seq < standing.seq);
-  const issuedTo = foldJob(log.entries.slice(0, standing.seq)).described?.owner;
+  const then = foldJob(log.entries.slice(0, standing.seq));
+  const issuedTo = then.described?.owner;
+  const handedOver = assess(then);
   return {
+    conceded: handedOver === undefined ? [] : concededLines(handedOver),
     inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
     apart: apartText(log),
     issuedTo: issuedTo === log.described?.owner ? undefined : issuedTo,

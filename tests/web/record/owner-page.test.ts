@@ -51,3 +51,40 @@ test('an owner sees what may run together, takes the record along and acknowledg
   expect(after.body).not.toContain('/acknowledgement"');
   expect((await owner.get(`${path}/record`)).rawPayload.equals(pdf.rawPayload)).toBe(true);
 });
+
+test('an owner reads what was let stand, with its reason and who granted it', async () => {
+  const shop = await playedShop();
+  const [record, step] = [`/jobs/${shop.number}/record`, `/jobs/${shop.number}/steps/cord-and-spares`];
+  const checker = new Browser(shop.app);
+  await checker.signIn('tam');
+  const reopened = await shop.fitter.post(
+    `${step}/reopening`,
+    { reason: 'No spare is left.' },
+    { page: step },
+  );
+  expect(toMend(reopened.body)).toEqual([]);
+  const granted = await checker.post(
+    `${step}/concession`,
+    { concession: 'A spare is on its way.' },
+    { page: step },
+  );
+  expect(toMend(granted.body)).toEqual([]);
+  const signed = {
+    statement: 'Looked at all of it.',
+    'signature.name': 'Tam Whitlock',
+    'signature.strokes': '',
+    passphrase,
+  };
+  const looked = await checker.post(`/jobs/${shop.number}/second-look`, signed);
+  expect(toMend(looked.body)).toEqual([]);
+  const issued = await shop.fitter.post(record, { ...signature, passphrase });
+  expect(toMend(issued.body)).toEqual([]);
+  await shop.fitter.post(
+    `/jobs/${shop.number}/link`,
+    { heldBy: 'Odile', until: '2027-02-23' },
+    { page: record },
+  );
+  const path = /(\/o\/[\w-]{32})</.exec((await shop.fitter.get(record)).body)?.[1] as string;
+  const page = (await new Browser(shop.app, '192.0.2.7').get(path)).body;
+  expect(page).toMatch(/What was let stand[\s\S]*“A spare is on its way\.” Granted by Tam Whitlock/);
+});
