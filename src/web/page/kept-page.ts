@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { Readable } from 'node:stream';
 import type { FastifyReply } from 'fastify';
 import type { JobLog } from '../../logbook/job-log.js';
 import type { Services } from '../services.js';
@@ -17,6 +18,15 @@ const piecesOf = (html: string): readonly PagePiece[] =>
   html
     .split(slots)
     .map((piece) => (piece === slot.csrf ? 'csrf' : piece === slot.key ? 'key' : Buffer.from(piece)));
+
+/** The pieces one after the other. Put together they would be 40 KB outside the heap for each request, and all memory would be gone through for it several times a second. */
+const inOneGo = (pieces: readonly Buffer[]): Readable =>
+  new Readable({
+    read() {
+      for (const piece of pieces) this.push(piece);
+      this.push(null);
+    },
+  });
 
 /** Some 40 KB a page. */
 const keptAtMost = 400;
@@ -50,5 +60,9 @@ export async function renderKept(
   const filled = kept.pieces.map((piece) =>
     piece === 'csrf' ? csrf : piece === 'key' ? Buffer.from(randomUUID()) : piece,
   );
-  return sendPage(reply, Buffer.concat(filled));
+  reply.header(
+    'content-length',
+    filled.reduce((sum, { length }) => sum + length, 0),
+  );
+  return sendPage(reply, inOneGo(filled));
 }

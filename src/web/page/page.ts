@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import type { Readable } from 'node:stream';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue, Result } from '../../errors.js';
 import type { Author, Entry, NewEntry } from '../../logbook/entry.js';
@@ -76,7 +77,7 @@ export async function drawPage(
 }
 
 /** Sends a page that no browser or proxy may keep. */
-export function sendPage(reply: FastifyReply, html: string | Buffer, status = 200): FastifyReply {
+export function sendPage(reply: FastifyReply, html: string | Readable, status = 200): FastifyReply {
   return reply.code(status).type('text/html; charset=utf-8').header('cache-control', 'no-store').send(html);
 }
 
