@@ -100,6 +100,25 @@ export class Person {
     await this.type('[name=passphrase]', passphrase);
     await this.press(button);
   }
+
+  /** The second look at a job, or its record: the next thing, which is signed. */
+  async signNext(number: string, name: string, button: string): Promise<void> {
+    await this.openJob(number);
+    await this.press('.next a.go');
+    await this.sign(name, button);
+  }
+
+  /** An owner's link to the record whose page is open. */
+  async makeLink(): Promise<string> {
+    await this.press('button:text("Make a link")');
+    return (await this.page.textContent('.address code')) ?? '';
+  }
+
+  async acknowledge(link: string, name: string): Promise<void> {
+    await this.page.goto(link);
+    await this.hands.sign(this.page, name);
+    await this.press('#acknowledge button.go');
+  }
 }
 
 export async function sitDown(

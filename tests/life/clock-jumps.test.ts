@@ -5,7 +5,7 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { jobOf, played } from '../steps/played.js';
-import { playedShop } from '../web/played-shop.js';
+import { playedShop, secondLook } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase, toMend } from '../web/shop-under-test.js';
 
@@ -30,13 +30,7 @@ test('a clock that goes back an hour is said on the logbook’s page and in the 
 
   const tam = new Browser(shop.app, '192.0.2.12');
   await tam.signIn('tam');
-  const look = {
-    statement: 'Looked again.',
-    'signature.name': 'Tam Whitlock',
-    'signature.strokes': '',
-    passphrase,
-  };
-  const looked = await tam.post(`/jobs/${shop.number}/second-look`, look);
+  const looked = await secondLook(tam, shop.number);
   expect([looked.statusCode, toMend(looked.body)]).toEqual([303, []]);
   const page = `/jobs/${shop.number}/record`;
   const signed = { 'signature.name': 'Ines Okafor', 'signature.strokes': '', passphrase };

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
-import { type PlayedShop, playedShop } from '../web/played-shop.js';
+import { type PlayedShop, playedShop, secondLook } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase, toMend } from '../web/shop-under-test.js';
 
@@ -74,13 +74,7 @@ test('what is found wrong after the record went out is said at once to whoever h
   expect((await shop.fitter.post(step, answers)).statusCode).toBe(303);
   const tam = new Browser(shop.app, '192.0.2.12');
   await tam.signIn('tam');
-  const look = `/jobs/${shop.number}/second-look`;
-  const looked = await tam.post(look, {
-    statement: 'Looked again.',
-    'signature.name': 'Tam Whitlock',
-    'signature.strokes': '',
-    passphrase,
-  });
+  const looked = await secondLook(tam, shop.number);
   expect([looked.statusCode, toMend(looked.body)]).toEqual([303, []]);
   // The work is in order again, and the paper in the owner's hands still does not say so.
   expect(words((await owner.get(link)).body)).toContain('This record is in question');

@@ -51,22 +51,15 @@ test.each(ways)(
     await fitter.workUntil(() => fitter.there('.next h2:text("The second look")'));
     const checker = await sitDown(browser, hands, options);
     await checker.signIn(site, 'tam');
-    await checker.openJob(nearlyDone.number);
-    await checker.press('.next a.go');
-    await checker.sign('Tam Whitlock', 'main button.go');
+    await checker.signNext(nearlyDone.number, 'Tam Whitlock', 'main button.go');
 
-    await fitter.openJob(nearlyDone.number);
-    await fitter.press('.next a.go');
-    await fitter.sign('Ines Okafor', '#issue button.go');
+    await fitter.signNext(nearlyDone.number, 'Ines Okafor', '#issue button.go');
     expect(shop.store.logbook.log(nearlyDone.number).issued).toHaveLength(1);
     expect(await fitter.page.textContent('main')).toContain('Revision 1');
 
-    await fitter.press('button:text("Make a link")');
-    const link = (await fitter.page.textContent('.address code')) ?? '';
+    const link = await fitter.makeLink();
     const owner = await sitDown(browser, hands, options);
-    await owner.page.goto(link);
-    await owner.hands.sign(owner.page, 'Odile Brandt');
-    await owner.press('#acknowledge button.go');
+    await owner.acknowledge(link, 'Odile Brandt');
     expect(shop.store.logbook.log(nearlyDone.number).acknowledged).toHaveLength(1);
   },
 );

@@ -68,20 +68,13 @@ test.each(ways)('%s a small job comes from its making to the owner’s word', as
   expect(log().defects).toHaveLength(1);
   expect(log().entries.filter(({ kind }) => kind === 'concession granted')).toHaveLength(1);
 
-  await checker.openJob(number);
-  await checker.press('.next a.go');
-  await checker.sign('Tam Whitlock', 'main button.go');
-  await fitter.openJob(number);
-  await fitter.press('.next a.go');
-  await fitter.sign('Ines Okafor', '#issue button.go');
+  await checker.signNext(number, 'Tam Whitlock', 'main button.go');
+  await fitter.signNext(number, 'Ines Okafor', '#issue button.go');
   expect(log().issued).toHaveLength(1);
 
-  await fitter.press('button:text("Make a link")');
-  const link = (await fitter.page.textContent('.address code')) ?? '';
+  const link = await fitter.makeLink();
   const owner = await sitDown(browser, hands, options);
-  await owner.page.goto(link);
-  await owner.hands.sign(owner.page, 'Odile Brandt');
-  await owner.press('#acknowledge button.go');
+  await owner.acknowledge(link, 'Odile Brandt');
   expect(log().acknowledged).toHaveLength(1);
 });
 

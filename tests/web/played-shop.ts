@@ -42,6 +42,16 @@ export async function playedShop(until?: Script['until'], more: Partial<Script> 
   };
 }
 
+/** Tam looks at the whole of a job, from a browser that Tam signed in with, and signs for it. */
+export function secondLook(checker: Browser, number: string) {
+  return checker.post(`/jobs/${number}/second-look`, {
+    statement: 'Looked at all of it.',
+    'signature.name': 'Tam Whitlock',
+    'signature.strokes': '',
+    passphrase,
+  });
+}
+
 /** The shop with its keeper, who is fitter and checker too, its key and its instruments. */
 export async function furnishShop(shop: Parameters<typeof makeShop>[0]): Promise<void> {
   const roles = ['fitter', 'checker', 'keeper'];

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { playedShop } from '../played-shop.js';
+import { playedShop, secondLook } from '../played-shop.js';
 import { Browser, passphrase, toMend } from '../shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
@@ -69,13 +69,7 @@ test('an owner reads what was let stand, with its reason and who granted it', as
     { page: step },
   );
   expect(toMend(granted.body)).toEqual([]);
-  const signed = {
-    statement: 'Looked at all of it.',
-    'signature.name': 'Tam Whitlock',
-    'signature.strokes': '',
-    passphrase,
-  };
-  const looked = await checker.post(`/jobs/${shop.number}/second-look`, signed);
+  const looked = await secondLook(checker, shop.number);
   expect(toMend(looked.body)).toEqual([]);
   const issued = await shop.fitter.post(record, { ...signature, passphrase });
   expect(toMend(issued.body)).toEqual([]);
