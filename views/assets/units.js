@@ -1,14 +1,17 @@
-// A unit switch converts the figure that is shown. Without this script the figure stays and the server reads it in the chosen unit.
+// A unit switch converts a figure that the page gave, where its units come with factors. What a person typed stays as typed and is
+// meant in the unit they choose: nobody's 3 m becomes 0.9. Without this script every figure stays.
 for (const select of document.querySelectorAll('select[data-unit-of]')) {
   const input = document.getElementById(select.dataset.unitOf);
   const scale = () => select.selectedOptions[0]?.dataset ?? {};
   let { factor, zero } = scale();
+  let given = input.defaultValue;
   select.addEventListener('change', () => {
     const next = scale();
     const shown = input.value.trim();
     const typed = shown.replace(',', '.');
     const ambiguous = /^[+-]?[1-9]\d{0,2},\d{3}$/.test(shown);
     if (
+      input.value === given &&
       !ambiguous &&
       /^[+-]?(\d+\.?\d*|\.\d+)$/.test(typed) &&
       factor > 0 &&
@@ -23,6 +26,7 @@ for (const select of document.querySelectorAll('select[data-unit-of]')) {
           ),
         ),
       );
+      given = input.value;
       input.dispatchEvent(new Event('input', { bubbles: true }));
     }
     ({ factor, zero } = next);

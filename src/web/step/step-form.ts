@@ -1,5 +1,5 @@
 import { inBothUnits } from '../../circuit/quantity-text.js';
-import { inSi, notANumber, parseDecimal, quantities, zeroOf } from '../../circuit/units.js';
+import { inSi, notANumber, parseDecimal, quantities } from '../../circuit/units.js';
 import type { Issue } from '../../errors.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import type { Ask } from '../../steps/step.js';
@@ -122,16 +122,11 @@ export function askModel(
     return { ...common, options: ask.options.map((o) => ({ value: o.value, label: o.label })) };
   if (ask.kind !== 'value') return common;
   const unit = ask.units[units];
-  const listed = Object.entries(quantities[ask.quantity] as Record<string, number>);
   return {
     ...common,
     unit,
-    units: listed.map(([value, factor]) => ({
-      value,
-      label: unitLabel(value),
-      factor,
-      zero: zeroOf(ask.quantity, value),
-    })),
+    // Without their factors: a figure that was read off a tool is never converted by the choice of its unit.
+    units: Object.keys(quantities[ask.quantity]).map((value) => ({ value, label: unitLabel(value) })),
     expected:
       ask.expected === undefined ? undefined : inBothUnits(ask.quantity, ask.expected, unit, ask.units),
     hint: limitText(ask, unit),
