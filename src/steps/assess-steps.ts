@@ -23,7 +23,12 @@ export function standingSteps(
 ): Map<string, StepStanding> {
   const outcomes = plan.steps.map((step) => [step, outcomeOf(log, step, sheet, readings, defects)] as const);
   const undone = outcomes.flatMap(([step, { done }]) => (done ? [] : [step]));
-  return new Map(outcomes.map(([step, own]) => [step.id, place(step, plan, own, undone)]));
+  return new Map(
+    outcomes.map(([step, { done, written }]) => [
+      step.id,
+      done ? donePlace(step, written, log) : undonePlace(step, plan, written, undone),
+    ]),
+  );
 }
 
 /** What was written of a step, and what stands of it. */
@@ -55,7 +60,7 @@ function outcomeOf(
   const computed = (step.sheetLines ?? []).every((group) =>
     sheet.every((s) => s.line.group !== group || s.met),
   );
-  const sound = !defects.some((d) => d.defect.subject === `step:${step.id}` && d.status !== 'closed');
+  const sound = !defects.some((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`);
   const done = (written.answered && measured && computed && sound) || written.concession !== undefined;
   return { done, written };
 }
@@ -110,20 +115,36 @@ function whyReopened(
   ];
 }
 
-function place(step: Step, plan: Plan, { done, written }: Outcome, undone: readonly Step[]): StepStanding {
+/** A step that is done: whatever bars others, it stands as it was written. */
+const donePlace = remembered(
+  [],
+  (step: Step, written: Written): StepStanding => ({
+    step,
+    status: 'done',
+    reopened: [],
+    because: [],
+    ...asWritten(written),
+  }),
+);
+
+function undonePlace(step: Step, plan: Plan, written: Written, undone: readonly Step[]): StepStanding {
   const barring = plan.barring.get(step.id);
-  const before = done ? [] : undone.filter((s) => barring?.has(s));
+  const before = undone.filter((s) => barring?.has(s));
   const held = before.some((s) => s.hold !== undefined);
   return {
     step,
-    status: done ? 'done' : held ? 'held' : before.length > 0 ? 'waiting' : 'ready',
-    reopened: done ? [] : written.reopened,
+    status: held ? 'held' : before.length > 0 ? 'waiting' : 'ready',
+    reopened: written.reopened,
     because: before.map((s) =>
       s.hold === undefined
         ? `${s.number} ${s.title} comes first.`
         : `${s.number} ${s.title} holds this: ${s.hold}`,
     ),
-    ...(written.entry ? { done: written.entry } : {}),
-    ...(written.concession ? { concession: written.concession } : {}),
+    ...asWritten(written),
   };
 }
+
+const asWritten = ({ entry, concession }: Written): Pick<StepStanding, 'done' | 'concession'> => ({
+  ...(entry ? { done: entry } : {}),
+  ...(concession ? { concession } : {}),
+});

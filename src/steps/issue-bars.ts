@@ -26,7 +26,7 @@ export function issueBars(job: Omit<Assessment, 'barsIssue'>): string[] {
 export function workBars(job: Omit<Assessment, 'barsIssue'>): string[] {
   const lines = job.sheet.filter((s) => !s.met).map((s) => `Sheet: ${s.line.title} does not meet its limit.`);
   const steps = [...job.steps.values()]
-    .filter((s) => s.step.conditional === undefined && !isAtIssue(s.step.id, job) && s.status !== 'done')
+    .filter((s) => s.status !== 'done' && s.step.conditional === undefined && !isAtIssue(s.step.id, job))
     .map((s) => `${s.step.number} ${s.step.title} is not done.`);
   const readings = [...job.readings.values()]
     .filter((r) => (r.planned.required ? !readingMet(r) : r.verdict === 'fail'))
@@ -49,7 +49,8 @@ function secondLookBars(job: Omit<Assessment, 'barsIssue'>): string[] {
     return [];
   const look = job.log.secondLooks.at(-1);
   if (look === undefined) return [`${described.checker} has not signed the second look.`];
-  const later = job.log.entries.find((e) => e.seq > look.seq && changesTheWork.has(e.kind));
+  // An entry's number is its place: what is before the look need not be gone through.
+  const later = job.log.entries.slice(look.seq).find((e) => changesTheWork.has(e.kind));
   return later === undefined
     ? []
     : [`${described.checker} signed the second look before entry ${later.seq}: it must be given again.`];

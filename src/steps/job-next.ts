@@ -53,7 +53,7 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
 /** The revision in force, where nothing was written on the work after it. */
 export function revisionThatStands(log: JobLog): number | undefined {
   const issued = standingRecord(log);
-  const later = log.entries.some((e) => e.seq > (issued?.seq ?? 0) && !leavesTheWork.has(e.kind));
+  const later = log.entries.slice(issued?.seq ?? 0).some((e) => !leavesTheWork.has(e.kind));
   return later ? undefined : issued?.body.revision;
 }
 

@@ -58,6 +58,8 @@ export function makeLogbookStore(
   keep: { photos: PhotoStore; records: RecordStore; putLine: (job: string, log: JobLog) => void },
 ): LogbookStore {
   const cache = new Map<string, JobLog>();
+  // Of those: what is committed, and nothing was written behind it since.
+  const settled = new WeakSet<JobLog>();
 
   /** As the one that was asked for last; who was not asked for longest goes. */
   const kept = (job: string, log: JobLog): JobLog => {
@@ -68,12 +70,18 @@ export function makeLogbookStore(
   };
 
   const log = (job: string): JobLog => {
-    const last = lastDigest(db, job);
     const cached = cache.get(job);
-    if (cached !== undefined && cached.entries.at(-1)?.digest === last) return kept(job, cached);
+    if (cached !== undefined && settled.has(cached)) return kept(job, cached);
+    const newest = newestLog(job, cached);
+    if (!db.inTransaction) settled.add(newest);
+    return kept(job, newest);
+  };
+
+  const newestLog = (job: string, cached: JobLog | undefined): JobLog => {
+    const last = lastDigest(db, job);
+    if (cached !== undefined && cached.entries.at(-1)?.digest === last) return cached;
     if (last === undefined && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
-    const fresh = foldJob(readEntries(db, job) as unknown as Entry[]);
-    return kept(job, fresh);
+    return foldJob(readEntries(db, job) as unknown as Entry[]);
   };
 
   const writtenBefore: LogbookStore['writtenBefore'] = (form) => {
@@ -104,6 +112,7 @@ export function makeLogbookStore(
       if (!decided.ok) return decided;
       for (const photo of command.attach?.photos ?? []) keep.photos.put(photo);
       for (const record of command.attach?.records ?? []) keep.records.put(record);
+      settled.delete(standing);
       const entries = writeEntries(db, command, standing.entries.at(-1), decided.value, place);
       const [first, last] = [entries[0], entries.at(-1)];
       if (first === undefined || last === undefined) return { ok: true, value: entries };

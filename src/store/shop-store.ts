@@ -26,7 +26,10 @@ export interface ShopStore {
 
 export function makeShopStore(db: Sql, guard: Guard): ShopStore {
   let cached: { shop: Shop; newest: string | undefined } | undefined;
+  // What is cached is what is committed, and nothing was written since: every request asks several times.
+  let settled = false;
   const state = (): Shop => {
+    if (settled && cached !== undefined) return cached.shop;
     const last = prepared(db, `SELECT digest ${telling} ORDER BY seq DESC LIMIT 1`).get() as
       | { digest: string }
       | undefined;
@@ -34,6 +37,7 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
       const rows = prepared(db, `SELECT * ${telling} ORDER BY seq`).all() as Row[];
       cached = { shop: foldShop(rows.map(sealed) as unknown as ShopEntry[]), newest: last?.digest };
     }
+    settled = !db.inTransaction;
     return cached.shop;
   };
   return {
@@ -50,6 +54,7 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
         }
         const decided = command.decide(shop, at);
         if (!decided.ok) return decided;
+        settled = false;
         const [end] = readShopEntries(db, 1);
         const entries = writeShopEntries(db, command.by, end, decided.value, at);
         command.also?.(at);

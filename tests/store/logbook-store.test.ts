@@ -118,6 +118,31 @@ test('a body that its kind does not allow is never written, nor what came with i
   expect(store.logbook.entries(job)).toHaveLength(1);
 });
 
+test('what is asked of a job while something is written is not remembered when that is taken back', () => {
+  const store = tempStore();
+  const [job, other] = [openedJob(store), openedJob(store)];
+  const lengths = () => [job, other].map((number) => store.logbook.log(number).entries.length);
+  expect(lengths()).toEqual([1, 1]);
+  let meanwhile: number[] | undefined;
+  expect(() =>
+    store.logbook.append({
+      job,
+      key: freshKey(),
+      by: ines,
+      content: 1,
+      decide: () => {
+        made(addNote(store, other, 'in the same transaction'));
+        meanwhile = lengths();
+        throw new Error('no room for the rest');
+      },
+    }),
+  ).toThrow(/no room/);
+  expect(meanwhile).toEqual([1, 2]);
+  expect(lengths()).toEqual([1, 1]);
+  made(addNote(store, other, 'once more'));
+  expect(lengths()).toEqual([1, 2]);
+});
+
 test('a job that was never opened is not found', () => {
   expect(() => tempStore().logbook.log('2026-777')).toThrow(/no job 2026-777/);
 });
