@@ -23,6 +23,20 @@ export function judgeReading(
   shown: Shown,
   instrument: InstrumentSnapshot | undefined,
 ): Judged {
+  const judged = judge(planned, shown, instrument);
+  const { whenFails, limit } = planned;
+  // What a meter of no known error shows is no verdict, and still a warning.
+  const warns = judged.verdict === 'fail' || (judged.verdict === 'unproven' && isBeyond(limit, shown));
+  return warns && whenFails !== undefined ? { ...judged, remarks: [whenFails, ...judged.remarks] } : judged;
+}
+
+function isBeyond(limit: PlannedReading['limit'], shown: Shown): boolean {
+  if (limit === undefined || (shown.kind !== 'volts' && shown.kind !== 'loaded-volts')) return false;
+  const { upper = Number.POSITIVE_INFINITY, lower = Number.NEGATIVE_INFINITY } = limit;
+  return shown.volts > upper || shown.volts < lower;
+}
+
+function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnapshot | undefined): Judged {
   if (shown.kind === 'answer') return judgeAnswer(planned, shown.answer);
   if (shown.kind === 'lamps') return judgeLamps(shown);
   const meter = meterOf(instrument);
@@ -92,5 +106,13 @@ function whatWouldProve(planned: PlannedReading, value: number | null, meter: Me
     return `“Over-limit” on a range that stops below the limit proves nothing: use the ${meter.ohms.overLimit >= 1e6 ? 'highest' : 'megohm'} range.`;
   if (planned.limit?.lower !== undefined)
     return 'The meter’s error reaches across the limit: dry it, hold no probe by hand, and read again.';
-  return 'The meter’s error reaches across the limit: null the leads, use a low-ohm meter, or prove it by the loaded voltage.';
+  const nullFirst = 'The meter’s error reaches across the limit: null the leads';
+  // A load draws its current through hot and neutral; no ground is ever proven by it.
+  return carriesLoad(planned)
+    ? `${nullFirst}, use a low-ohm meter, or prove it by the loaded voltage.`
+    : `${nullFirst}, or use a low-ohm meter.`;
+}
+
+function carriesLoad({ from }: PlannedReading): boolean {
+  return from !== undefined && /\.(hot|neutral)$/.test(from);
 }

@@ -149,6 +149,8 @@ export interface PlannedReading {
   readonly limit:
     | { readonly upper?: number; readonly lower?: number; readonly answer?: boolean; readonly text: string }
     | undefined;
+  /** What to do at once where it fails, before anyone thinks of a mend; absent where nothing hangs on the minute. */
+  readonly whenFails?: string;
   /** Above this it is looked at again, without being a verdict. */
   readonly look?: { readonly over: number; readonly text: string };
   readonly rule: Rule;

@@ -49,6 +49,8 @@ function absenceOfVoltage(circuit: Circuit): ReadingDraft[] {
       ...(place.outlet ? { outlet: place.outlet } : {}),
       expects: 0,
       judging: atMost(readingLimits.dead.value, 'V'),
+      whenFails:
+        'Take it as live: hands off. Find what feeds it: the cord, an inverter, a generator, another inlet. Switch that off at its own disconnect, then prove it dead from the start.',
       rule: 'absence-of-voltage',
       source: readingLimits.dead.source,
       cautions: ['mains-kills', 'work-dead'],

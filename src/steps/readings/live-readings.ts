@@ -14,7 +14,7 @@ import {
   supplyOnly,
   waterFound,
 } from './disturbers.js';
-import { loadedReadings } from './loaded-readings.js';
+import { loadedReadings, unplugFirst } from './loaded-readings.js';
 import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 /** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */
@@ -41,6 +41,7 @@ function skin(circuit: Circuit): ReadingDraft[] {
     stage: 'live',
     rule: 'chassis-to-earth',
     source: from.hotSkin,
+    whenFails: 'Touch no metal of the van. Unplug at the supply first, then look for the cause.',
     cautions: ['mains-kills', 'skin-untouched'],
     parts: ['supply', 'bond'],
     basis: { 'bond gauge': `${circuit.bond.awg} AWG` },
@@ -97,6 +98,7 @@ function holding(circuit: Circuit): ReadingDraft[] {
       judging: answers(true),
       rule: 'isolation',
       source: from.practice,
+      whenFails: unplugFirst,
       cautions: ['mains-kills', 'one-try'],
       parts: ['supply', 'breaker'],
       basis: { 'breaker rating': `${circuit.breaker.amps} A` },
@@ -118,6 +120,7 @@ function holding(circuit: Circuit): ReadingDraft[] {
             judging: answers(true),
             rule: 'ground-fault-device',
             source: from.groundFault,
+            whenFails: unplugFirst,
             cautions: ['mains-kills', 'one-try'],
             parts: [`outlet:${device.id}`],
             basis: deviceFacts(circuit, circuit.run.length),
@@ -144,6 +147,7 @@ function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
       rule: 'polarity',
       source: a === 'neutral' ? readingLimits.neutralGround.source : readingLimits.slotShareOfSupply.source,
       lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
+      whenFails: unplugFirst,
       cautions: [...live, ...(a === 'hot' && b === 'ground' ? ['low-impedance-trips'] : [])],
       mistakes: [
         'wrong-row',
@@ -218,6 +222,7 @@ function afterTest(circuit: Circuit, o: Outlet): ReadingDraft[] {
     stage: 'live',
     rule: 'ground-fault-device',
     outlet: o.id,
+    whenFails: unplugFirst,
     cautions: ['mains-kills', 'one-try', 'shutters'],
     parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
     basis: slotFacts(circuit, o),

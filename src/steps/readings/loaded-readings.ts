@@ -8,6 +8,9 @@ import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, deviceTouched, relandedAt, relandedUpTo, supplyOnly } from './disturbers.js';
 import { answers, type ReadingDraft, readingDraft } from './reading-draft.js';
 
+/** What comes first where something live is not as it should be. */
+export const unplugFirst = 'Unplug at the supply before anything is touched or opened.';
+
 const live = ['mains-kills', 'live-hands'] as const;
 
 /** What a load shows: that the device holds, and the volts that joints take. */
@@ -37,6 +40,7 @@ export function loadedReadings(circuit: Circuit): ReadingDraft[] {
             rule: 'ground-fault-device',
             source: from.groundFault,
             concession: 'named-person',
+            whenFails: unplugFirst,
             cautions: live,
             parts: [`outlet:${last.id}`],
             basis: wholeRun(circuit),

@@ -1,0 +1,66 @@
+import { describe, expect, it } from 'vitest';
+import { demoInstruments } from '../../seed-demo/demo-script.js';
+import type { InstrumentSnapshot, Shown } from '../../src/logbook/entry.js';
+import { judgeReading } from '../../src/steps/judge-reading.js';
+import { plannedReadings } from '../../src/steps/planned-readings.js';
+import type { PlannedReading } from '../../src/steps/step.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { gradeOf } from './reading-grade.js';
+
+const readings = plannedReadings(demoCircuit());
+const [meter] = demoInstruments;
+const judged = (id: string, shown: Shown, instrument: InstrumentSnapshot | undefined = meter) =>
+  judgeReading(readings.find((r) => r.id === id) as PlannedReading, shown, instrument);
+const remarksOn = (id: string, shown: Shown) => judged(id, shown).remarks;
+const volts = (value: number): Shown => ({ kind: 'volts', volts: value, lowImpedance: false });
+const ohms = (value: number): Shown => ({ kind: 'ohms', ohms: value });
+
+describe('what comes first where something is live that should not be', () => {
+  it.each([
+    ['absence-of-voltage.inlet', volts(120), /^Take it as live: hands off/],
+    ['supply.hot-neutral', volts(240), /^Plug nothing in here/],
+    ['cord-end.hot-ground', volts(0), /^Unplug the cord at the supply/],
+    ['no-glow', { kind: 'answer', answer: false }, /^Touch no metal of the van/],
+    ['chassis-to-earth', volts(60), /^Touch no metal of the van/],
+    ['gfci-resets', { kind: 'answer', answer: false }, /^Unplug at the supply/],
+    ['voltage.hot-ground.press', volts(0), /^Unplug at the supply/],
+    ['dead-when-tripped.press', { kind: 'answer', answer: false }, /^Unplug at the supply/],
+  ] as const)('is said first of all where %s fails', (id, shown, first) => {
+    expect(remarksOn(id, shown)[0]).toMatch(first);
+  });
+
+  it('is not said of a reading that passes, or is unproven', () => {
+    for (const shown of [volts(0), volts(1)])
+      expect(remarksOn('absence-of-voltage.inlet', shown).join()).not.toMatch(/hands off/);
+  });
+
+  it('is said of what a meter shows whose error nobody knows, though that is no verdict', () => {
+    const bare: InstrumentSnapshot = {
+      id: 'x',
+      kind: 'multimeter',
+      name: 'x',
+      serial: 'x',
+      calibrated: '2026-05-12',
+    };
+    expect(judged('absence-of-voltage.inlet', volts(120), bare)).toMatchObject({
+      verdict: 'unproven',
+      remarks: [expect.stringMatching(/^Take it as live/), expect.stringMatching(/known accuracy/)],
+    });
+  });
+
+  it('has its sentence at every reading that is taken with power, but those that only weigh a drop', () => {
+    const without = readings.filter((r) => r.stage === 'live' && r.whenFails === undefined);
+    expect([...new Set(without.map((r) => r.rule))]).toEqual(['polarity', 'drop']);
+    expect(without.filter((r) => r.rule === 'polarity').every((r) => r.what === 'three-lamp')).toBe(true);
+    expect(gradeOf(readings.map((r) => r.whenFails ?? ''))).toBeLessThan(8);
+  });
+});
+
+describe('what would prove a reading that its meter leaves open', () => {
+  it('is never a load where a ground was read: no current of a load runs through it', () => {
+    expect(remarksOn('ground-path.press', ohms(0.98)).join()).toMatch(/low-ohm meter/);
+    expect(remarksOn('ground-path.press', ohms(0.98)).join()).not.toMatch(/loaded voltage/);
+    expect(remarksOn('bond', ohms(0.98)).join()).not.toMatch(/loaded voltage/);
+    expect(remarksOn('continuity.hot.press', ohms(0.98)).join()).toMatch(/loaded voltage/);
+  });
+});
