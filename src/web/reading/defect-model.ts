@@ -4,13 +4,13 @@ import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { readingsLeftOut } from '../../steps/readings-file-of.js';
 import { subjectWords } from '../../steps/subject-words.js';
-import { jobAnswer, suspectsIn } from '../../steps/suspects.js';
+import { jobAnswer } from '../../steps/suspects.js';
 import type { JobAt } from '../job/job-at.js';
 import { cautionsOf } from '../step/step-model.js';
 import { disturbanceWords } from '../words/entry-words.js';
 import { jobPath, whenText } from '../words/job-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
-import { suspectModels } from './suspect-model.js';
+import { suspectModels, suspectsNow } from './suspect-model.js';
 
 type Work = JobAt & { job: Assessment };
 
@@ -70,7 +70,7 @@ export function defectModel({ number, job }: Work, seq: number) {
     : undefined;
   const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
   const together = openTogether(job, found);
-  // What the readings point to now, where one of them raised it: later readings may have parted the suspects.
+  // What only a person saw, no reading speaks of.
   const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
   return {
     title: `Defect of entry ${seq}`,
@@ -95,10 +95,7 @@ export function defectModel({ number, job }: Work, seq: number) {
     when: whenText(defect.at),
     status,
     look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
-    suspects: suspectModels(
-      job.circuit,
-      answer && answer.suspects.length > 0 ? suspectsIn(answer) : defect.body.suspects,
-    ),
+    suspects: suspectModels(job.circuit, suspectsNow(answer, defect.body.suspects)),
     askFirst: answer?.askFirst.map((a) => a.text) ?? [],
     parting: answer && nextInJobModel(number, job, answer),
     leftOut: answer ? readingsLeftOut(job).map((r) => `${r.planned.code} ${r.planned.title}: ${r.why}.`) : [],

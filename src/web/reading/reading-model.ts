@@ -18,7 +18,7 @@ import { typedIn } from '../words/typed-in.js';
 import { wordsOfPage } from '../words/word-links.js';
 import { nextInJobModel } from './next-in-job-model.js';
 import { slips } from './reading-form.js';
-import { suspectModels } from './suspect-model.js';
+import { suspectModels, suspectsNow } from './suspect-model.js';
 
 const labels = {
   ohms: 'Shown',
@@ -175,12 +175,13 @@ function defectModel(
     (d) => d.defect.subject === `reading:${planned.id}` && d.status !== 'closed',
   );
   if (found === undefined) return undefined;
+  const now = found.status === 'open' ? (answer ?? jobAnswer(job)) : undefined;
   return {
     href: jobPath(number, 'defects', found.defect.seq),
     status: found.status,
     what: found.defect.body.what,
-    askFirst: found.status === 'open' ? (answer ?? jobAnswer(job)).askFirst.map((a) => a.text) : [],
-    suspects: suspectModels(job.circuit, found.defect.body.suspects),
+    askFirst: now?.askFirst.map((a) => a.text) ?? [],
+    suspects: suspectModels(job.circuit, suspectsNow(now, found.defect.body.suspects)),
   };
 }
 

@@ -66,3 +66,22 @@ test('an address that names no job of this shop opens the empty page', async () 
     expect(formOn(body, '/readings-without-a-job').rows).toBe('4');
   }
 });
+
+test('the page of a reading and that of its defect point to the same wire, later readings counted in', async () => {
+  const { shop, page } = await shopWith('poles-behind', 'continuity.hot.press', { over: 'yes' });
+  const write = async (reading: string, shown: Record<string, string>) => {
+    const at = `/jobs/${shop.number}/readings/${reading}`;
+    const form = formOn((await shop.fitter.get(at)).body, at);
+    expect((await shop.fitter.postRaw(at, { ...form, ...shown })).statusCode).toBe(303);
+  };
+  await write('continuity.neutral.press', { over: 'yes' });
+  await write('continuity.hot.locker', { ohms: '0.02' });
+  await write('continuity.neutral.locker', { ohms: '0.02' });
+  const [first] = shop.job().defects.filter((d) => d.status === 'open');
+  const defect = `/jobs/${shop.number}/defects/${first?.defect.seq}`;
+  for (const at of [page, defect]) {
+    const body = words((await shop.fitter.get(at)).body);
+    expect(body, at).toMatch(/most likely Hot and neutral exchanged at outlet 2/);
+    expect(body, at).not.toMatch(/joined to its LINE side/);
+  }
+});
