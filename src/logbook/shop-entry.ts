@@ -7,16 +7,22 @@ const text = (max: number) =>
 const optionalText = (max: number) =>
   z.string().trim().max(max, `takes at most ${max} characters`).default('');
 const digest = z.string().regex(/^[0-9a-f]{64}$/);
-const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, 'must be a day such as 2026-11-25');
+const day = z.iso.date('must be a day such as 2026-11-25');
+const from0 = (max: number) => z.number().min(0, 'must not be negative').max(max, `must be at most ${max}`);
+const above0 = (max: number) =>
+  z
+    .number()
+    .positive('must be above 0')
+    .max(max, `must be at most ${max.toLocaleString('en')}`);
 
 export const roles = ['fitter', 'checker', 'keeper'] as const;
 export type Role = (typeof roles)[number];
 const roleList = z.array(z.enum(roles)).min(1, 'needs at least one role').max(3);
 
 const accuracy = z.object({
-  percent: z.number().min(0).max(20),
-  counts: z.number().min(0).max(100),
-  resolution: z.number().positive().max(10),
+  percent: from0(20),
+  counts: from0(100),
+  resolution: above0(10),
 });
 
 export const instrumentKinds = {
@@ -40,16 +46,16 @@ export const instrumentSchema = z.object({
   calibrated: day,
   /** The last day that the calibration holds for, where the shop or its certificate sets one. */
   due: day.optional(),
-  ohms: accuracy.extend({ overLimit: z.number().positive().max(1e12) }).optional(),
+  ohms: accuracy.extend({ overLimit: above0(1e12) }).optional(),
   volts: accuracy.optional(),
-  inputOhms: z.number().positive().max(1e12).optional(),
+  inputOhms: above0(1e12).optional(),
 });
 
 export const shopBodies = {
   'shop named': z.object({
     name: text(80),
     place: optionalText(120),
-    units: z.enum(['imperial', 'metric']).default('imperial'),
+    units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }).default('imperial'),
   }),
   'person added': z.object({
     name: text(80),
@@ -62,7 +68,7 @@ export const shopBodies = {
   'instrument added': instrumentSchema,
   'instrument changed': instrumentSchema.extend({ retired: z.boolean().default(false) }),
   /** Found not to tell the truth from a day on; a calibration that is newer than the finding ends it. */
-  'instrument questioned': z.object({ from: z.iso.date(), reason: text(500) }),
+  'instrument questioned': z.object({ from: day, reason: text(500) }),
   'key made': z.object({
     fingerprint: digest,
     rootFingerprint: digest,

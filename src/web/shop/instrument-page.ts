@@ -21,13 +21,14 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     if (found === undefined) throw new AppError('not-found', 'There is no such instrument.');
     return found;
   };
+  const today = () => clock().toISOString().slice(0, 10);
   const kinds = Object.entries(instrumentKinds).map(([value, label]) => ({ value, label }));
   const listModel = () => ({
     title: 'Instruments',
     wide: true,
     labels,
     kinds,
-    instruments: calibrationLines(store.shop.state().instruments, clock().toISOString().slice(0, 10)),
+    instruments: calibrationLines(store.shop.state().instruments, today()),
   });
   const oneModel = (instrument: Instrument, since = '') => ({
     title: instrument.name,
@@ -40,7 +41,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
   app.get('/instruments', async (_request, reply) => render(reply, 'instruments', listModel()));
 
   app.post('/instruments', async (request, reply) => {
-    const wish = instrumentFrom(typedOf(request));
+    const wish = instrumentFrom(typedOf(request), today());
     const added = store.shop.append({
       by: authorOf(request),
       form: shopFormOf(request),
@@ -68,8 +69,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
       return renderIssues(reply, 'instrument', oneModel(instrument), fields);
     };
     if (!body.ok) return refuse(body.issues);
-    if (body.value.from > clock().toISOString().slice(0, 10))
-      return refuse([{ field: 'from', message: 'is a day that has not come yet' }]);
+    if (body.value.from > today()) return refuse([{ field: 'from', message: notYet }]);
     const { id, name, serial } = instrument;
     const by = askerOf(request, services).by;
     const form = shopFormOf(request);
@@ -84,7 +84,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
   app.post<{ Params: { instrument: string } }>('/instruments/:instrument', async (request, reply) => {
     const instrument = find(request.params.instrument);
     const typed = typedOf(request);
-    const wish = instrumentFrom(typed);
+    const wish = instrumentFrom(typed, today());
     const changed = store.shop.append({
       by: authorOf(request),
       form: shopFormOf(request),
@@ -103,6 +103,8 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
   });
 }
 
+const notYet = 'is a day that has not come yet';
+
 const labels = {
   serial: 'Serial number',
   calibrated: 'Last calibrated',
@@ -120,7 +122,7 @@ const labels = {
 };
 
 /** The form as an instrument: an accuracy block counts where any figure of it was typed. */
-function instrumentFrom(typed: Typed): { value: Record<string, unknown>; issues: Issue[] } {
+function instrumentFrom(typed: Typed, today: string): { value: Record<string, unknown>; issues: Issue[] } {
   const issues: Issue[] = [];
   const figure = (field: string): number | undefined => {
     const text = one(typed, field).trim();
@@ -138,6 +140,7 @@ function instrumentFrom(typed: Typed): { value: Record<string, unknown>; issues:
     }
     return Object.fromEntries(entries);
   };
+  if (one(typed, 'calibrated') > today) issues.push({ field: 'calibrated', message: notYet });
   const value = {
     kind: one(typed, 'kind'),
     name: one(typed, 'name'),
