@@ -144,6 +144,7 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
     handlerTimeout: limits.handlerTimeout,
     keepAliveTimeout: limits.keepAliveTimeout,
     routerOptions: { maxParamLength: 120 },
+    schemaController: { compilersFactory: { buildValidator: noSchemas, buildSerializer: noSchemas } },
     logController: new OneLineARequest(),
     // An address that cannot be decoded reaches no page, nor the hooks that a page is drawn with.
     frameworkErrors: (_error: unknown, _request: unknown, reply: FastifyReply) =>
@@ -164,6 +165,14 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
       : { https: { ...nodeLimits(limits), cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
   } as FastifyServerOptions;
 }
+
+/**
+ * What is sent is read with zod. Without these two Fastify loads what it would read and write JSON Schema with, a hundred modules at
+ * every start. A route that comes with a schema all the same stops the start, and is not left unread.
+ */
+const noSchemas = (): never => {
+  throw new Error('a route has a JSON Schema, and nothing here reads by it');
+};
 
 const headersOfPlainText = {
   'content-type': 'text/plain; charset=utf-8',

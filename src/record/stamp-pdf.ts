@@ -1,9 +1,10 @@
 import { Buffer } from 'node:buffer';
 import { createHash, randomBytes } from 'node:crypto';
-import { DerError, readElement } from './der.js';
-import { readSignedData, signedData } from './signed-data.js';
+import { DerError } from './der.js';
+import { signedData } from './signed-data.js';
 import type { TimestampAuthority } from './timestamp-authority.js';
 import { timestampRequest, tokenIn } from './timestamp-exchange.js';
+import { partsOf, signatureIn } from './timestamp-in.js';
 import {
   checkTimestamp,
   plainToken,
@@ -46,22 +47,9 @@ export function timestampSentence({ timestamp, withoutTimestamp = '' }: Omit<Sta
     : `Timestamp by ${timestamp.authority} at ${timestamp.at}, certificate ${timestamp.fingerprint}.`;
 }
 
-/** The timestamp that a record carries, where it holds over its signature; cheap, since nothing else of the file is looked at. */
-export function timestampIn(pdf: Buffer, issuedAt: string): Timestamp | undefined {
-  try {
-    const { from, to } = signatureIn(pdf);
-    const parts = readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);
-    const { signature, timestamp: token } = parts;
-    return token && checkTimestamp({ token, signature, at: new Date(issuedAt) });
-  } catch (error) {
-    if (error instanceof TimestampError || error instanceof DerError) return undefined;
-    throw error;
-  }
-}
-
 async function stamped(pdf: Buffer, at: Date, authority: TimestampAuthority): Promise<StampedRecord> {
   const { from, to } = signatureIn(pdf);
-  const parts = readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);
+  const parts = partsOf(pdf);
   const { signature } = parts;
   const nonce = randomBytes(16);
   const reply = await authority.ask(timestampRequest(createHash('sha256').update(signature).digest(), nonce));
@@ -83,11 +71,4 @@ function heldAgainst(sent: Buffer, question: Omit<TimestampQuestion, 'token'>) {
     if (!(error instanceof TimestampError || error instanceof DerError)) throw error;
     throw new TimestampError(`sent a timestamp that ${error.message}`);
   }
-}
-
-/** The span of the signature's hexadecimal digits, as the byte range of a signed record leaves it open. */
-function signatureIn(pdf: Buffer): { from: number; to: number } {
-  const at = pdf.lastIndexOf('/ByteRange [0 ', undefined, 'latin1');
-  const [, from, to] = /\[0 (\d+) (\d+) /.exec(pdf.toString('latin1', at, at + 60)) ?? [];
-  return { from: Number(from) + 1, to: Number(to) - 1 };
 }

@@ -1,6 +1,6 @@
 import { inTurns, ownThread } from '../own-thread.js';
-import { withPages } from './verify-pages.js';
 import type { Expectation, Verification } from './verify-pdf.js';
+import { withPages } from './with-pages.js';
 
 /** How long a file may take, ms, and how much memory its reading may hold, MiB. */
 export interface Limits {

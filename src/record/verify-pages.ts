@@ -1,6 +1,7 @@
 import { drawAgain, type PagesRead } from './draw-again.js';
 import { drawingVersion } from './drawing-version.js';
 import { type Examined, type Expectation, examine, type Verification } from './verify-pdf.js';
+import { withPages } from './with-pages.js';
 
 /**
  * As `verifyRecord`, and then the pages: drawn again from what is attached to them, do they read the same? That takes about as long as
@@ -14,18 +15,6 @@ export async function verifyPages(
   const examined = examine(file, expected);
   early(examined.seen);
   return 'facts' in examined.seen ? withPages(examined.seen, await readPages(examined)) : examined.seen;
-}
-
-/** The answer with what came of the pages, and its sentence. */
-export function withPages(seen: Verification, pages: PagesRead): Verification {
-  if (!('facts' in seen)) return seen;
-  const state = pages.read === 'otherwise' ? 'other-pages' : seen.state;
-  return { ...seen, state, pages, reasons: [...seen.reasons, sentenceOf(pages)] };
-}
-
-function sentenceOf(pages: PagesRead): string {
-  if (pages.read === 'same') return 'The pages read as the attached data say.';
-  return pages.read === 'otherwise' ? pages.what : `Its pages were not compared: ${pages.why}.`;
 }
 
 async function readPages({ seen, pdf, recomposed }: Examined): Promise<PagesRead> {

@@ -1,4 +1,6 @@
 import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { chainStart } from '../../logbook/chain.js';
+import type { Sql } from '../database.js';
 import { madeIn } from './work-folder.js';
 
 /** Where backups go by themselves, how often, and how many of them stay. */
@@ -30,6 +32,12 @@ export interface BackupFolder {
 }
 
 const name = /^inlet-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z-([0-9a-f]{8})\.backup$/;
+
+/** Which shop a store is, for a file's name: the beginning of the first head over its logbooks. It opens nothing. */
+export function shopMark(db: Sql): string {
+  const first = db.prepare('SELECT head FROM heads WHERE n = 1').pluck().get() as string | undefined;
+  return (first ?? chainStart).slice(0, 8);
+}
 
 /** The folder of a plan, for the shop with this mark. */
 export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): BackupFolder {

@@ -64,12 +64,6 @@ function closeCopy(copy: string, now: Date): Manifest {
   return { ...manifest, database: digestOfFile(copy) };
 }
 
-/** Which shop a store is, for a file's name: the beginning of the first head over its logbooks. It opens nothing. */
-export function shopMark(db: Sql): string {
-  const first = db.prepare('SELECT head FROM heads WHERE n = 1').pluck().get() as string | undefined;
-  return (first ?? chainStart).slice(0, 8);
-}
-
 function about(db: Sql, now: Date): Omit<Manifest, 'database'> {
   const countOf = (table: string) => db.prepare(`SELECT count(*) FROM ${table}`).pluck().get() as number;
   const { n, head } = lastHead(db) ?? { n: 0, head: chainStart };

@@ -1,9 +1,14 @@
 import type { Worker } from 'node:worker_threads';
 import { ownThread } from '../../own-thread.js';
 import type { Store } from '../open-store.js';
-import { shopMark } from './backup.js';
 import type { Manifest } from './backup-file.js';
-import { type BackupFolder, type BackupPlan, backupFolder, type PlannedBackup } from './backup-folder.js';
+import {
+  type BackupFolder,
+  type BackupPlan,
+  backupFolder,
+  type PlannedBackup,
+  shopMark,
+} from './backup-folder.js';
 
 export type ThreadTask =
   | { readonly do: 'check'; readonly dir: string }

@@ -1,5 +1,5 @@
 import type { EntryOf } from '../../logbook/entry.js';
-import { timestampIn } from '../../record/stamp-pdf.js';
+import { timestampIn } from '../../record/timestamp-in.js';
 import type { RecordStore } from '../../store/record-store.js';
 import { whenText } from '../words/job-words.js';
 

@@ -2,7 +2,7 @@ import { readdirSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../../src/app.js';
 import { openDatabase } from '../../../src/store/database.js';
-import { shopMark } from '../../../src/store/upkeep/backup.js';
+import { shopMark } from '../../../src/store/upkeep/backup-folder.js';
 import { keepUp } from '../../../src/store/upkeep/upkeep.js';
 import { addNote, openedJob, tempFolder } from '../../store/temp-store.js';
 import { Browser, shopUnderTest } from '../shop-under-test.js';
