@@ -21,6 +21,7 @@ import type { Store } from './store/open-store.js';
 import type { Upkeep } from './store/upkeep/upkeep.js';
 import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from './web/connection-limits.js';
 import { OneLineARequest, plainLogLine, requestLine } from './web/log-lines.js';
+import { noSchemas } from './web/no-schemas.js';
 import { registerAssets } from './web/page/assets.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
@@ -144,7 +145,7 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
     handlerTimeout: limits.handlerTimeout,
     keepAliveTimeout: limits.keepAliveTimeout,
     routerOptions: { maxParamLength: 120 },
-    schemaController: { compilersFactory: { buildValidator: noSchemas, buildSerializer: noSchemas } },
+    schemaController: noSchemas,
     logController: new OneLineARequest(),
     // An address that cannot be decoded reaches no page, nor the hooks that a page is drawn with.
     frameworkErrors: (_error: unknown, _request: unknown, reply: FastifyReply) =>
@@ -165,14 +166,6 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
       : { https: { ...nodeLimits(limits), cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' } }),
   } as FastifyServerOptions;
 }
-
-/**
- * What is sent is read with zod. Without these two Fastify loads what it would read and write JSON Schema with, a hundred modules at
- * every start. A route that comes with a schema all the same stops the start, and is not left unread.
- */
-const noSchemas = (): never => {
-  throw new Error('a route has a JSON Schema, and nothing here reads by it');
-};
 
 const headersOfPlainText = {
   'content-type': 'text/plain; charset=utf-8',
