@@ -5,6 +5,22 @@ import { render } from './page.js';
 
 /** `/glossary`: every word of the trade in plain words, for whoever reads a page of this shop. It says nothing of the shop. */
 export function registerGlossary(app: FastifyInstance): void {
+  // Sorted when first asked for: no start waits for the order of an alphabet.
+  let letters: ReturnType<typeof byLetter> | undefined;
+
+  app.get('/glossary', async (request, reply) => {
+    letters ??= byLetter();
+    return render(reply, 'glossary', {
+      title: 'Words of the trade',
+      bare: true,
+      letters,
+      backTo: backTo(request),
+    });
+  });
+}
+
+/** The words in the order of the alphabet, under their first letters. */
+function byLetter() {
   const words = [...glossary.rows]
     .sort((a, b) => a.word.localeCompare(b.word, 'en'))
     .map(({ word, meaning, source }) => ({
@@ -13,14 +29,10 @@ export function registerGlossary(app: FastifyInstance): void {
       meaning,
       source: source && sourceText(source),
     }));
-  const letters = [...new Set(words.map(({ word }) => letterOf(word)))].map((letter) => ({
+  return [...new Set(words.map(({ word }) => letterOf(word)))].map((letter) => ({
     letter,
     words: words.filter(({ word }) => letterOf(word) === letter),
   }));
-
-  app.get('/glossary', async (request, reply) =>
-    render(reply, 'glossary', { title: 'Words of the trade', bare: true, letters, backTo: backTo(request) }),
-  );
 }
 
 const letterOf = (word: string) => (/^[a-z]/i.test(word) ? word.charAt(0).toUpperCase() : '0–9');
