@@ -1,4 +1,4 @@
-import { type Appearance, appearanceOf, inkOf } from './appearance.js';
+import { type Appearance, appearanceOf, inkOf, type Look } from './appearance.js';
 import type { Part, PlainShape, Scene, Shape, Text } from './scene.js';
 import { faceWidth, textBox } from './text-width.js';
 
@@ -60,14 +60,25 @@ function shapeMarkup(shape: PlainShape, width: number): string {
       textLength: held,
       lengthAdjust: held === undefined ? undefined : 'spacingAndGlyphs',
       fill: inkOf(shape.look),
-      class: classOf(shape),
+      class: classOf(shape.look),
     });
     return `<text${more}>${escapeText(shape.text)}</text>`;
   }
-  return `<${geometry(shape)}${paint(appearanceOf(shape.look))}${attributes({
-    'pointer-events': shape.look.endsWith(' touch') ? 'all' : undefined,
-    class: classOf(shape),
-  })}/>`;
+  return `<${geometry(shape)}${lookMarkup(shape.look)}/>`;
+}
+
+const lookMarkups = new Map<Look, string>();
+
+/** How a shape is painted, and its classes. A page may have a thousand shapes, of a few dozen looks. */
+function lookMarkup(look: Look): string {
+  const known = lookMarkups.get(look);
+  if (known !== undefined) return known;
+  const made = `${paint(appearanceOf(look))}${attributes({
+    'pointer-events': look.endsWith(' touch') ? 'all' : undefined,
+    class: classOf(look),
+  })}`;
+  lookMarkups.set(look, made);
+  return made;
 }
 
 /** Words that a wider face, which a page may fall back on, would carry over the edge keep the width of the drawing's own. */
@@ -109,8 +120,8 @@ function paint(appearance: Appearance): string {
   });
 }
 
-function classOf(shape: PlainShape): string {
-  return shape.look
+function classOf(look: Look): string {
+  return look
     .split(' ')
     .map((name) => `d-${name}`)
     .join(' ');
@@ -124,14 +135,16 @@ function safeAddress(href: string): string {
 }
 
 function numbers(values: Record<string, number>): string {
-  return attributes(Object.fromEntries(Object.entries(values).map(([name, value]) => [name, number(value)])));
+  let markup = '';
+  for (const [name, value] of Object.entries(values)) markup += ` ${name}="${number(value)}"`;
+  return markup;
 }
 
 function attributes(values: Record<string, string | undefined>): string {
-  return Object.entries(values)
-    .filter((pair): pair is [string, string] => pair[1] !== undefined)
-    .map(([name, value]) => ` ${name}="${escapeText(value)}"`)
-    .join('');
+  let markup = '';
+  for (const [name, value] of Object.entries(values))
+    if (value !== undefined) markup += ` ${name}="${escapeText(value)}"`;
+  return markup;
 }
 
 function number(value: number): string {
@@ -147,8 +160,12 @@ const entities: Record<string, string> = {
   "'": '&#39;',
 };
 
+/** Most words: letters, figures and marks of ASCII, none of which is escaped. */
+const plain = /^[\x20!#-%(-;=?-~]*$/;
+
 /** Escapes for XML; characters that XML cannot hold and those that turn the reading direction become U+FFFD. */
 function escapeText(words: string): string {
+  if (plain.test(words)) return words;
   return words
     .replace(
       /[^\t\n\r\u{20}-\u{D7FF}\u{E000}-\u{FFFD}\u{10000}-\u{10FFFF}]|[\u{202A}-\u{202E}\u{2066}-\u{2069}]/gu,
