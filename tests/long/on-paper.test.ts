@@ -16,7 +16,7 @@ afterAll(() => browser.close());
 const kept = new URL('../../.test-output/pictures/paper/', import.meta.url).pathname;
 /** What leads elsewhere or is pressed. */
 const pressed =
-  /Sign out|Write it down|Skip to the page|Add them up|I was shown how to use it|Download|All readings/;
+  /Sign out|Write it down|Skip to the page|Add them up|Tap what would be on|I was shown how to use it|Download|All readings/;
 
 test('a step, the sheet, the owner’s page and the glossary are printed whole, by day, with nothing to press', async () => {
   const { shop, fitter, defect, held, link } = await shopAtEveryStage();
