@@ -51,20 +51,27 @@ export interface NextInJob {
 export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefined {
   const test = readingFor(job, answer);
   if (test === null) return undefined;
-  const planned = [...job.readings.values()].map((r) => r.planned).find((r) => isTest(r, test));
-  return { test, planned, wouldShow: wouldShow(job, answer, test) };
+  return { test, planned: plannedFor(job, test), wouldShow: wouldShow(job, answer, test) };
 }
 
-/** The answer's next reading; while the van may not be live, the dead one that parts the suspects best. */
+/** The answer's next reading; where the van may not be live for it, the dead one that parts the suspects best. */
 function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): Test | null {
-  if (asked === null || asked.test === 'resistance' || mayBeLive(job)) return asked;
+  if (asked === null || asked.test === 'resistance' || mayBeLive(job, asked)) return asked;
   const { circuit, meter, readings } = readingsFileOf(job);
   return nextReading(circuit, new Taken(readings, meter), suspects, 'dead');
 }
 
-function mayBeLive(job: Assessment): boolean {
+/** The live stage is reached, and no step that stands before this reading is open: no load where a ground or a pole is wrong. */
+function mayBeLive(job: Assessment, test: Test): boolean {
   const live = job.stages.find((s) => s.id === 'live')?.steps ?? [];
-  return live.some((s) => s.status === 'done' || s.status === 'ready');
+  if (!live.some((s) => s.status === 'done' || s.status === 'ready')) return false;
+  const planned = plannedFor(job, test);
+  const status = planned && job.steps.get(planned.step)?.status;
+  return status !== 'held' && status !== 'waiting';
+}
+
+function plannedFor(job: Assessment, test: Test): PlannedReading | undefined {
+  return [...job.readings.values()].map((r) => r.planned).find((r) => isTest(r, test));
 }
 
 function isTest(r: PlannedReading, test: Test): boolean {

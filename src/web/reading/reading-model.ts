@@ -189,9 +189,11 @@ function defectModel(
 function nextModel(
   number: string,
   job: Assessment,
-  { planned }: ReadingStanding,
+  { planned, verdict }: ReadingStanding,
   parting: ReturnType<typeof nextInJobModel>,
 ) {
+  // Nobody probes on where a dead point reads live.
+  if (planned.rule === 'absence-of-voltage' && verdict === 'fail') return undefined;
   const link = (id: string, why: string) => {
     const r = job.readings.get(id)?.planned;
     return (

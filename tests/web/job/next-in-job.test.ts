@@ -85,3 +85,10 @@ test('the page of a reading and that of its defect point to the same wire, later
     expect(body, at).not.toMatch(/joined to its LINE side/);
   }
 });
+
+test('where a dead point reads live, the page says hands off and offers no reading to go on with', async () => {
+  const { body } = await shopWith('absence-of-voltage', 'absence-of-voltage.inlet', { volts: '120' });
+  expect(words(body)).toMatch(/fail 120 V .* Take it as live: hands off\./);
+  expect(words(body)).not.toMatch(/Next: /);
+  expect(words(body)).toMatch(/Write down the mend/);
+});
