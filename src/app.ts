@@ -25,6 +25,7 @@ import { noSchemas } from './web/no-schemas.js';
 import { registerAssets } from './web/page/assets.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
+import { makeKeptPages } from './web/page/kept-pages.js';
 import { noteMeanwhile } from './web/page/meanwhile.js';
 import { letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
@@ -70,7 +71,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     signer,
     issuer,
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
-    keptPages: new Map(),
+    keptPages: makeKeptPages(),
     saidOnce: new Map(),
     shownOnce: new Map(),
     upkeep,

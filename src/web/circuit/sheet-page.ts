@@ -7,7 +7,8 @@ import type { AcceptContext } from '../../steps/proposal.js';
 import { sourceText } from '../../trade/source.js';
 import { askerOf, type JobAt, workAt } from '../job/job-at.js';
 import { concessionOf, writeReason } from '../job/reason.js';
-import { goTo, render, renderIssues } from '../page/page.js';
+import { renderKept } from '../page/kept-page.js';
+import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { concessionForm } from '../step/concession.js';
 import { jobPath, whenText } from '../words/job-words.js';
@@ -23,9 +24,7 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
 
   app.get('/jobs/:job/sheet', async (request, reply) => {
     const at = workAt(services, request);
-    return render(
-      reply,
-      'sheet',
+    return renderKept(reply, services, at.log, 'sheet', () =>
       sheetModel(at, askerOf(request, services), units(), loadsOn(request.query)),
     );
   });

@@ -5,7 +5,8 @@ import type { NewEntry } from '../../logbook/entry.js';
 import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import { inQuestion } from '../../steps/since-record.js';
-import { goTo, render, renderIssues } from '../page/page.js';
+import { renderKept } from '../page/kept-page.js';
+import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { apartText, jobPath, sinceLine, standingOf } from '../words/job-words.js';
 import { type JobAt, jobAt, workAt } from './job-at.js';
@@ -17,15 +18,16 @@ import { writeReason } from './reason.js';
 export function registerJobPage(app: FastifyInstance, services: Services): void {
   const units = () => services.store.shop.state().units;
 
-  app.get('/jobs/:job', async (request, reply) =>
-    render(reply, 'job', jobModel(jobAt(services, request), units())),
-  );
+  app.get('/jobs/:job', async (request, reply) => {
+    const at = jobAt(services, request);
+    return renderKept(reply, services, at.log, 'job', () => jobModel(at, units()));
+  });
 
   app.get<{ Params: { job: string; part: string } }>('/jobs/:job/parts/:part', async (request, reply) => {
     const at = workAt(services, request);
     const place = parsePlace(request.params.part, at.job.circuit);
     if (place === undefined) throw new AppError('not-found', 'This circuit has no such part.');
-    return render(reply, 'part', partModel(at, place, units()));
+    return renderKept(reply, services, at.log, 'part', () => partModel(at, place, units()));
   });
 
   for (const [kind, verb, said] of standings) {

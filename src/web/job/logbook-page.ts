@@ -5,7 +5,7 @@ import { circuitAt } from '../../logbook/job-log.js';
 import { planOf } from '../../steps/plan-of.js';
 import { stageIds, stages } from '../../steps/step.js';
 import { subjectWords } from '../../steps/subject-words.js';
-import { render } from '../page/page.js';
+import { renderKept } from '../page/kept-page.js';
 import type { Services } from '../services.js';
 import { entryWords } from '../words/entry-words.js';
 import { jobPath, writtenText } from '../words/job-words.js';
@@ -15,7 +15,7 @@ import { type JobAt, jobAt } from './job-at.js';
 export function registerLogbookPage(app: FastifyInstance, services: Services): void {
   app.get('/jobs/:job/logbook', async (request, reply) => {
     const at = jobAt(services, request);
-    return render(reply, 'logbook', {
+    return renderKept(reply, services, at.log, 'logbook', () => ({
       title: `Logbook of job ${at.number}`,
       number: at.number,
       wide: true,
@@ -27,7 +27,7 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
       })),
       marks: marksOf(at),
       entries: at.log.entries.map((entry) => entryModel(at, entry)),
-    });
+    }));
   });
 }
 

@@ -28,9 +28,6 @@ const inOneGo = (pieces: readonly Buffer[]): Readable =>
     },
   });
 
-/** Some 40 KB a page. */
-const keptAtMost = 400;
-
 /**
  * A page of a job that says the same until the job's or the shop's logbook grows: drawn once for each person and hour (a
  * page may speak of what is due), then only its tokens are put in anew. What is said once, and refusals, are never kept.
@@ -45,17 +42,14 @@ export async function renderKept(
   const { request } = reply;
   const once = isToBeSaid(request) || noticesFor(request) !== undefined;
   if (once || store.broken !== undefined) return render(reply, view, model());
-  const shop = store.shop.state();
+  const drawnFrom = [log, store.shop.state()].map(({ entries }) => entries.at(-1)?.digest).join(' ');
   const key = [requirePerson(request).id, clock().toISOString().slice(0, 13), request.url].join(' ');
   let kept = keptPages.get(key);
-  if (kept === undefined || kept.log !== log || kept.shop !== shop) {
+  if (kept?.drawnFrom !== drawnFrom) {
     const html = await drawPage(reply, view, model(), { csrf: slot.csrf, key: () => slot.key });
-    kept = { log, shop, pieces: piecesOf(html) };
+    kept = { drawnFrom, pieces: piecesOf(html) };
   }
-  // Put back at the end: the page that nobody asked for the longest goes first.
-  keptPages.delete(key);
-  keptPages.set(key, kept);
-  if (keptPages.size > keptAtMost) keptPages.delete(keptPages.keys().next().value as string);
+  keptPages.put(key, kept);
   const csrf = Buffer.from(csrfOf(reply));
   const filled = kept.pieces.map((piece) =>
     piece === 'csrf' ? csrf : piece === 'key' ? Buffer.from(randomUUID()) : piece,

@@ -3,7 +3,7 @@ import { readingsCsv } from '../../record/readings-csv.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import { type JobAt, workAt } from '../job/job-at.js';
-import { render } from '../page/page.js';
+import { renderKept } from '../page/kept-page.js';
 import type { Services } from '../services.js';
 import { cautionsOf, readingLine } from '../step/step-model.js';
 import { jobPath } from '../words/job-words.js';
@@ -24,9 +24,10 @@ const groupCautions = {
 
 /** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed; and as CSV. */
 export function registerReadingsPage(app: FastifyInstance, services: Services): void {
-  app.get('/jobs/:job/readings', async (request, reply) =>
-    render(reply, 'readings', readingsModel(workAt(services, request))),
-  );
+  app.get('/jobs/:job/readings', async (request, reply) => {
+    const at = workAt(services, request);
+    return renderKept(reply, services, at.log, 'readings', () => readingsModel(at));
+  });
 
   app.get('/jobs/:job/readings.csv', async (request, reply) => {
     const { number, job } = workAt(services, request);
