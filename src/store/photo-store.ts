@@ -1,4 +1,4 @@
-import type { Sql } from './database.js';
+import { prepared, type Sql } from './database.js';
 import type { Guard } from './write-guard.js';
 
 /** A photo as kept: `id` is the SHA-256 of the JPEG here, `original` that of the file that was sent. */
@@ -33,12 +33,11 @@ export function makePhotoStore(db: Sql, guard: Guard): PhotoStore {
       );
     },
     get(id) {
-      return db
-        .prepare(
-          `SELECT id, original, width_px AS widthPx, height_px AS heightPx, jpeg, thumb, at
-           FROM photos WHERE id = ?`,
-        )
-        .get(id) as Photo | undefined;
+      return prepared(
+        db,
+        `SELECT id, original, width_px AS widthPx, height_px AS heightPx, jpeg, thumb, at
+         FROM photos WHERE id = ?`,
+      ).get(id) as Photo | undefined;
     },
   };
 }
