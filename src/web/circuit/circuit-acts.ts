@@ -104,7 +104,8 @@ export function firstTyped(units: Units): Typed {
     .flatMap((f): [string, string][] => (f.kind === 'measure' ? [[`${f.path}.unit`, f[units]]] : []));
   const typed: Typed = {
     ...Object.fromEntries(unitOf),
-    vehicleUse: 'living-quarters',
+    // Nobody's guess: it was said with the job, or is chosen here.
+    vehicleUse: '',
     'supply.amps': '15',
     'supply.loopOhms': '0.3',
     'cord.awg': '12',

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { changedParts } from '../../circuit/changed-parts.js';
-import type { Circuit } from '../../circuit/circuit.js';
+import { type Circuit, words } from '../../circuit/circuit.js';
 import { unitFactor, zeroOf } from '../../circuit/units.js';
 import { AppError, type Issue } from '../../errors.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
@@ -52,7 +52,9 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       ? typedFromCircuit(at.log.circuit, units())
       : {
           ...start,
-          ...(request.query.use === 'work-van' ? { vehicleUse: 'work-van' } : {}),
+          ...(Object.keys(words.vehicleUse).includes(request.query.use ?? '')
+            ? { vehicleUse: request.query.use as string }
+            : {}),
           ...sketchForJob(request.query, units()),
         };
     return render(reply, 'circuit', modelOf(at, typed), { typed });

@@ -18,6 +18,7 @@ const sheetOf = ({ store }: PlayedShop, page: string) =>
   store.logbook.log(page.split('/')[2] ?? '').circuit as Circuit;
 
 const own = {
+  vehicleUse: 'work-van',
   'inlet.fromRearM': '4.5',
   'inlet.heightM': '2.8',
   'inlet.behindPanel': 'An empty pocket.',
