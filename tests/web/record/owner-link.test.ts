@@ -121,7 +121,9 @@ test('one address that tries many links is told to wait, and another is not', as
   for (let k = 0; k < 60; k += 1)
     expect((await guesser.get(`/o/${String(k).padStart(32, 'g')}`)).statusCode).toBe(404);
   const told = await guesser.get(path);
-  expect([told.statusCode, told.headers['retry-after']]).toEqual([429, '60']);
+  expect(told.statusCode).toBe(429);
+  // Counted from the first try, which a slow machine made a while ago.
+  expect(told.headers['retry-after']).toMatch(/^([1-9]|[1-5]\d|60)$/);
   expect(words(told.body)).toContain('Too many');
   expect((await new Browser(shop.app, '192.0.2.67').get(path)).statusCode).toBe(200);
 });
