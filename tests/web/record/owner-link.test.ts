@@ -123,7 +123,8 @@ test('one address that tries many links is told to wait, and another is not', as
   const told = await guesser.get(path);
   expect(told.statusCode).toBe(429);
   // Counted from the first try, which a slow machine made a while ago.
-  expect(told.headers['retry-after']).toMatch(/^([1-9]|[1-5]\d|60)$/);
+  expect(Number(told.headers['retry-after'])).toBeGreaterThan(0);
+  expect(Number(told.headers['retry-after'])).toBeLessThanOrEqual(60);
   expect(words(told.body)).toContain('Too many');
   expect((await new Browser(shop.app, '192.0.2.67').get(path)).statusCode).toBe(200);
 });
