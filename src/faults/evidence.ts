@@ -1,4 +1,4 @@
-import { Bench, type Shows } from '../meter/bench.js';
+import { Bench, type Shows, type Stand } from '../meter/bench.js';
 import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import type { Fault } from '../meter/fault.js';
 import type { Meter } from '../meter/meter.js';
@@ -26,6 +26,8 @@ const lowOhm = 1.5;
 const fullGhost = -1;
 const fullGhosts = -3;
 const fullShare = 0.95;
+/** Ghosts between the same two conductors show the same, but for a hand or a lead that lies otherwise: within this share of the supply's volts. */
+const ghostSpread = 0.4;
 
 /** The readings taken, and how well any set of faults explains them. */
 export class Evidence {
@@ -94,8 +96,10 @@ export class Evidence {
 
   /** Each reading's share of the logarithm, on the better of the stands where a device or the supply may stand either way. */
   terms(shows: Shows): Float64Array {
-    const { values } = this.#best(shows);
-    return Float64Array.from(this.readings, (_, i) => this.term(i, values[i]!));
+    const { stand } = this.#best(shows);
+    const terms = Float64Array.from(this.readings, (_, i) => this.term(i, stand.values[i]!));
+    for (const i of this.#strayGhosts(stand)) terms[i] = misread;
+    return terms;
   }
 
   /** One reading against one prediction. */
@@ -124,28 +128,30 @@ export class Evidence {
   }
 
   /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say. */
-  #best({ values, other }: Shows): { values: Float64Array; sum: number } {
-    let best = { values, sum: this.#sum(values) };
-    const consider = (stand: Float64Array, penalty: number) => {
+  #best({ other, ...own }: Shows): { stand: Stand; sum: number } {
+    let best = { stand: own as Stand, sum: this.#sum(own) };
+    const consider = (stand: Stand, penalty: number) => {
       const sum = this.#sum(stand) + penalty;
-      if (sum > best.sum) best = { values: stand, sum };
+      if (sum > best.sum) best = { stand, sum };
     };
     if (other !== undefined) consider(other, 0);
     if (this.#offPenalty === 0) return best;
-    consider(this.#off(values), this.#offPenalty);
+    consider(this.#off(own), this.#offPenalty);
     if (other !== undefined) consider(this.#off(other), this.#offPenalty);
     return best;
   }
 
   /** Predictions at the supply's own volts and through the leads as they are. */
-  #off(values: Float64Array): Float64Array {
-    return values.map((value, i) => {
+  #off({ values, alike }: Stand): Stand {
+    const off = values.map((value, i) => {
       if (this.#isVolts(i)) return value * this.supplyShare;
       return this.readings[i]!.test === 'resistance' ? value + this.leadOhm : value;
     });
+    return { values: off, alike };
   }
 
-  #sum(values: Float64Array): number {
+  #sum(stand: Stand): number {
+    const { values } = stand;
     let sum = 0;
     let ghosts = 0;
     for (let i = 0; i < values.length; i++) {
@@ -153,7 +159,21 @@ export class Evidence {
       if (Number.isNaN(value)) ghosts += this.term(i, value);
       else sum += this.term(i, value);
     }
-    return sum + Math.max(ghosts, fullGhosts);
+    return sum + Math.max(ghosts, fullGhosts) + misread * this.#strayGhosts(stand).length;
+  }
+
+  /**
+   * A ghost may show anything, but the same wherever the same two conductors are touched: the readings that lie far from the middle one
+   * of theirs were misread, if ghosts they are.
+   */
+  #strayGhosts({ alike }: Stand): readonly number[] {
+    const firsts = new Set(alike.filter((first, i) => first !== i));
+    return [...firsts].flatMap((first) => {
+      const same = this.readings.flatMap((_, i) => (alike[i] === first ? [i] : []));
+      const middle = same.map((i) => this.#shown[i]!).sort((a, b) => a - b)[(same.length - 1) >> 1]!;
+      const spread = ghostSpread * this.bench.circuit.supply.volts;
+      return same.filter((i) => Math.abs(this.#shown[i]! - middle) > spread);
+    });
   }
 
   #isVolts(index: number): boolean {

@@ -58,7 +58,7 @@ export function nextReading(
   possible.forEach(({ test, effort }, i) => {
     const outcomes = shown.map(({ values, other, probability, place }) => ({
       // Where a device may stand either way the answer says nothing about this explanation.
-      value: other !== undefined && !Object.is(other[i], values[i]) ? Number.NaN : values[i]!,
+      value: other !== undefined && !Object.is(other.values[i], values[i]) ? Number.NaN : values[i]!,
       probability,
       place,
     }));

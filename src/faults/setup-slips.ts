@@ -14,7 +14,8 @@ export interface SetupSlip {
     | 'probe-not-touching'
     | 'fingers-on-probes'
     | 'leads-not-nulled'
-    | 'appliance-leaks';
+    | 'appliance-leaks'
+    | 'stands-alone';
   readonly text: string;
 }
 
@@ -76,11 +77,11 @@ export function setupSlips(
       text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',
     });
   }
-  return [...slips, ...fromOneReading(evidence)];
+  return [...slips, ...fromOneReading(evidence, leading.length === 0)];
 }
 
-/** Where one single reading stands against "nothing wrong", that reading may be the slip. */
-function fromOneReading(evidence: Evidence): SetupSlip[] {
+/** Where one single reading stands against "nothing wrong", that reading may be the slip; `sound`: no fault explains it better. */
+function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
   const against = [...evidence.terms(evidence.bench.shows([]))].flatMap((t, i) => (t < -2 ? [i] : []));
   if (against.length !== 1) return [];
   const reading = evidence.readings[against[0]!]!;
@@ -94,7 +95,12 @@ function fromOneReading(evidence: Evidence): SetupSlip[] {
     ];
   }
   const dead = reading.test === 'resistance' ? reading.ohms === null : reading.volts < 5;
-  if (!dead) return [];
-  const text = `Did both probes touch? Read ${pointText(reading.from)} to ${pointText(reading.to)} again with both in together: a shutter opens for two.`;
-  return [{ slip: 'probe-not-touching', text }];
+  const again = `ead ${pointText(reading.from)} to ${pointText(reading.to)} again`;
+  if (dead) {
+    const text = `Did both probes touch? R${again} with both in together: a shutter opens for two.`;
+    return [{ slip: 'probe-not-touching', text }];
+  }
+  if (!sound) return [];
+  const text = `This one stands alone against all the others: hands off, and r${again} before anything is opened.`;
+  return [{ slip: 'stands-alone', text }];
 }

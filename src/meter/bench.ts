@@ -17,9 +17,15 @@ export const deadVolts = 30;
  * for yes and 0 for no (three lamps: bits 4, 2, 1 for hot–neutral, hot–ground, neutral–ground). NaN where the point floats
  * or the answer cannot be said. `other` differs where a device may stand either way.
  */
-export interface Shows {
+export interface Shows extends Stand {
+  readonly other: Stand | undefined;
+}
+
+/** One way in which breaker and devices may stand. */
+export interface Stand {
   readonly values: Float64Array;
-  readonly other: Float64Array | undefined;
+  /** For each reading of a floating point: the first one between the same two conductors, which shows the same; else its own index. */
+  readonly alike: Int16Array;
 }
 
 interface Pair {
@@ -76,14 +82,15 @@ export class Bench {
 
   /** The live tests, added to the dead ones in `values`. */
   showLive(faults: readonly Fault[], values: Float64Array): Shows {
-    if (!this.#anyLive) return { values, other: undefined };
+    const stand: Stand = { values, alike: Int16Array.from(values, (_, index) => index) };
+    if (!this.#anyLive) return { ...stand, other: undefined };
     this.layout.meshes.giveBack();
     const state = settle(this.layout, faults);
     const resets = state.otherContacts === undefined ? Number(state.holds) : Number.NaN;
     for (const i of this.#supplyHolds)
       values[i] = state.breakerNear ? Number.NaN : Number(state.breakerHolds);
     for (const i of this.#resets) values[i] = Number(state.holds);
-    this.#showCordEnd(faults, values);
+    this.#showCordEnd(faults, stand);
     if (!state.breakerHolds) {
       for (const { index } of this.#live) values[index] = 0;
       for (const load of this.#loads.values()) {
@@ -91,9 +98,9 @@ export class Bench {
         for (const i of load.holds) values[i] = 0;
       }
       for (const { index } of this.#lamps) values[index] = 0;
-      return { values, other: undefined };
+      return { ...stand, other: undefined };
     }
-    this.#read(this.#live, state, values);
+    this.#read(this.#live, state, stand);
     this.#showDeadAfterTest(faults, values);
     for (const lamp of this.#lamps)
       values[lamp.index] = lampsOfTest(this.layout, faults, state.contacts, lamp.outlet);
@@ -104,41 +111,41 @@ export class Bench {
     let near = state.otherContacts !== undefined;
     for (const { load, state: under } of loaded) {
       for (const i of load.holds) values[i] = Number(under.breakerHolds && under.holds);
-      if (under.breakerHolds) this.#read(load.pairs, under, values);
+      if (under.breakerHolds) this.#read(load.pairs, under, stand);
       else for (const { index } of load.pairs) values[index] = 0;
       near ||= under.otherContacts !== undefined;
     }
-    if (!near) return { values, other: undefined };
-    const other = values.slice();
-    for (const i of this.#resets) other[i] = resets;
+    if (!near) return { ...stand, other: undefined };
+    const other: Stand = { values: values.slice(), alike: stand.alike.slice() };
+    for (const i of this.#resets) other.values[i] = resets;
     if (state.otherContacts !== undefined) {
       const contacts = state.otherContacts;
       this.#read(this.#live, solve(this.layout, faults, contacts), other);
       for (const lamp of this.#lamps)
-        other[lamp.index] = lampsOfTest(this.layout, faults, contacts, lamp.outlet);
+        other.values[lamp.index] = lampsOfTest(this.layout, faults, contacts, lamp.outlet);
     }
     for (const { load, state: under } of loaded) {
       const contacts = under.otherContacts ?? under.contacts;
       if (under.otherContacts !== undefined || state.otherContacts !== undefined)
-        for (const i of load.holds) other[i] = Number.NaN;
+        for (const i of load.holds) other.values[i] = Number.NaN;
       if (under.breakerHolds) this.#read(load.pairs, solve(this.layout, faults, contacts, load), other);
     }
-    return { values, other };
+    return { ...stand, other };
   }
 
-  #read(
-    pairs: readonly Pair[],
-    state: Pick<LiveState, 'network' | 'potentials'>,
-    values: Float64Array,
-  ): void {
-    for (const { index, a, b, inputOhms } of pairs) {
+  #read(pairs: readonly Pair[], state: Solved, { values, alike }: Stand): void {
+    const floating: Pair[] = [];
+    for (const pair of pairs) {
+      const { index, a, b, inputOhms } = pair;
       if (a === nowhere || b === nowhere) continue;
       const ohm = state.network.resistance(a, b);
       if (ohm > floatingOhm && inputOhms > lowImpedanceOhm) {
         values[index] = Number.NaN;
+        alike[index] = floating.find((earlier) => betweenTheSame(state, earlier, pair))?.index ?? index;
+        floating.push(pair);
         continue;
       }
-      const between = (a < 0 ? 0 : state.potentials[a]!) - (b < 0 ? 0 : state.potentials[b]!);
+      const between = potentialOf(state, a) - potentialOf(state, b);
       values[index] = (Math.abs(between) * inputOhms) / (inputOhms + ohm);
     }
   }
@@ -154,12 +161,12 @@ export class Bench {
     }
   }
 
-  #showCordEnd(faults: readonly Fault[], values: Float64Array): void {
+  #showCordEnd(faults: readonly Fault[], stand: Stand): void {
     if (this.#cordEnd.length === 0) return;
     const network = this.layout.meshes.take();
     wire(this.layout, faults, { supplied: true, cordIn: false, contacts: this.#none }, network);
     network.eliminate();
-    this.#read(this.#cordEnd, { network, potentials: network.potentials(this.circuit.supply.volts) }, values);
+    this.#read(this.#cordEnd, { network, potentials: network.potentials(this.circuit.supply.volts) }, stand);
   }
 
   #sort(test: Test, index: number): void {
@@ -193,4 +200,25 @@ export class Bench {
     }
     return load;
   }
+}
+
+type Solved = Pick<LiveState, 'network' | 'potentials'>;
+
+const potentialOf = ({ potentials }: Solved, node: number) => (node < 0 ? 0 : potentials[node]!);
+
+/** Two nodes of one conductor: joined, and not through the source. True earth, which a lead of its own reaches, is like nothing else. */
+function isOneConductor(state: Solved, a: number, b: number): boolean {
+  if (a < 0 || b < 0) return a === b;
+  return (
+    Math.abs(potentialOf(state, a) - potentialOf(state, b)) < oneConductorVolts &&
+    state.network.resistance(a, b) < floatingOhm
+  );
+}
+
+/** More than any conductor drops between two of its points under a load. */
+const oneConductorVolts = 20;
+
+function betweenTheSame(state: Solved, one: Pair, other: Pair): boolean {
+  const is = (a: number, b: number) => isOneConductor(state, a, b);
+  return (is(one.a, other.a) && is(one.b, other.b)) || (is(one.a, other.b) && is(one.b, other.a));
 }

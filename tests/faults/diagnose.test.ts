@@ -72,6 +72,31 @@ describe('the fault-finder’s answer', () => {
     expect(answer.suspects.map((s) => s.text)).toContain('Ground open at the supply');
   });
 
+  const shownAt = (from: string, to: string, volts: number) =>
+    readings([]).map((r) =>
+      'from' in r && r.from === from && r.to === to && r.test === 'voltage' ? { ...r, volts } : r,
+    );
+
+  it('blames nothing that floats for one reading that others of the same two conductors contradict', () => {
+    const none = diagnose(file(shownAt('outlet2.hot', 'outlet2.ground', 0)));
+    expect(none).toMatchObject({ verdict: 'fail', suspects: [] });
+    expect(none.askFirst.map((a) => a.slip)).toEqual(['probe-not-touching']);
+    const full = diagnose(file(shownAt('outlet2.neutral', 'outlet2.ground', 120)));
+    expect(full).toMatchObject({ verdict: 'fail', suspects: [] });
+    expect(full.askFirst[0]?.text).toMatch(
+      /hands off, and read the neutral slot of outlet 2 to the ground slot of outlet 2 again/,
+    );
+  });
+
+  it('takes ghosts of one conductor for what they are though a hand moves them', () => {
+    const open: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'supply' }];
+    const ghosts = readings(open).map((r, i) =>
+      'volts' in r && r.volts === 48 ? { ...r, volts: 40 + ((i * 7) % 36) } : r,
+    );
+    expect(new Set(ghosts.map((r) => ('volts' in r ? r.volts : 0))).size).toBeGreaterThan(5);
+    expect(diagnose(file(ghosts)).suspects[0]?.text).toBe('Ground open at the supply');
+  });
+
   it('does not let a meter that is too coarse pass anything', () => {
     const coarse = { ...handheld, ohms: { ...handheld.ohms, counts: 10 } };
     const answer = diagnose(file(readings([]), { meter: coarse }));

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { catalogue } from '../../src/faults/catalogue.js';
 import { type Answer, diagnose } from '../../src/faults/diagnose.js';
 import type { Fault } from '../../src/meter/fault.js';
-import type { ReadingsFile } from '../../src/meter/readings-file.js';
+import type { ReadingsFile, Test } from '../../src/meter/readings-file.js';
 import { van } from '../meter/vans.js';
 import { shownBy } from './shown-by.js';
 
@@ -57,10 +57,22 @@ describe('the next reading', () => {
     expect(answer.nextReading).toMatchObject({ test: 'loaded-voltage', amps: 10 });
   });
 
-  it('is a slot against true earth, where only that tells a live face from an open ground', () => {
+  it('is a slot against true earth, where only that tells a live skin from an open ground', () => {
+    const truth: Fault[] = [{ fault: 'bootleg-reversed', where: 'supply' }];
+    const first = diagnose(shownBy(truth));
+    expect(first.suspects.map((s) => s.text)).toContain('Ground open at the supply');
+    expect(first.nextReading).toEqual({ test: 'voltage', from: 'outlet1.hot', to: 'earth' });
+    const { readings } = shownBy(truth, { tests: [first.nextReading as Test] });
+    const file = shownBy(truth);
+    const answer = diagnose({ ...file, readings: [...file.readings, ...readings] });
+    expect(answer.suspects.map((s) => s.faults)).toEqual([truth]);
+  });
+
+  it('is none for a face that is exchanged, where the others show that their common ground is whole', () => {
     const truth: Fault[] = [{ fault: 'face-swapped', conductors: ['hot', 'neutral'], where: 'outlet1' }];
     const { asked, answer } = asAsked(shownBy(truth), truth);
-    expect(asked.at(-1)).toMatchObject({ test: 'voltage', from: 'outlet1.hot', to: 'earth' });
+    expect(asked).toEqual([]);
+    expect(answer.suspects[0]?.faults).toEqual(truth);
     expect(places(answer)).toBe(1);
   });
 
