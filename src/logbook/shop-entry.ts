@@ -13,7 +13,8 @@ const above0 = (max: number) =>
   z
     .number()
     .positive('must be above 0')
-    .max(max, `must be at most ${max.toLocaleString('en')}`);
+    // Said when it is asked for: the first figure that is put into words brings in the tables of all languages.
+    .max(max, { error: () => `must be at most ${max.toLocaleString('en')}` });
 
 export const roles = ['fitter', 'checker', 'keeper'] as const;
 export type Role = (typeof roles)[number];
