@@ -27,8 +27,15 @@ const beside = (name: string) => new URL(name, import.meta.url).pathname;
 export function serve(dir: string, level = 'warn'): Promise<Served> {
   // The proxy that is believed is this machine itself, so that requests may come from many addresses (`fromAnywhere`).
   const told = ['serve', '--data', dir, '--port', '0', '--trust-proxy', '127.0.0.1'];
-  return started('Inlet Logbook: ', ['--import', beside('watch-loop.mjs'), 'dist/main.js', ...told], level);
+  const program = [...flags, '--import', beside('watch-loop.mjs'), 'dist/main.js', ...told];
+  return started('Inlet Logbook: ', program, level);
 }
+
+/** What `npm start` tells Node. */
+const flags =
+  /node (--\S+(?: --\S+)*) dist\/main\.js serve/
+    .exec(readFileSync('package.json', 'utf8'))?.[1]
+    ?.split(' ') ?? [];
 
 /** Starts Fastify alone, which sends the bytes of one file whatever it is asked. */
 export function serveBytes(file: string): Promise<Served> {
