@@ -145,6 +145,7 @@ export class Bench {
         floating.push(pair);
         continue;
       }
+      alike[index] = index;
       const between = potentialOf(state, a) - potentialOf(state, b);
       values[index] = (Math.abs(between) * inputOhms) / (inputOhms + ohm);
     }
