@@ -64,7 +64,7 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
     case 'joined':
       return number === 0
         ? `Look in the inlet’s box and in the breaker’s. It is mostly ${joinedBy(fault.conductors)}.`
-        : `Look in the box of outlet ${number} and along its cables. It is mostly ${joinedBy(fault.conductors)}.`;
+        : `Look in the box of outlet ${number} and along its cables${andAtLoad(number, circuit)}. It is mostly ${joinedBy(fault.conductors)}.`;
     case 'bootleg-reversed':
       return 'Touch nothing of the van. Unplug at the supply and warn everybody; its receptacle is wired so that the ground pin is live.';
     case 'line-load-reversed':
@@ -109,6 +109,13 @@ function leavesFrom(number: number, conductor: Conductor, circuit: ElectricalCir
   if (conductor === 'ground') return `the ground splice in the box of outlet ${number - 1}`;
   const side = isGroundFaultDevice(circuit, number - 1) ? 'LOAD ' : '';
   return `the ${side}${screw(conductor)} that it leaves from at outlet ${number - 1}`;
+}
+
+/** A join at the LOAD screws that a cable leaves from reads like one at the box that it goes to. */
+function andAtLoad(number: number, circuit: ElectricalCircuit): string {
+  return number > 1 && isGroundFaultDevice(circuit, number - 1)
+    ? `, and at the LOAD screws of outlet ${number - 1}, where the same join reads alike`
+    : '';
 }
 
 function screwAt(number: number, conductor: Conductor, circuit: ElectricalCircuit): string {

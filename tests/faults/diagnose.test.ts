@@ -43,6 +43,20 @@ describe('the fault-finder’s answer', () => {
     );
   });
 
+  it('sends to the LOAD screws as well, where a join reads like one in the box behind them', () => {
+    const joined = (where: string): Fault[] => [
+      { fault: 'joined', conductors: ['neutral', 'ground'], where, ohms: 0.01 } as Fault,
+    ];
+    const [first] = diagnose(file(readings(joined('outlet2')))).suspects;
+    expect(first?.lookAt).toContain(
+      'the box of outlet 2 and along its cables, and at the LOAD screws of outlet 1',
+    );
+    const [last] = diagnose(file(readings(joined('outlet3')))).suspects.filter((s) =>
+      s.text.includes('outlet 3'),
+    );
+    expect(last?.lookAt).toContain('the box of outlet 3 and along its cables. It is mostly');
+  });
+
   it('is unproven, with what is missing and the next reading, where too few were taken', () => {
     const some = readings([]).filter((r) => !('from' in r && r.from === 'chassis'));
     const answer = diagnose(file(some));
