@@ -95,12 +95,12 @@ function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
     ];
   }
   const dead = reading.test === 'resistance' ? reading.ohms === null : reading.volts < 5;
-  const again = `ead ${pointText(reading.from)} to ${pointText(reading.to)} again`;
+  const pair = `${pointText(reading.from)} to ${pointText(reading.to)}`;
   if (dead) {
-    const text = `Did both probes touch? R${again} with both in together: a shutter opens for two.`;
+    const text = `Did both probes touch? Read ${pair} again with both in together: a shutter opens for two.`;
     return [{ slip: 'probe-not-touching', text }];
   }
   if (!sound) return [];
-  const text = `This one stands alone against all the others: hands off, and r${again} before anything is opened.`;
+  const text = `This one stands alone against all the others: hands off, and read ${pair} again before anything is opened.`;
   return [{ slip: 'stands-alone', text }];
 }

@@ -49,7 +49,7 @@ export function timestampSentence({ timestamp, withoutTimestamp = '' }: Omit<Sta
 
 async function stamped(pdf: Buffer, at: Date, authority: TimestampAuthority): Promise<StampedRecord> {
   const { from, to } = signatureIn(pdf);
-  const parts = partsOf(pdf);
+  const parts = partsOf(pdf, { from, to });
   const { signature } = parts;
   const nonce = randomBytes(16);
   const reply = await authority.ask(timestampRequest(createHash('sha256').update(signature).digest(), nonce));

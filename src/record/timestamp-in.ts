@@ -6,7 +6,7 @@ import { checkTimestamp, type Timestamp, TimestampError } from './timestamp-toke
 /** The timestamp that a record carries, where it holds over its signature; cheap, since nothing else of the file is looked at. */
 export function timestampIn(pdf: Buffer, issuedAt: string): Timestamp | undefined {
   try {
-    const { signature, timestamp: token } = partsOf(pdf);
+    const { signature, timestamp: token } = partsOf(pdf, signatureIn(pdf));
     return token && checkTimestamp({ token, signature, at: new Date(issuedAt) });
   } catch (error) {
     if (error instanceof TimestampError || error instanceof DerError) return undefined;
@@ -14,9 +14,8 @@ export function timestampIn(pdf: Buffer, issuedAt: string): Timestamp | undefine
   }
 }
 
-/** What the signature of a signed record is made of. Throws DerError. */
-export function partsOf(pdf: Buffer): ReturnType<typeof readSignedData> {
-  const { from, to } = signatureIn(pdf);
+/** What the signature of a signed record, at this span of it, is made of. Throws DerError. */
+export function partsOf(pdf: Buffer, { from, to }: ReturnType<typeof signatureIn>) {
   return readSignedData(readElement(Buffer.from(pdf.toString('latin1', from, to), 'hex')).whole);
 }
 

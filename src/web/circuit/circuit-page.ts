@@ -48,13 +48,12 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
   app.get<{ Querystring: Query }>('/jobs/:job/circuit', async (request, reply) => {
     const at = jobAt(services, request);
     const start = firstTyped(units());
+    const { use = '' } = request.query;
     const typed = at.log.circuit
       ? typedFromCircuit(at.log.circuit, units())
       : {
           ...start,
-          ...(Object.keys(words.vehicleUse).includes(request.query.use ?? '')
-            ? { vehicleUse: request.query.use as string }
-            : {}),
+          ...(Object.hasOwn(words.vehicleUse, use) ? { vehicleUse: use } : {}),
           ...sketchForJob(request.query, units()),
         };
     return render(reply, 'circuit', modelOf(at, typed), { typed });

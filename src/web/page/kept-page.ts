@@ -48,8 +48,8 @@ export async function renderKept(
   if (kept?.drawnFrom !== drawnFrom) {
     const html = await drawPage(reply, view, model(), { csrf: slot.csrf, key: () => slot.key });
     kept = { drawnFrom, pieces: piecesOf(html) };
+    keptPages.put(key, kept);
   }
-  keptPages.put(key, kept);
   const csrf = Buffer.from(csrfOf(reply));
   const filled = kept.pieces.map((piece) =>
     piece === 'csrf' ? csrf : piece === 'key' ? Buffer.from(randomUUID()) : piece,

@@ -10,8 +10,9 @@ export interface KeptPage {
 
 /** Pages of jobs that were drawn before; for one store, so that two apps in one process never share any. */
 export interface KeptPages {
+  /** A page that was kept; it counts as asked for last. */
   get(key: string): KeptPage | undefined;
-  /** Keeps a page as the one that was asked for last. The ones that nobody asked for the longest go, so that all fit; a page that would take much of the room is not kept. */
+  /** Keeps a page. The ones that nobody asked for the longest go, so that all fit; a page that would take much of the room is not kept. */
   put(key: string, page: KeptPage): void;
   keys(): readonly string[];
   /** Of all that is kept. */
@@ -29,7 +30,14 @@ export function makeKeptPages(): KeptPages {
     pages.delete(key);
   };
   return {
-    get: (key) => pages.get(key),
+    get(key) {
+      const page = pages.get(key);
+      if (page !== undefined) {
+        pages.delete(key);
+        pages.set(key, page);
+      }
+      return page;
+    },
     put(key, page) {
       letGo(key);
       const own = bytesOf(page);
