@@ -1,18 +1,19 @@
 import { createHash } from 'node:crypto';
 import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import type { NewEntry } from '../../src/logbook/entry.js';
 import { openDatabase } from '../../src/store/database.js';
 import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
 import {
   addNote,
-  freshKey,
-  ines,
   made,
   openedJob,
+  sendForm,
   standingClock,
   tempFolder,
   tempStore,
+  writing,
 } from './temp-store.js';
 
 /** A folder as a killed process leaves it: everything still in the WAL. Twelve entries were answered. */
@@ -204,25 +205,12 @@ test.each([
   const jpeg = Buffer.from('as it was kept');
   const id = createHash('sha256').update(jpeg).digest('hex');
   const photo = { id, original: id, widthPx: 8, heightPx: 8, jpeg, thumb: jpeg };
-  made(
-    store.logbook.append({
-      job,
-      key: freshKey(),
-      by: ines,
-      content: 'photo',
-      decide: () => ({
-        ok: true,
-        value: [
-          {
-            kind: 'photo added',
-            subject: 'step:label',
-            body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
-          },
-        ],
-      }),
-      attach: { photos: [photo] },
-    }),
-  );
+  const added: NewEntry = {
+    kind: 'photo added',
+    subject: 'step:label',
+    body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
+  };
+  made(sendForm(store, job, writing(added), { attach: { photos: [photo] } }));
   store.close();
   const sound = tempStore(dir);
   expect(sound.broken).toBeUndefined();

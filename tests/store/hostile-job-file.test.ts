@@ -6,7 +6,7 @@ import { exportJob } from '../../src/store/carry/export-job.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
 import { type Raw, spoilt, demoJobText as text } from './demo-job-file.js';
-import { freshKey, ines, made, openedJob, standingClock, tempStore } from './temp-store.js';
+import { made, openedJob, sendForm, standingClock, tempStore, writing } from './temp-store.js';
 
 const nested = (levels: number) => JSON.parse(`${'['.repeat(levels)}${']'.repeat(levels)}`);
 const wrong: readonly (readonly [name: string, text: string, words: RegExp])[] = [
@@ -55,15 +55,7 @@ test('entries that one form brought together come back from a file with their ke
     subject: 'job',
     body: { ...describedAs(what) },
   });
-  made(
-    store.logbook.append({
-      job,
-      key: freshKey(),
-      by: ines,
-      content: 'two',
-      decide: () => ({ ok: true, value: [raised('one'), raised('two'), raised('three')] }),
-    }),
-  );
+  made(sendForm(store, job, writing(raised('one'), raised('two'), raised('three'))));
   const file = JSON.parse(exportJob(store, job));
   file.people[0].roles = ['fitter'];
   const other = tempStore();

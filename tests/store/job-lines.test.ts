@@ -6,20 +6,29 @@ import { jobLine } from '../../src/steps/job-line.js';
 import { readEntries } from '../../src/store/heads.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
 import { played } from '../steps/played.js';
-import { described, freshKey, ines, made, standingClock, tempFolder, tempStore } from './temp-store.js';
+import {
+  described,
+  freshKey,
+  ines,
+  made,
+  sendForm,
+  standingClock,
+  tempFolder,
+  tempStore,
+  writing,
+} from './temp-store.js';
 
 const whole = played();
 const unseen = whole.slice(1, 60).filter((e) => e.kind !== 'photo added');
 const jobBody = described.body as EntryBody<'job described'>;
 
 function open(store: Pick<Store, 'jobs'>, entries: readonly NewEntry[] = [described]): string {
-  const decide = () => ({ ok: true as const, value: [...entries] });
+  const decide = writing(...entries);
   return made(store.jobs.open({ by: ines, key: freshKey(), content: '', decide })).number;
 }
 
 function add(store: Store, job: string, entries: readonly NewEntry[]) {
-  const decide = () => ({ ok: true as const, value: [...entries] });
-  return made(store.logbook.append({ job, by: ines, key: freshKey(), content: '', decide }));
+  return made(sendForm(store, job, writing(...entries)));
 }
 
 const describedAs = (body: Partial<typeof jobBody>, vehicle: Partial<typeof jobBody.vehicle> = {}) => ({

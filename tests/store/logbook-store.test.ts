@@ -3,7 +3,19 @@ import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
 import { readShopEntries } from '../../src/store/heads.js';
-import { addNote, described, freshKey, ines, made, noted, openedJob, tam, tempStore } from './temp-store.js';
+import {
+  addNote,
+  described,
+  freshKey,
+  ines,
+  made,
+  noted,
+  openedJob,
+  sendForm,
+  tam,
+  tempStore,
+  writing,
+} from './temp-store.js';
 
 test('a form sent twice is one entry, and answers the same both times', () => {
   const store = tempStore();
@@ -30,14 +42,7 @@ test('a form that makes several entries gives each its own key and comes back wh
   const store = tempStore();
   const job = openedJob(store);
   const key = freshKey();
-  const send = () =>
-    store.logbook.append({
-      job,
-      key,
-      by: ines,
-      content: 'two',
-      decide: () => ({ ok: true, value: [noted('a'), noted('b')] }),
-    });
+  const send = () => sendForm(store, job, writing(noted('a'), noted('b')), { key });
   const sent = made(send());
   expect(sent.map((e) => e.key)).toEqual([key, `${key}.2`]);
   expect(made(send())).toEqual(sent);
@@ -66,13 +71,7 @@ test("another person's key cannot be used to read what they wrote", () => {
   const key = freshKey();
   addNote(store, job, 'mine', key);
   const other = () =>
-    store.logbook.append({
-      job,
-      key,
-      by: tam,
-      content: { text: 'mine' },
-      decide: () => ({ ok: true, value: [noted('his')] }),
-    });
+    sendForm(store, job, writing(noted('his')), { key, by: tam, content: { text: 'mine' } });
   expect(other).toThrow(/already sent/);
   expect(store.logbook.entries(job)).toHaveLength(2);
 });
@@ -90,15 +89,7 @@ test('an entry that its rules refuse writes nothing and says why', () => {
   const store = tempStore();
   const job = openedJob(store);
   const issues = [{ field: 'step', message: 'is held' }];
-  expect(
-    store.logbook.append({
-      job,
-      key: freshKey(),
-      by: ines,
-      content: 1,
-      decide: () => ({ ok: false, issues }),
-    }),
-  ).toEqual({ ok: false, issues });
+  expect(sendForm(store, job, () => ({ ok: false, issues }))).toEqual({ ok: false, issues });
   expect(store.logbook.entries(job)).toHaveLength(1);
 });
 
@@ -106,15 +97,7 @@ test('a body that its kind does not allow is never written, nor what came with i
   const store = tempStore();
   const job = openedJob(store);
   const bad: NewEntry = { kind: 'defect raised', subject: 'job', body: { what: '', suspects: [] } };
-  expect(() =>
-    store.logbook.append({
-      job,
-      key: freshKey(),
-      by: ines,
-      content: 1,
-      decide: () => ({ ok: true, value: [noted('good'), bad] }),
-    }),
-  ).toThrow(/must not be empty/);
+  expect(() => sendForm(store, job, writing(noted('good'), bad))).toThrow(/must not be empty/);
   expect(store.logbook.entries(job)).toHaveLength(1);
 });
 
@@ -125,16 +108,10 @@ test('what is asked of a job while something is written is not remembered when t
   expect(lengths()).toEqual([1, 1]);
   let meanwhile: number[] | undefined;
   expect(() =>
-    store.logbook.append({
-      job,
-      key: freshKey(),
-      by: ines,
-      content: 1,
-      decide: () => {
-        made(addNote(store, other, 'in the same transaction'));
-        meanwhile = lengths();
-        throw new Error('no room for the rest');
-      },
+    sendForm(store, job, () => {
+      made(addNote(store, other, 'in the same transaction'));
+      meanwhile = lengths();
+      throw new Error('no room for the rest');
     }),
   ).toThrow(/no room/);
   expect(meanwhile).toEqual([1, 2]);

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { onTestFinished } from 'vitest';
 import type { Result } from '../../src/errors.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
+import type { Append } from '../../src/store/logbook-store.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
 
 export const ines = { id: 'ines', name: 'Ines Okafor' };
@@ -63,15 +64,19 @@ export function openedJob(store: Store): string {
   return made(opened).number;
 }
 
+/** A form that Ines sends about a job, for which `decide` says what is written. */
+export function sendForm(store: Store, job: string, decide: Append['decide'], more: Partial<Append> = {}) {
+  return store.logbook.append({ job, key: freshKey(), by: ines, content: '', decide, ...more });
+}
+
+/** What a form that is taken writes. */
+export const writing =
+  (...value: NewEntry[]): Append['decide'] =>
+  () => ({ ok: true, value });
+
 /** One more entry in a job. */
 export function addNote(store: Store, job: string, text: string, key = freshKey()) {
-  return store.logbook.append({
-    job,
-    key,
-    by: ines,
-    content: { text },
-    decide: () => ({ ok: true, value: [noted(text)] }),
-  });
+  return sendForm(store, job, writing(noted(text)), { key, content: { text } });
 }
 
 export function made<T>(result: Result<T>): T {

@@ -2,8 +2,7 @@ import { mkdirSync, readdirSync, renameSync, writeFileSync } from 'node:fs';
 import { expect, onTestFinished, test, vi } from 'vitest';
 import { openDatabase } from '../../../src/store/database.js';
 import { makeBackup } from '../../../src/store/upkeep/backup.js';
-import type { BackupPlan } from '../../../src/store/upkeep/backup-folder.js';
-import { shopMark } from '../../../src/store/upkeep/backup-folder.js';
+import { type BackupPlan, shopMark } from '../../../src/store/upkeep/backup-folder.js';
 import { keepUp, type Upkeep } from '../../../src/store/upkeep/upkeep.js';
 import { addNote, openedJob, standingClock, tempFolder, tempStore } from '../temp-store.js';
 
