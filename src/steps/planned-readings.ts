@@ -3,6 +3,7 @@ import { electricalCircuit } from '../circuit/electrical.js';
 import { numberText } from '../circuit/quantity-text.js';
 import { type Prediction, predict } from '../meter/predict.js';
 import { usualMeter } from './meter-of.js';
+import { landedFacts } from './readings/landed-facts.js';
 import type { ReadingDraft } from './readings/reading-draft.js';
 import { readingDrafts } from './readings/reading-drafts.js';
 import type { PlannedReading } from './step.js';
@@ -17,10 +18,11 @@ export function plannedReadings(circuit: Circuit): PlannedReading[] {
   const drafts = readingDrafts(circuit);
   const asked = drafts.flatMap((d) => (d.asked ? [d.asked] : []));
   const predictions = predict(electricalCircuit(circuit), usualMeter, [], asked);
+  const landed = landedFacts(circuit);
   let next = 0;
   return drafts.map((draft) => {
     const value = draft.asked ? shownValue(predictions[next++]!) : (draft.expects ?? null);
-    return planned(draft, value);
+    return { ...planned(draft, value), basis: { ...draft.basis, ...landed(draft.disturbedBy) } };
   });
 }
 

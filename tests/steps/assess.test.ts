@@ -50,9 +50,67 @@ test('a changed feed opens again what it touches, says why, and leaves the rest 
   expect(job.steps.get('inlet-torque')?.status).toBe('done');
   expect(job.steps.get('template-marked')?.status).toBe('done');
   expect(job.readings.get(`ground-path.${second.id}`)?.verdict).toBe('missing');
-  expect(job.readings.get(`ground-path.${circuit.run[0]!.id}`)?.verdict).toBe('pass');
+  // Its other end is landed in the box ahead of it; nobody was at the bond.
+  expect(job.readings.get(`ground-path.${circuit.run[0]!.id}`)?.verdict).toBe('missing');
+  expect(job.readings.get('bond')?.verdict).toBe('pass');
   expect(job.barsIssue).not.toEqual([]);
 });
+
+const landedAnew: readonly [string, (circuit: ReturnType<typeof demoCircuit>) => void, string[]][] = [
+  [
+    'a receptacle of another rating',
+    (c) => {
+      c.run[1]!.amps = 20;
+    },
+    ['conductor-relanded:press'],
+  ],
+  [
+    'a receptacle with other terminals',
+    (c) => {
+      c.run[1]!.terminals = 'binding-screw';
+    },
+    ['conductor-relanded:press'],
+  ],
+  [
+    'a box of another material',
+    (c) => {
+      c.run[2]!.box.material = 'plastic';
+    },
+    ['conductor-relanded:locker'],
+  ],
+  [
+    'another inlet',
+    (c) => {
+      c.inlet.amps = 20;
+    },
+    ['breaker-or-inlet-box-opened'],
+  ],
+  [
+    'another cable',
+    (c) => {
+      c.cable.strands = 'fine';
+    },
+    ['breaker-or-inlet-box-opened', 'conductor-relanded:bench', 'conductor-relanded:locker'],
+  ],
+];
+
+test.each(landedAnew)(
+  '%s was landed anew: what was read through it before counts no more',
+  (_what, change, disturbers) => {
+    const circuit = demoCircuit();
+    change(circuit);
+    const { entries } = propose(whole, {
+      kind: 'circuit set',
+      subject: 'job',
+      body: { circuit, rules: '2026.11', reason: 'As it was built in the end.' },
+    });
+    const readings = [...jobOf(entries).readings.values()].filter((r) => r.taken || r.earlier.length > 0);
+    const through = readings.filter((r) => r.planned.disturbedBy.some((d) => disturbers.includes(d)));
+    expect(through.length).toBeGreaterThan(10);
+    expect(through.filter((r) => r.verdict !== 'missing').map((r) => r.planned.id)).toEqual([]);
+    expect(readings.find((r) => r.planned.id === 'cord.hot')?.verdict).toBe('pass');
+  },
+);
 
 test('renaming where an outlet stands opens nothing that was measured', () => {
   const circuit = demoCircuit();

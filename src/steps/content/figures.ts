@@ -47,6 +47,29 @@ export function neighbourFacts(circuit: Circuit, o: Outlet): Record<string, stri
   };
 }
 
+/** What is landed in the box of an outlet: the device and its terminals, the box, the cables that end there. */
+export function outletFacts(circuit: Circuit, o: Outlet): Record<string, string> {
+  return {
+    device: `${words.deviceKind[o.device]}, ${o.amps} A`,
+    terminals: words.terminals[o.terminals],
+    box: words.boxMaterial[o.box.material],
+    ...cableFacts(circuit),
+    ...neighbourFacts(circuit, o),
+  };
+}
+
+/** What is landed at the inlet and in the breaker's box. */
+export function entryFacts(circuit: Circuit): Record<string, string> {
+  const { inlet, breaker, run } = circuit;
+  return {
+    'inlet rating': `${inlet.amps} A`,
+    'breaker rating': `${breaker.amps} A`,
+    'box of the breaker': breaker.box ? words.boxMaterial[breaker.box.material] : 'none named',
+    ...cableFacts(circuit),
+    'feed 1 gauge': awgText(run[0]!.feed.awg),
+  };
+}
+
 /** The other sources and how each is kept off the inlet. */
 export function otherSourceFacts(circuit: Circuit): Record<string, string> {
   if (circuit.otherSources.length === 0) return { 'other sources': 'none' };

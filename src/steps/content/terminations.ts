@@ -1,7 +1,7 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
 import { gaugeAreaText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
-import { awgText, cableFacts, groundFaultOutlet, lengthText, neighbourFacts, outletName } from './figures.js';
+import { awgText, cableFacts, groundFaultOutlet, lengthText, outletFacts, outletName } from './figures.js';
 import {
   againAct,
   againAsk,
@@ -193,16 +193,6 @@ function breakerBox(circuit: Circuit): DraftStep {
       ...feedOne(circuit),
     },
   });
-}
-
-function outletFacts(circuit: Circuit, o: Outlet): Record<string, string> {
-  return {
-    device: `${words.deviceKind[o.device]}, ${o.amps} A`,
-    terminals: words.terminals[o.terminals],
-    box: words.boxMaterial[o.box.material],
-    ...cableFacts(circuit),
-    ...neighbourFacts(circuit, o),
-  };
 }
 
 /** The device and the lengths of cable that end in its box. */
