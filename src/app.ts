@@ -27,7 +27,7 @@ import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
 import { makeKeptPages } from './web/page/kept-pages.js';
 import { noteMeanwhile } from './web/page/meanwhile.js';
-import { letGoOfSilent } from './web/page/silent-connections.js';
+import { bearWaiting, letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
 import { accessTo } from './web/routes.js';
@@ -82,6 +82,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   app.decorate('services', services);
   limitConnections(app, limitsOf(parts));
   letGoOfSilent(app, { https: parts.tls !== undefined });
+  bearWaiting(app);
   showErrors(app);
   await app.register(helmet, helmetOptions());
   sayHowToKeep(app);

@@ -74,7 +74,7 @@ export async function workShift({
     if (await note(what, [303], () => phone.post(path, form))) seen.kept.push(kept);
   };
 
-  await enter(phone, signIn, note);
+  await enter(phone, signIn, note, seen.faults);
   await note('page', [200], () => phone.get(`/jobs/${job}`));
   const begun = performance.now() + chance() * everyMs;
   for (let n = 0; n * everyMs < forMs; n += 1) {
@@ -111,13 +111,13 @@ type Note = (
 ) => Promise<Answer | undefined>;
 
 /** Where too many come in at one moment a person is told how long to wait, and does. */
-async function enter(phone: Phone, signIn: string, note: Note): Promise<void> {
+async function enter(phone: Phone, signIn: string, note: Note, faults: readonly string[]): Promise<void> {
   const page = await note('page', [200], () => phone.get('/sign-in'));
   const form = new URLSearchParams({ ...formOn(page?.body ?? '', '/sign-in'), signIn, passphrase });
   for (;;) {
     const entered = await note('sign-in', [303, 429], () => phone.post('/sign-in', form));
     if (entered?.status === 303) return;
-    if (entered === undefined) throw new Error(`${signIn} cannot come in`);
+    if (entered === undefined) throw new Error(`${signIn} cannot come in: ${faults.at(-1)}`);
     // A server lets go of a connection that is quiet for as long as that; a phone opens another.
     phone.close();
     await pause(1000 * Number(entered.headers['retry-after'] ?? 5));

@@ -4,9 +4,9 @@ import { expect, test } from 'vitest';
 import { photosOf } from '../../src/store/carry/import-job.js';
 import type { JobFile } from '../../src/store/carry/job-file.js';
 import { isPlainJpeg } from '../../src/store/plain-jpeg.js';
-import { takePhoto } from '../../src/store/take-photo.js';
+import { restorePhoto, takePhoto } from '../../src/store/take-photo.js';
 import { hostileFiles } from './hostile-pictures.js';
-import { turned } from './make-picture.js';
+import { picture, turned } from './make-picture.js';
 
 const files = await hostileFiles();
 const sha256 = (bytes: Buffer) => createHash('sha256').update(bytes).digest('hex');
@@ -83,4 +83,40 @@ test.each([
   const { channels } = await sharp(taken.value.jpeg).stats();
   const off = [r, g, b].map((value, k) => Math.abs((channels[k]?.mean ?? 0) - value));
   expect(Math.max(...off)).toBeLessThan(name === 'CMYK' ? 20 : 8);
+});
+
+test('however many photos come at once, one is open at a time, and each is taken', async () => {
+  const sent = await picture(1200, 900).jpeg().toBuffer();
+  const kept = await takePhoto(sent);
+  if (!kept.ok) throw new Error(kept.issues[0]?.message);
+  let most = 0;
+  const look = () => {
+    const { queue, process } = sharp.counters();
+    most = Math.max(most, queue + process);
+  };
+  sharp.queue.on('change', look);
+  const taken = await Promise.all([
+    ...Array.from({ length: 5 }, () => takePhoto(sent)),
+    ...Array.from({ length: 5 }, () => restorePhoto(kept.value.jpeg, kept.value.original)),
+  ]);
+  sharp.queue.off('change', look);
+  expect(taken).toEqual(Array.from({ length: 10 }, () => kept));
+  expect(most).toBe(1);
+});
+
+test('a photo is written with codes that were there before it, so that it is not held whole to count its own', async () => {
+  const codes = await Promise.all(
+    ['#7a3a12', '#10c0f0'].map(async (background) => {
+      const noise = { type: 'gaussian', mean: 128, sigma: 30 } as const;
+      const sent = await sharp({ create: { width: 64, height: 48, channels: 3, background, noise } })
+        .png()
+        .toBuffer();
+      const taken = await takePhoto(sent);
+      if (!taken.ok) throw new Error(taken.issues[0]?.message);
+      const { jpeg } = taken.value;
+      return jpeg.subarray(jpeg.indexOf('ffc4', 'hex'), jpeg.indexOf('ffda', 'hex')).toString('hex');
+    }),
+  );
+  expect(codes[0]).not.toBe('');
+  expect(codes[0]).toBe(codes[1]);
 });

@@ -4,7 +4,8 @@ import { expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
 import { type ConnectionLimits, usualLimits } from '../../src/web/connection-limits.js';
 import { askOverSocket } from './over-socket.js';
-import { shopUnderTest } from './shop-under-test.js';
+import { formOn } from './read-form.js';
+import { Browser, passphrase, shopUnderTest } from './shop-under-test.js';
 
 /** Far past what a test takes, so that only the limit that is set can be the one that holds. */
 const never = {
@@ -64,6 +65,32 @@ test('a connection over which nothing comes is let go, and so is one on which no
   expect(answer.toString('latin1')).toMatch(/^HTTP\/1\.1 200 /);
   kept.resume();
   await once(kept, 'close');
+});
+
+test('whoever has sent a form whole is waited with for longer than a quiet connection', async () => {
+  const { store, clock } = await shopUnderTest();
+  let socket: Socket | undefined;
+  const borne: (number | undefined)[] = [];
+  const app = await buildApp({
+    config: { logLevel: 'silent' },
+    ...{ store, limits: { ...never, connectionTimeout: 60_000 } },
+    clock: () => {
+      borne.push(socket?.timeout);
+      return clock();
+    },
+  });
+  onTestFinished(() => app.close());
+  const browser = new Browser(app);
+  const { body: page } = await browser.get('/sign-in');
+  const port = Number(new URL(await app.listen({ port: 0, host: '127.0.0.1' })).port);
+  app.server.on('connection', (came: Socket) => {
+    socket = came;
+  });
+  const headers = { cookie: browser.cookie, 'content-type': 'application/x-www-form-urlencoded' };
+  const form = new URLSearchParams({ ...formOn(page, '/sign-in'), signIn: 'ines', passphrase });
+  const answer = await askOverSocket(port, { method: 'POST', path: '/sign-in', headers, body: `${form}` });
+  expect(answer.status).toBe(303);
+  expect(borne).toContain(120_000);
 });
 
 test('more connections than are allowed are closed at once', async () => {

@@ -6,9 +6,11 @@ import { isCommon } from './common-passphrases.js';
 const cost = { n: 2 ** 17, r: 8, p: 1 };
 const keyBytes = 32;
 
-/** Each derivation takes 128 MiB; more than two at once would let strangers exhaust a small machine. */
-const atOnce = 2;
-const waitingAtMost = 24;
+/**
+ * Each derivation takes 128 MiB and half a second of a core: one after the other, so that many people who come at once, or strangers who
+ * try, take neither from those at work. So many wait at most, on a small machine for half a minute.
+ */
+const waitingAtMost = 25;
 
 /** Nothing longer can be anybody's passphrase, in units of UTF-16: it is refused after the same work, never cut short. */
 const longestTyped = 1024;
@@ -71,8 +73,12 @@ export function makePassphrase(): string {
   return `${words.join('-')}-${randomInt(10, 100)}${randomInt(10, 100)}`;
 }
 
-let running = 0;
-const waiting: (() => void)[] = [];
+let deriving = false;
+/** In the order in which they came: those that the shop knows, and everybody else. */
+const waiting: { readonly known: (() => void)[]; readonly others: (() => void)[] } = {
+  known: [],
+  others: [],
+};
 
 async function derive(
   passphrase: string,
@@ -80,10 +86,11 @@ async function derive(
   { n, r, p }: { n: number; r: number; p: number },
   ahead = false,
 ): Promise<Buffer> {
-  if (running >= atOnce) {
-    if (!ahead && waiting.length >= waitingAtMost) throw new AppError('too-many');
-    await new Promise<void>((resolve) => (ahead ? waiting.unshift(resolve) : waiting.push(resolve)));
-  } else running += 1;
+  if (deriving) {
+    if (!ahead && waiting.known.length + waiting.others.length >= waitingAtMost)
+      throw new AppError('too-many');
+    await new Promise<void>((resolve) => (ahead ? waiting.known : waiting.others).push(resolve));
+  } else deriving = true;
   try {
     return await new Promise<Buffer>((resolve, reject) => {
       const options = { N: n, r, p, maxmem: 256 * n * r };
@@ -92,8 +99,8 @@ async function derive(
       );
     });
   } finally {
-    const next = waiting.shift();
-    if (next === undefined) running -= 1;
+    const next = waiting.known.shift() ?? waiting.others.shift();
+    if (next === undefined) deriving = false;
     else next();
   }
 }

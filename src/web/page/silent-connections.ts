@@ -1,6 +1,6 @@
 import type { IncomingMessage } from 'node:http';
 import type { Socket } from 'node:net';
-import type { FastifyInstance, FastifyReply } from 'fastify';
+import type { FastifyInstance } from 'fastify';
 
 /**
  * Lets go, when the server closes, of connections over which nothing was asked yet: browsers open some ahead, and the
@@ -22,9 +22,12 @@ export function letGoOfSilent(app: FastifyInstance, { https }: { readonly https:
 const longestAnswerMs = 120_000;
 
 /**
- * For an answer that takes long to make: its connection is quiet meanwhile, and is not given up for that as one is whose browser
- * has nothing more to say.
+ * Whoever has sent a form whole waits for its answer, and their connection is not given up for that as one is whose browser has nothing
+ * more to say: a passphrase, a photo and a record each wait their turn, which takes long where many come at once.
  */
-export function bearSilence({ raw }: FastifyReply): void {
-  raw.setTimeout(longestAnswerMs, () => raw.destroy());
+export function bearWaiting(app: FastifyInstance): void {
+  app.addHook('preHandler', (request, { raw }, done) => {
+    if (request.method === 'POST') raw.setTimeout(longestAnswerMs, () => raw.destroy());
+    done();
+  });
 }

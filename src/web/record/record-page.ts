@@ -10,7 +10,6 @@ import { keyOf, one, typedOf } from '../page/form.js';
 import { refuseUnseen, refuseWrittenAfter } from '../page/meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
-import { bearSilence } from '../page/silent-connections.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
@@ -76,7 +75,6 @@ export function registerRecordPage(
       );
     const meanwhile = sentBefore(store.logbook.log(number), request);
     if (meanwhile !== undefined) return goTo(reply, jobPath(number, 'record'), meanwhile);
-    bearSilence(reply);
     const issued = await drawnOnce(`${asker.by.id} ${keyOf(request)}`, {
       job: number,
       revision: log.issued.length + 1,

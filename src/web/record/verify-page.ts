@@ -7,7 +7,6 @@ import { verifyApart } from '../../record/verify-apart.js';
 import { inQuestion } from '../../steps/since-record.js';
 import { knownFingerprints } from '../../store/keep-keys.js';
 import { render, renderIssues } from '../page/page.js';
-import { bearSilence } from '../page/silent-connections.js';
 import type { Upload } from '../page/uploads.js';
 import type { Services } from '../services.js';
 import { termLines } from '../shop/key-term-lines.js';
@@ -25,7 +24,6 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: 'choose the PDF first' }]);
     if (upload.refused !== undefined)
       return renderIssues(reply, 'verify', model(), [{ field: 'record', message: upload.refused }]);
-    bearSilence(reply);
     return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload) });
   });
 }

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { commonCount } from '../../../src/store/people/common-passphrases.js';
 import {
   checkPassphrase,
@@ -7,6 +7,25 @@ import {
   makePassphrase,
   passphraseIssues,
 } from '../../../src/store/people/passphrase.js';
+
+/** Derivations that have begun and not ended: how many at most, and the salts of all in their order. */
+const under = vi.hoisted(() => ({ way: 0, most: 0, salts: [] as string[] }));
+vi.mock('node:crypto', async (original) => {
+  const crypto = await original<typeof import('node:crypto')>();
+  type Scrypt = (
+    ...parts: [string, Buffer, number, object, (error: Error | null, key: Buffer) => void]
+  ) => void;
+  const scrypt: Scrypt = (passphrase, salt, length, options, tell) => {
+    under.way += 1;
+    under.most = Math.max(under.most, under.way);
+    under.salts.push(salt.toString());
+    crypto.scrypt(passphrase, salt, length, options, (error, key) => {
+      under.way -= 1;
+      tell(error, key);
+    });
+  };
+  return { ...crypto, scrypt };
+});
 
 test('a hash carries its cost and a salt of its own, and only its passphrase opens it', async () => {
   const [one, two] = await Promise.all([
@@ -31,11 +50,22 @@ test('the same letters typed on another keyboard open it', async () => {
 
 test('too many at once are told to wait, and the rest are answered', async () => {
   const answers = await Promise.allSettled(
-    Array.from({ length: 30 }, () => checkPassphrase('x', 'scrypt$1024$8$1$AAAA$AAAA')),
+    Array.from({ length: 30 }, () => checkPassphrase('x', quickHash('someone'))),
   );
   const refused = answers.filter((a) => a.status === 'rejected');
   expect(refused).toHaveLength(4);
   for (const { reason } of refused as PromiseRejectedResult[]) expect(reason.code).toBe('too-many');
+});
+
+test('passphrases are checked one at a time: those the shop knows first, each in the order in which they came', async () => {
+  under.most = 0;
+  under.salts = [];
+  const comers = ['first', 'second', 'third', 'known', 'known too', 'fourth'];
+  await Promise.all(
+    comers.map((name) => checkPassphrase('x', quickHash(name), { ahead: name.startsWith('known') })),
+  );
+  expect(under.salts).toEqual(['first', 'known', 'known too', 'second', 'third', 'fourth']);
+  expect(under.most).toBe(1);
 });
 
 test('made passphrases pass their own rules and do not repeat', () => {
@@ -94,3 +124,8 @@ test('a passphrase of 128 letters opens, however many bytes they take, and nothi
   expect(await checkPassphrase(fits, hash)).toMatchObject({ right: true });
   expect(await checkPassphrase(`${fits}x`, hash)).toMatchObject({ right: false });
 });
+
+/** A hash of little work, whose salt is a name. */
+function quickHash(name: string): string {
+  return `scrypt$1024$8$1$${Buffer.from(name).toString('base64url')}$AAAA`;
+}
