@@ -11,12 +11,10 @@ import type { PlannedReading } from './step.js';
 
 /** Where every planned reading stands: the newest that nothing has disturbed since, judged. */
 export function standingReadings(log: JobLog, plan: Plan): Map<string, ReadingStanding> {
-  return new Map(
-    plan.readings.map((planned) => [
-      planned.id,
-      standing(planned, log.readings.get(`reading:${planned.id}`), log),
-    ]),
-  );
+  const all = new Map<string, ReadingStanding>();
+  for (const planned of plan.readings)
+    all.set(planned.id, standing(planned, log.readings.get(`reading:${planned.id}`), log));
+  return all;
 }
 
 const standing = remembered(['circuits', 'circuit', 'reworks', 'questioned', 'concessions'], standingOf);

@@ -21,14 +21,18 @@ export function standingSteps(
   readings: ReadonlyMap<string, ReadingStanding>,
   defects: readonly DefectStanding[],
 ): Map<string, StepStanding> {
-  const outcomes = plan.steps.map((step) => [step, outcomeOf(log, step, sheet, readings, defects)] as const);
-  const undone = outcomes.flatMap(([step, { done }]) => (done ? [] : [step]));
-  return new Map(
-    outcomes.map(([step, { done, written }]) => [
-      step.id,
-      done ? donePlace(step, written, log) : undonePlace(step, plan, written, undone),
-    ]),
+  const unmet = new Set(sheet.flatMap(({ met, line }) => (met ? [] : [line.group])));
+  const unsound = new Set(
+    defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [defect.subject])),
   );
+  const outcomes = plan.steps.map((step) => outcomeOf(log, step, { unmet, unsound, readings }));
+  const undone = plan.steps.filter((_, k) => outcomes[k]?.done === false);
+  const standing = new Map<string, StepStanding>();
+  for (const [k, { done, written }] of outcomes.entries()) {
+    const step = plan.steps[k] as Step;
+    standing.set(step.id, done ? donePlace(step, written, log) : undonePlace(step, plan, written, undone));
+  }
+  return standing;
 }
 
 /** What was written of a step, and what stands of it. */
@@ -44,24 +48,24 @@ interface Outcome {
   readonly written: Written;
 }
 
-function outcomeOf(
-  log: JobLog,
-  step: Step,
-  sheet: readonly SheetStanding[],
-  readings: ReadonlyMap<string, ReadingStanding>,
-  defects: readonly DefectStanding[],
-): Outcome {
+/** What bars steps besides themselves: groups of the sheet with a line that is not met, subjects with a defect, and readings. */
+interface Around {
+  readonly unmet: ReadonlySet<string>;
+  readonly unsound: ReadonlySet<string>;
+  readonly readings: ReadonlyMap<string, ReadingStanding>;
+}
+
+function outcomeOf(log: JobLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
   if (step.id === issueStepId) return { done: standingRecord(log) !== undefined, written: nothing };
-  const written = writtenOf(step, log.steps.get(`step:${step.id}`)?.at(-1), log);
+  const subject = `step:${step.id}`;
+  const written = writtenOf(step, log.steps.get(subject)?.at(-1), log);
   const measured = step.readings.every((id) => {
     const reading = readings.get(id);
     return reading === undefined || !reading.planned.required || readingMet(reading);
   });
-  const computed = (step.sheetLines ?? []).every((group) =>
-    sheet.every((s) => s.line.group !== group || s.met),
-  );
-  const sound = !defects.some((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`);
-  const done = (written.answered && measured && computed && sound) || written.concession !== undefined;
+  const computed = !step.sheetLines?.some((group) => unmet.has(group));
+  const done =
+    (written.answered && measured && computed && !unsound.has(subject)) || written.concession !== undefined;
   return { done, written };
 }
 

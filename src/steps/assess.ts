@@ -16,15 +16,20 @@ import { stageIds, stages } from './step.js';
  */
 export function assess(log: JobLog): Assessment | undefined {
   if (log.circuit === undefined) return undefined;
-  const before = assessed.get(log);
+  const before = (log as Assessed)[assessed];
   if (before !== undefined) return before;
   const assessment = assessNew(log, log.circuit);
-  assessed.set(log, assessment);
+  // Hidden, so that a copy of the log with other parts does not take it along.
+  Object.defineProperty(log, assessed, { value: assessment });
   return assessment;
 }
 
-/** A log never changes once it is folded, so it is assessed once, however many pages ask. */
-const assessed = new WeakMap<JobLog, Assessment>();
+/**
+ * A log never changes once it is folded, so it is assessed once, however many pages ask. Its assessment is kept on the log itself: it points back
+ * to the log, and what a WeakMap holds so outlives every quick collection of memory, log and all.
+ */
+const assessed = Symbol('assessed');
+type Assessed = JobLog & { readonly [assessed]?: Assessment };
 
 function assessNew(log: JobLog, circuit: Circuit): Assessment {
   const plan = planOf(circuit);

@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { foldJob } from '../../src/logbook/job-log.js';
+import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
 import { checker, demoCircuit, jobOf, played, propose } from './played.js';
 
@@ -6,6 +8,15 @@ const whole = played();
 
 test('a job played to its end has nothing that bars its record', () => {
   expect(jobOf(whole).barsIssue).toEqual([]);
+});
+
+test('a log is assessed once, and a copy of it with other parts anew', () => {
+  const log = foldJob(whole);
+  const job = assess(log);
+  expect(assess(log)).toBe(job);
+  const closed = { ...log, standing: 'closed' } as const;
+  expect(assess(closed)?.barsIssue).toEqual(['The job is closed.']);
+  expect(assess(log)?.barsIssue).toEqual([]);
 });
 
 test('at no point of the work is a live step ready before every dead reading passed', () => {
