@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto';
 import formbody from '@fastify/formbody';
-import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import view from '@fastify/view';
 import { Eta } from 'eta';
@@ -11,6 +10,7 @@ import fastify, {
   type FastifyRequest,
   type FastifyServerOptions,
 } from 'fastify';
+import helmet from 'helmet';
 import type { Config } from './config.js';
 import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
@@ -84,7 +84,11 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   letGoOfSilent(app, { https: parts.tls !== undefined });
   bearWaiting(app);
   showErrors(app);
-  await app.register(helmet, helmetOptions());
+  // Made once: the plug-in for it makes every header anew at each request.
+  const setHeaders = helmet(helmetOptions());
+  app.addHook('onRequest', (request, reply, done) => {
+    setHeaders(request.raw, reply.raw, (error) => done(error as Error | undefined));
+  });
   sayHowToKeep(app);
   await app.register(rateLimit, {
     keyGenerator: (request: FastifyRequest) => network(senderOf(request)),
