@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import type { Issue, Result } from '../errors.js';
 import { type Circuit, circuitSchema } from './circuit.js';
+import { issueSentence } from './issue-sentence.js';
 
 /**
  * Reads a circuit out of parsed JSON. Every issue names its field twice: `field` as the path (`run.1.feed.awg`),
@@ -30,33 +31,8 @@ export function fieldLabel(path: readonly PropertyKey[]): string {
 function circuitIssue(issue: z.core.$ZodIssue, json: object): Issue {
   return {
     field: issue.path.map(String).join('.'),
-    message: `${fieldLabel(issue.path)}: ${sentence(issue, json)}`,
+    message: `${fieldLabel(issue.path)}: ${issueSentence(issue, json)}`,
   };
-}
-
-function sentence(issue: z.core.$ZodIssue, json: object): string {
-  if (valueAt(json, issue.path) === undefined && issue.code !== 'custom') return 'is missing';
-  if (!issue.message.startsWith('Invalid input')) return issue.message;
-  const expected = issue.code === 'invalid_type' ? issue.expected : issue.code;
-  return `must be ${wordsForType[expected] ?? 'what the format says'}`;
-}
-
-const wordsForType: Readonly<Record<string, string>> = {
-  object: 'an object with its fields',
-  array: 'a list',
-  string: 'text',
-  boolean: 'true or false',
-  number: 'a number',
-  invalid_value: 'inlet-circuit/1, or for the supply 120 volts',
-};
-
-function valueAt(json: object, path: readonly PropertyKey[]): unknown {
-  let value: unknown = json;
-  for (const key of path) {
-    if (typeof value !== 'object' || value === null) return undefined;
-    value = (value as Record<PropertyKey, unknown>)[key];
-  }
-  return value;
 }
 
 /** What was typed must not vanish: a field that the schema let fall is an issue. */

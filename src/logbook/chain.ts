@@ -37,7 +37,7 @@ export function chainFault(
   let last = after;
   for (const entry of entries) {
     const fault = linkFault(entry, last);
-    if (fault !== undefined) return `entry ${entry.seq} ${fault}`;
+    if (fault !== undefined) return `entry ${entry.seq ?? 'without a number'} ${fault}`;
     last = entry;
   }
   return undefined;

@@ -1,3 +1,5 @@
+import type { z } from 'zod';
+import { issueSentence } from '../circuit/issue-sentence.js';
 import type { Issue, Result } from '../errors.js';
 import { foldSignIn, type Person, type Shop } from './fold-shop.js';
 import { type NewShopEntry, type ShopBody, shopBodies } from './shop-entry.js';
@@ -5,7 +7,7 @@ import { type NewShopEntry, type ShopBody, shopBodies } from './shop-entry.js';
 /** A person to be added under an id of their own. The sign-in name must be nobody's, nor have been. */
 export function addPerson(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['person added'].safeParse(proposed);
-  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   const body = read.data;
   const issues: Issue[] = [];
   if (!/^[\p{L}\p{N}][\p{L}\p{N}._-]{1,39}$/u.test(body.signIn.normalize('NFKC')))
@@ -19,7 +21,7 @@ export function addPerson(shop: Shop, id: string, proposed: unknown): Result<New
 /** A change of name, roles or standing. The shop always keeps one active person who is a keeper. */
 export function changePerson(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['person changed'].safeParse(proposed);
-  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   const person = shop.people.find((p) => p.id === id);
   if (person === undefined)
     return { ok: false, issues: [{ field: '', message: 'There is no such person.' }] };
@@ -37,7 +39,7 @@ export function changePerson(shop: Shop, id: string, proposed: unknown): Result<
 /** A new instrument: the same kind and serial number is the same instrument. */
 export function addInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['instrument added'].safeParse(proposed);
-  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   const same = shop.instruments.find(
     (i) => i.kind === read.data.kind && i.serial.toLowerCase() === read.data.serial.toLowerCase(),
   );
@@ -52,7 +54,7 @@ export function addInstrument(shop: Shop, id: string, proposed: unknown): Result
 /** A new calibration, a mended detail, or an instrument taken off the shelf. Readings keep what it was. */
 export function changeInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['instrument changed'].safeParse(proposed);
-  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues) };
+  if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   if (!shop.instruments.some((i) => i.id === id))
     return { ok: false, issues: [{ field: '', message: 'There is no such instrument.' }] };
   return { ok: true, value: [{ kind: 'instrument changed', subject: id, body: read.data }] };
@@ -66,10 +68,10 @@ function samePerson(person: Person, body: ShopBody<'person changed'>): boolean {
   );
 }
 
-function issuesOf(issues: readonly { path: PropertyKey[]; message: string }[]): Issue[] {
-  return issues.map(({ path, message }) =>
-    path[0] === 'roles' && path.length > 1
+function issuesOf(issues: readonly z.core.$ZodIssue[], given: unknown): Issue[] {
+  return issues.map((issue) =>
+    issue.path[0] === 'roles' && issue.path.length > 1
       ? { field: 'roles', message: 'has one that is no role here' }
-      : { field: path.map(String).join('.'), message },
+      : { field: issue.path.map(String).join('.'), message: issueSentence(issue, given) },
   );
 }

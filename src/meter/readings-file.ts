@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { issueSentence } from '../circuit/issue-sentence.js';
 import { jsonOf } from '../circuit/json-text.js';
 import type { Issue } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from './electrical-circuit.js';
@@ -70,7 +71,7 @@ export function parseReadingsFile(
   const head = readingsFileSchema
     .extend({ readings: z.array(z.unknown(), { error: 'must be a list' }) })
     .safeParse(json);
-  if (!head.success) return { ok: false, issues: head.error.issues.map(issueOf) };
+  if (!head.success) return { ok: false, issues: head.error.issues.map((i) => issueOf(i, json)) };
   const { circuit, meter } = head.data;
   const readings: Reading[] = [];
   const issues: Issue[] = [];
@@ -95,7 +96,7 @@ export function parseReading(
   const known = knownShape(raw);
   if (typeof known === 'string') return { ok: false, issues: [{ field: '', message: known }] };
   const parsed = known.safeParse(raw);
-  if (!parsed.success) return { ok: false, issues: parsed.error.issues.map(issueOf) };
+  if (!parsed.success) return { ok: false, issues: parsed.error.issues.map((i) => issueOf(i, raw)) };
   const reading = parsed.data as Reading;
   const issues = testIssues(circuit, reading as Test);
   return issues.length > 0 ? { ok: false, issues } : { ok: true, reading };
@@ -136,6 +137,6 @@ function knownShape(raw: unknown): (typeof readingSchema.options)[number] | stri
   return ofWhat ?? `is an unknown observation: ${JSON.stringify(what) ?? 'none named'}`;
 }
 
-function issueOf(issue: { path: readonly PropertyKey[]; message: string }): Issue {
-  return { field: issue.path.map(String).join('.'), message: issue.message };
+function issueOf(issue: z.core.$ZodIssue, given: unknown): Issue {
+  return { field: issue.path.map(String).join('.'), message: issueSentence(issue, given) };
 }

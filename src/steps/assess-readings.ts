@@ -2,6 +2,7 @@ import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
+import { besideOthers } from './beside-others.js';
 import { disturbs } from './disturbances.js';
 import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
@@ -11,9 +12,14 @@ import type { PlannedReading } from './step.js';
 
 /** Where every planned reading stands: the newest that nothing has disturbed since, judged. */
 export function standingReadings(log: JobLog, plan: Plan): Map<string, ReadingStanding> {
-  const all = new Map<string, ReadingStanding>();
+  const alone = new Map<string, ReadingStanding>();
   for (const planned of plan.readings)
-    all.set(planned.id, standing(planned, log.readings.get(`reading:${planned.id}`), log));
+    alone.set(planned.id, standing(planned, log.readings.get(`reading:${planned.id}`), log));
+  const all = new Map<string, ReadingStanding>();
+  for (const [id, reading] of alone) {
+    const beside = besideOthers(reading, (other) => alone.get(other));
+    all.set(id, beside.verdict === reading.verdict ? beside : { ...beside, ...concededIn(log, beside) });
+  }
   return all;
 }
 
@@ -32,21 +38,26 @@ function standingOf(
   const questioned = log.questioned.get(newest.seq);
   const doubt = questioned === undefined ? expiredText(newest) : questionedText(questioned);
   const judged = inDoubt(judgeReading(planned, newest.body.shown, newest.body.instrument), doubt);
-  const concession =
-    planned.concession === 'never' || judged.verdict !== 'unproven'
-      ? undefined
-      : concessionFor(log, `reading:${planned.id}`, () => true);
-  const since = Math.max(newest.seq, questioned?.seq ?? 0);
-  const given = concession !== undefined && concession.seq > since ? { concession } : {};
-  return {
+  const stands = {
     planned,
     verdict: judged.verdict,
     taken: newest,
     earlier: all.slice(0, -1),
     remarks: judged.remarks,
     ...(judged.uncertainty === undefined ? {} : { uncertainty: judged.uncertainty }),
-    ...given,
   };
+  return { ...stands, ...concededIn(log, stands) };
+}
+
+/** The concession of a reading that is unproven, where one was granted for it as it stands. */
+function concededIn(
+  log: Pick<JobLog, 'circuits' | 'circuit' | 'questioned' | 'concessions'>,
+  { planned, verdict, taken }: ReadingStanding,
+): Pick<ReadingStanding, 'concession'> {
+  if (taken === undefined || planned.concession === 'never' || verdict !== 'unproven') return {};
+  const concession = concessionFor(log, `reading:${planned.id}`, () => true);
+  const since = Math.max(taken.seq, log.questioned.get(taken.seq)?.seq ?? 0);
+  return concession !== undefined && concession.seq > since ? { concession } : {};
 }
 
 /** A pass by an instrument that was found out of true, or out of its calibration, is no proof; a fail stays one until it is read again. */

@@ -50,9 +50,11 @@ function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnap
   }
   const value = shown.kind === 'ohms' ? shown.ohms : shown.volts;
   const u = value === null ? 0 : uncertainty(meter, { test, value });
-  const top = shown.kind === 'ohms' ? (shown.rangeOhms ?? meter.ohms.overLimit) : Number.POSITIVE_INFINITY;
+  // A range that was typed larger than the meter has proves no more than the meter’s own end.
+  const end = meter.ohms.overLimit;
+  const top = shown.kind === 'ohms' ? Math.min(shown.rangeOhms ?? end, end) : Number.POSITIVE_INFINITY;
   const { limit } = planned;
-  const verdict =
+  const against =
     limit === undefined
       ? 'noted'
       : judgeAgainstLimit({
@@ -62,14 +64,25 @@ function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnap
           lower: limit.lower,
           overLimitAt: top,
         });
+  const noProof = against === 'pass' ? whyNoProof(planned, shown, meter) : undefined;
   return {
-    verdict,
+    verdict: noProof === undefined ? against : 'unproven',
     ...(value === null ? {} : { uncertainty: u }),
     remarks: [
-      ...(verdict === 'unproven' ? [whatWouldProve(planned, value, meter)] : []),
-      ...lookAgain(planned, value, u),
+      ...(noProof === undefined ? [] : [noProof]),
+      ...(against === 'unproven' ? [whatWouldProve(planned, value, meter)] : []),
+      ...lookAgain(planned, shown, u),
     ],
   };
+}
+
+/** Why a value that meets its limit proves nothing all the same; undefined where it does. */
+function whyNoProof(planned: PlannedReading, shown: Shown, meter: Meter): string | undefined {
+  if (shown.kind === 'ohms' && shown.ohms !== null && shown.ohms > meter.ohms.overLimit)
+    return 'This is more than that meter can show: look at the figure, its unit and the meter that is named.';
+  if (shown.kind === 'loaded-volts' && planned.amps !== undefined && shown.amps < planned.amps)
+    return `A load of ${shown.amps} A is too small: a poor joint shows from ${planned.amps} A on. Take it again with such a load.`;
+  return undefined;
 }
 
 function judgeAnswer(planned: PlannedReading, answer: boolean): Judged {
@@ -94,9 +107,12 @@ function judgeLamps(shown: Extract<Shown, { kind: 'lamps' }>): Judged {
   return { verdict: 'fail', remarks: [`This pattern comes with: ${meaning}.`] };
 }
 
-function lookAgain(planned: PlannedReading, value: number | null, u: number): string[] {
-  if (planned.look === undefined || value === null || value - u <= planned.look.over) return [];
-  return [planned.look.text];
+function lookAgain(planned: PlannedReading, shown: Shown, u: number): string[] {
+  const value = shown.kind === 'ohms' ? shown.ohms : 'volts' in shown ? shown.volts : null;
+  if (planned.look === undefined || value === null) return [];
+  // What a load takes grows with its current, and the line with it.
+  const share = shown.kind === 'loaded-volts' && planned.amps !== undefined ? shown.amps / planned.amps : 1;
+  return value - u <= planned.look.over * share ? [] : [planned.look.text];
 }
 
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {

@@ -13,8 +13,11 @@ export interface OwnerFacts {
 
 /** The ten sentences of the owner's page by what they are about, in order. */
 export function ownerAdvice(facts: OwnerFacts) {
-  const together = facts.mayRunTogether.join('; ') || 'one thing at a time';
   const not = facts.mayNotRunTogether.join('; ') || 'anything beyond these sets';
+  const together =
+    facts.mayRunTogether.length > 0
+      ? `What may run together: ${facts.mayRunTogether.join('; ')}. What may not: ${not}.`
+      : `No load was named when this was made: the ${facts.breakerAmps} A breaker is the only measure. Add up the amps on the plates before you plug in a second thing.`;
   return {
     beforePluggingIn:
       'Before plugging in anywhere new, look at the outlet and use your tester. Cracked, scorched, wrong by the tester, or 240 V: do not plug in. The van cannot make a bad outlet good.',
@@ -25,7 +28,7 @@ export function ownerAdvice(facts: OwnerFacts) {
     monthly: `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,
     tripped:
       "When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply's own button.",
-    together: `What may run together: ${together}. What may not: ${not}. Anything with heat stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
+    together: `${together} Anything with heat stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
     cord: `Use only the cord that belongs to the van: ${facts.cord}. Lay it out, not coiled, with its joint off wet ground and its ground pin whole. An adapter to a larger outlet feeds more than the van's own ${facts.breakerAmps} A breaker was made for; leave it out.`,
     neverDo:
       'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',

@@ -72,6 +72,12 @@ test('the owner has ten sentences with the figures of the circuit in them', () =
   expect(sentences.join(' ')).toContain("van's own 15 A breaker");
 });
 
+test('an owner of a van for which no load was named reads of no sets', () => {
+  const together = ownerSentences(ownerFacts(demoCircuit({ together: [], 'run.*.loads': [] })))[5];
+  expect(together).toMatch(/^No load was named when this was made: the 15 A breaker is the only measure\./);
+  expect(together).not.toMatch(/these sets|May run/i);
+});
+
 test('the electrical circuit is what a readings file says, and nothing more', () => {
   expect(electricalCircuit(demoCircuit())).toEqual({
     supply: { volts: 120, loopOhms: 0.3 },

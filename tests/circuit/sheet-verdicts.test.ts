@@ -71,6 +71,16 @@ const missed: readonly [string, Patch, string][] = [
   ],
   ['a device that does not test itself', { 'run.0.selfTest': false }, 'gfci.self-test'],
   [
+    '8 AWG under a binding screw',
+    { 'run.1.feed.awg': 8, 'run.1.terminals': 'binding-screw' },
+    'method.terminals.press',
+  ],
+  [
+    'a run of 8 AWG under a binding screw',
+    { 'run.1.feed.awg': 8, 'run.0.terminals': 'binding-screw' },
+    'method.terminals.bench',
+  ],
+  [
     'fine strands under a binding screw',
     { 'cable.strands': 'fine', 'run.1.terminals': 'binding-screw' },
     'method.terminals.press',
@@ -96,6 +106,7 @@ const unproven: readonly [string, Patch, string][] = [
   ['a receptacle type in living quarters', lived, 'gfci.open-neutral'],
   ['boat cable', { 'cable.method': 'boat-cable' }, 'method.cable'],
   ['cable and strands that disagree', { 'cable.strands': 'solid' }, 'method.strands'],
+  ['8 AWG under a plate', { 'run.1.feed.awg': 8 }, 'method.terminals.press'],
   ['fine strands under a plate', { 'cable.strands': 'fine' }, 'method.terminals.press'],
   ['an inlet at the right of living quarters', { ...lived, 'inlet.side': 'right' }, 'inlet.side'],
 ];

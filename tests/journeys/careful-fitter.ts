@@ -154,6 +154,8 @@ export async function takeSoundReading(page: Page, hands: Hands = atADesk): Prom
       entry('[name=ohms], #entry [name=volts]'),
       /\d+(\.\d+)?/.exec(expected)?.[0] ?? '0',
     );
+  const load = entry('[name=amps]');
+  if ((await load.count()) > 0 && (await load.inputValue()) === '') await hands.type(page, load, '8');
   await hands.press(page, entry('button.go'));
   const refused = await page.$$eval('.errors li', (lines) => lines.map((line) => line.textContent?.trim()));
   if (refused.length > 0) throw new Error(`${page.url()}: ${refused.join('; ')}`);

@@ -64,3 +64,39 @@ describe('what would prove a reading that its meter leaves open', () => {
     expect(remarksOn('continuity.hot.press', ohms(0.98)).join()).toMatch(/loaded voltage/);
   });
 });
+
+describe('what meets its limit and proves nothing all the same', () => {
+  const lowOhm = { ...meter!, ohms: { percent: 2, counts: 5, resolution: 0.01, overLimit: 2000 } };
+  const loaded = (amps: number): Shown => ({ kind: 'loaded-volts', volts: 119, amps });
+
+  it('is a drop under a load that is smaller than the one asked for', () => {
+    for (const amps of [0.1, 0.5, 7.9])
+      expect(judged('loaded.hot-neutral.locker', loaded(amps))).toMatchObject({
+        verdict: 'unproven',
+        remarks: [expect.stringMatching(/too small: a poor joint shows from 8 A on/)],
+      });
+    for (const amps of [8, 12.5])
+      expect(judged('loaded.hot-neutral.locker', loaded(amps)).verdict).toBe('pass');
+  });
+
+  it('is an over-limit, or ohms, beyond the end of the meter that is named', () => {
+    const apart = 'isolation.hot-ground.inlet';
+    expect(judged(apart, { kind: 'ohms', ohms: null, rangeOhms: 2e9 }, lowOhm).verdict).toBe('unproven');
+    expect(judged(apart, ohms(5e6), lowOhm)).toMatchObject({
+      verdict: 'unproven',
+      remarks: [expect.stringMatching(/more than that meter can show/)],
+    });
+    expect(judged(apart, { kind: 'ohms', ohms: null, rangeOhms: 4e7 }).verdict).toBe('pass');
+    expect(judged(apart, ohms(5e6)).verdict).toBe('pass');
+  });
+});
+
+describe('the line above which a reading under load is looked at again', () => {
+  const neutral = 'loaded.neutral-ground.locker';
+  const shown = (volts: number, amps: number): Shown => ({ kind: 'loaded-volts', volts, amps });
+
+  it('grows with the load', () => {
+    expect(remarksOn(neutral, shown(3.6, 12)).join()).toBe('');
+    expect(remarksOn(neutral, shown(3.6, 8)).join()).toMatch(/warm silver screw/);
+  });
+});

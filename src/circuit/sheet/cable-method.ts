@@ -17,6 +17,14 @@ const pushIn: Source = {
   clause: 'push-in terminals take 14 AWG',
   sure: 'A',
 };
+/** The thickest conductor that the binding screw of a receptacle takes, AWG. */
+const thickestAtReceptacle = 10;
+const bindingScrew: Source = {
+  publication: 'NEC',
+  clause: '110.14(A)',
+  sure: 'A',
+  note: 'binding screws for 10 AWG or smaller',
+};
 const torque: Source = { publication: 'NEC', clause: '110.14(D)', sure: 'A' };
 
 /** Whether the cable may be in a wall, and whether each device's terminals take its strands. */
@@ -62,33 +70,36 @@ function strands({ cable }: Circuit): SheetLine {
   });
 }
 
-function terminalLines({ cable }: Circuit, outlet: Outlet): SheetLine[] {
+function terminalLines({ cable, run }: Circuit, outlet: Outlet): SheetLine[] {
+  const behind = run[run.indexOf(outlet) + 1];
+  // Both cables end on its screws: the feed and, where there is one, the run.
+  const thickest = Math.min(outlet.feed.awg, behind?.feed.awg ?? outlet.feed.awg);
   const fine = cable.strands === 'fine';
   const push = outlet.terminals === 'push-in';
-  const verdict: SheetVerdict = push
-    ? 'fail'
-    : !fine
-      ? 'pass'
-      : outlet.terminals === 'clamp-plate'
-        ? 'unproven'
-        : 'fail';
+  const thick = thickest < thickestAtReceptacle;
+  const unmarked = outlet.terminals === 'clamp-plate' ? 'unproven' : 'fail';
+  const verdict: SheetVerdict = push ? 'fail' : fine || thick ? unmarked : 'pass';
   return [
     methodLine(`terminals.${outlet.id}`, `Terminals at ${outlet.place}`, {
-      value: `${words.terminals[outlet.terminals]}, ${gaugeText(outlet.feed.awg)} ${words.strands[cable.strands]}`,
-      limit: 'a screw or plate that takes these strands; no push-in',
+      value: `${words.terminals[outlet.terminals]}, ${gaugeText(thickest)} ${words.strands[cable.strands]}`,
+      limit: 'a screw or plate that takes this size and these strands; no push-in',
       verdict,
       formula: push
         ? 'Push-in terminals take 14 AWG only and hold by a spring: refused here.'
-        : fine
-          ? 'Strands finer than class B or C need a terminal that its maker marks for them.'
-          : outlet.terminals === 'clamp-plate'
-            ? 'A clamp plate tightened by its screw takes one conductor.'
-            : 'A binding screw takes one conductor, wound clockwise; where the device allows stranded.',
-      sources: push ? [pushIn, terminations] : [terminations],
+        : thick
+          ? `The screws of a receptacle take ${gaugeText(thickestAtReceptacle)} and thinner; a plate takes ${gaugeText(thickest)} only where its maker marks it so.`
+          : fine
+            ? 'Strands finer than class B or C need a terminal that its maker marks for them.'
+            : outlet.terminals === 'clamp-plate'
+              ? 'A clamp plate tightened by its screw takes one conductor.'
+              : 'A binding screw takes one conductor, wound clockwise; where the device allows stranded.',
+      sources: push ? [pushIn, terminations] : thick ? [bindingScrew, terminations] : [terminations],
       concession: push ? 'never' : 'named-person',
       mend: push
         ? 'Use the screws or clamp plates of the device.'
-        : 'Use class B or C strands, or a terminal marked for finer ones.',
+        : thick
+          ? `Bring ${gaugeText(thickestAtReceptacle)} or thinner to the device, by a pigtail in a larger box or by thinner cable.`
+          : 'Use class B or C strands, or a terminal marked for finer ones.',
       outlet: outlet.id,
     }),
     methodLine(`torque.${outlet.id}`, `Torque marked at ${outlet.place}`, {

@@ -73,7 +73,7 @@ function skin(circuit: Circuit): ReadingDraft[] {
         },
         look: {
           over: readingLimits.chassisToEarthLook.value,
-          text: 'Between 2 and 5 V: look for the cause before anyone touches the van.',
+          text: 'Over 2 V: look for the cause before anyone touches the van.',
         },
       }),
       lowImpedance: 'never',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { issueSentence } from '../../circuit/issue-sentence.js';
 import { jsonOf } from '../../circuit/json-text.js';
 import { AppError } from '../../errors.js';
 import { chainFault, type Link } from '../../logbook/chain.js';
@@ -72,12 +73,15 @@ export function readJobFile(text: string): JobFile {
 export function jobFileOf(json: unknown): JobFile {
   refuseUnsealable(json);
   const read = jobFileSchema.safeParse(json);
-  if (!read.success) throw new AppError('bad-file', sentence(read.error.issues[0]));
+  if (!read.success) throw new AppError('bad-file', sentence(read.error.issues[0], json));
   const file = read.data;
   file.entries.forEach((entry, k) => {
     const body = entryBodies[entry.kind as keyof typeof entryBodies].safeParse(entry.body);
     if (!body.success)
-      throw new AppError('bad-file', `entries.${k} (${entry.kind}): ${sentence(body.error.issues[0])}`);
+      throw new AppError(
+        'bad-file',
+        `entries.${k} (${entry.kind}): ${sentence(body.error.issues[0], entry.body)}`,
+      );
     entry.body = body.data;
   });
   refuseSecondKey(file);
@@ -119,7 +123,8 @@ function refuseBrokenChain(file: JobFile, raw: unknown): void {
   if (fault !== undefined) throw new AppError('bad-file', `the digests do not hold: ${fault}`);
 }
 
-function sentence(issue: { path: PropertyKey[]; message: string } | undefined): string {
+function sentence(issue: z.core.$ZodIssue | undefined, given: unknown): string {
   if (issue === undefined) return 'cannot be read';
-  return `${issue.path.length > 0 ? `${issue.path.map(String).join('.')}: ` : ''}${issue.message}`;
+  const place = issue.path.length > 0 ? `${issue.path.map(String).join('.')}: ` : '';
+  return `${place}${issueSentence(issue, given)}`;
 }

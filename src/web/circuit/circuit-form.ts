@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
+import { issueSentence } from '../../circuit/issue-sentence.js';
 import { inBothUnits } from '../../circuit/quantity-text.js';
 import { fromSi, inSi, notANumber, parseDecimal } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
@@ -61,7 +62,7 @@ export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Cir
     for (const issue of parsed.error.issues) {
       const field = fieldOf(issue.path.map(String).join('.'));
       if (!known.has(field))
-        issues.push({ field, message: limitInUnit(issue, field, typed) ?? issue.message });
+        issues.push({ field, message: limitInUnit(issue, field, typed) ?? issueSentence(issue, raw) });
       known.add(field);
     }
   return issues.length === 0 && parsed.success ? { ok: true, value: parsed.data } : { ok: false, issues };

@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify';
 import type { z } from 'zod';
+import { issueSentence } from '../../circuit/issue-sentence.js';
 import type { Issue, Result } from '../../errors.js';
 
 /** What was typed on a form, by field name; a field that came more than once keeps all its values. */
@@ -132,6 +133,9 @@ export function read<S extends z.ZodType>(schema: S, values: unknown): Result<z.
   if (parsed.success) return { ok: true, value: parsed.data };
   return {
     ok: false,
-    issues: parsed.error.issues.map((issue) => ({ field: issue.path.join('.'), message: issue.message })),
+    issues: parsed.error.issues.map((issue) => ({
+      field: issue.path.join('.'),
+      message: issueSentence(issue, values),
+    })),
   };
 }

@@ -2,6 +2,7 @@ import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { InstrumentSnapshot, Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
+import { ohmsText } from '../../steps/accept-reading.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { many, one, type Typed } from '../page/form.js';
 import { type Asking, likeliestFirst } from '../step/usual-instrument.js';
@@ -67,6 +68,15 @@ function figure(typed: Typed, field: string, issues: Issue[], unit?: string): nu
     issues.push({ field, message: `has no unit “${(unit ?? '').slice(0, 20)}”` });
   else return value * factor;
   return undefined;
+}
+
+/** What this instrument cannot have shown: ohms beyond its top range, or a range that it does not have. */
+export function beyondInstrument(shown: Shown, instrument: Instrument | undefined): Issue[] {
+  const end = instrument?.ohms?.overLimit;
+  if (shown.kind !== 'ohms' || end === undefined) return [];
+  const message = `${instrument!.name} shows OL above ${ohmsText(end)}: look at the figure and its unit, or choose the meter that showed it`;
+  if (shown.ohms !== null && shown.ohms > end) return [{ field: 'ohms', message }];
+  return (shown.rangeOhms ?? 0) > end ? [{ field: 'range', message }] : [];
 }
 
 /** The instruments that can show this reading; the one this person used last comes first. */

@@ -1,6 +1,7 @@
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { Answer } from '../../faults/diagnose.js';
 import type { EntryOf } from '../../logbook/entry.js';
+import type { JobLog } from '../../logbook/job-log.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
@@ -87,7 +88,10 @@ export function readingModel(
       return mistake === undefined ? [] : [say(mistake.text)];
     }),
     lowImpedance: planned.lowImpedance,
-    amps: planned.amps,
+    amps: loadBefore(log, planned.test),
+    ampsHint:
+      planned.amps &&
+      `${planned.amps} A or more. The watts on its plate divided by 120, or what a clamp meter shows.`,
     drawing: drawJob(number, job, units, planned.parts),
     instruments: planned.instrument === undefined ? undefined : instruments,
     slips: taken && [
@@ -115,6 +119,17 @@ export function readingModel(
     next: nextModel(number, job, standing, parting),
     parting: parting?.planned === false ? parting : undefined,
   };
+}
+
+/** The load that was used last in this job: a figure that somebody typed, never the one that is asked for. */
+function loadBefore(log: JobLog, test: string): number | undefined {
+  if (test !== 'loaded-voltage') return undefined;
+  const last = log.entries.findLast(
+    (e) => e.kind === 'reading taken' && e.body.shown.kind === 'loaded-volts',
+  );
+  return last?.kind === 'reading taken' && last.body.shown.kind === 'loaded-volts'
+    ? last.body.shown.amps
+    : undefined;
 }
 
 /** What all readings say, where this one is a fail or a drop under load; else the fault-finder is not asked. */

@@ -9,7 +9,7 @@ import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { askingFor, instrumentOption } from '../step/usual-instrument.js';
 import { jobPath } from '../words/job-words.js';
-import { instrumentsFor, shownFrom, slipFrom, snapshotOf } from './reading-form.js';
+import { beyondInstrument, instrumentsFor, shownFrom, slipFrom, snapshotOf } from './reading-form.js';
 import { afterReading } from './reading-landing.js';
 import { readingModel } from './reading-model.js';
 
@@ -42,7 +42,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const shown = shownFrom(planned, typed);
     const chosen = one(typed, 'instrument');
     const instrument = services.store.shop.state().instruments.find((i) => i.id === chosen);
-    const issues: Issue[] = shown.ok ? [] : [...shown.issues];
+    const issues: Issue[] = shown.ok ? beyondInstrument(shown.value, instrument) : [...shown.issues];
     if (chosen !== '' && instrument === undefined)
       issues.push({ field: 'instrument', message: 'choose one of the list' });
     const note = one(typed, 'note').trim();

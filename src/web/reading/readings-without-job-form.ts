@@ -1,3 +1,4 @@
+import { issueSentence } from '../../circuit/issue-sentence.js';
 import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../../meter/electrical-circuit.js';
@@ -144,7 +145,7 @@ export function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | 
   if (!parsed.success)
     for (const issue of parsed.error.issues) {
       const field = formField(issue.path.map(String).join('.'));
-      if (!issues.some((i) => i.field === field)) issues.push({ field, message: issue.message });
+      if (!issues.some((i) => i.field === field)) issues.push({ field, message: issueSentence(issue, raw) });
     }
   return parsed.success && issues.length === 0 ? parsed.data : undefined;
 }

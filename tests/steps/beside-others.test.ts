@@ -1,0 +1,90 @@
+import { expect, test } from 'vitest';
+import { demoMeter } from '../../seed-demo/demo-script.js';
+import type { Shown } from '../../src/logbook/entry.js';
+import { checker, demoCircuit, jobOf, played, propose } from './played.js';
+
+const last = demoCircuit().run.at(-1)!.id;
+const underLoad = played(demoCircuit(), { until: (job) => job.next?.step.id === 'under-load' });
+const volts = (value: number): Shown => ({ kind: 'volts', volts: value, lowImpedance: false });
+const loaded = (value: number, amps = 8): Shown => ({ kind: 'loaded-volts', volts: value, amps });
+
+/** A job in which these were taken, in this order, with the one meter. */
+function entriesOf(taken: Readonly<Record<string, Shown>>) {
+  return Object.entries(taken).reduce((before, [reading, shown]) => {
+    const subject = `reading:${reading}`;
+    const answer = propose(before, {
+      kind: 'reading taken',
+      subject,
+      body: { shown, note: '', instrument: demoMeter },
+    });
+    expect(answer.issues, reading).toEqual([]);
+    return [...answer.entries];
+  }, underLoad);
+}
+const standingOf = (id: string, taken: Readonly<Record<string, Shown>>) =>
+  jobOf(entriesOf(taken)).readings.get(id)!;
+const own = `loaded.hot-neutral.${last}`;
+const slot = `voltage.hot-neutral.${last}`;
+
+test('a supply that stands high hides no joint: the drop is counted from the same slot without load', () => {
+  const hidden = standingOf(own, {
+    'supply.hot-neutral': volts(126),
+    [slot]: volts(126),
+    [own]: loaded(116),
+  });
+  expect(hidden).toMatchObject({
+    verdict: 'unproven',
+    remarks: [expect.stringMatching(/8 A take 10 V here/)],
+  });
+  expect(hidden.remarks[0]).toMatch(/find the warm joint and mend it.*\(LS\)/);
+  const sound = standingOf(own, { 'supply.hot-neutral': volts(126), [slot]: volts(126), [own]: loaded(122) });
+  expect(sound).toMatchObject({ verdict: 'pass', remarks: [] });
+});
+
+test('what its own volts without load leave unproven, a named person may let stand', () => {
+  const hidden = entriesOf({ 'supply.hot-neutral': volts(126), [slot]: volts(126), [own]: loaded(116) });
+  const subject = `reading:${own}`;
+  const body = { reason: 'The supply sags by itself; it was read at its own receptacle.' };
+  const { ok, entries } = propose(hidden, { kind: 'concession granted', subject, body }, checker);
+  expect(ok).toBe(true);
+  expect(jobOf(entries).readings.get(own)?.concession?.by.name).toBe(checker.name);
+});
+
+test('a joint that is to be looked for is said, and the pass stands', () => {
+  // 3.9 V are predicted; 0.2 Ω more takes 1.6 V at 8 A, and the meter’s counts 0.6 V.
+  const look = standingOf(own, { [slot]: volts(121), [own]: loaded(115.6) });
+  expect(look).toMatchObject({
+    verdict: 'pass',
+    remarks: [expect.stringMatching(/Look for the warm joint/)],
+  });
+});
+
+test('what the supply itself loses under the same load is not laid to the van', () => {
+  const weak = standingOf(own, {
+    'supply.hot-neutral': volts(126),
+    [slot]: volts(126),
+    [own]: loaded(116),
+    'loaded.supply': loaded(117.4),
+  });
+  expect(weak).toMatchObject({ verdict: 'pass', remarks: [] });
+  const van = standingOf(own, {
+    'supply.hot-neutral': volts(126),
+    [slot]: volts(126),
+    [own]: loaded(116),
+    'loaded.supply': loaded(123.6),
+  });
+  expect(van.verdict).toBe('unproven');
+  expect(van.remarks.join()).not.toMatch(/LS/);
+});
+
+test('hot to ground at the supply, and the cord’s end, are held against hot to neutral of the supply', () => {
+  const leaning = { 'supply.hot-neutral': volts(120), 'supply.hot-ground': volts(112) };
+  expect(standingOf('supply.hot-ground', leaning)).toMatchObject({
+    verdict: 'pass',
+    remarks: [expect.stringMatching(/^8 V from SU1, which showed 120 V/)],
+  });
+  const ghost = { 'supply.hot-ground': volts(120), 'cord-end.hot-ground': volts(110) };
+  expect(standingOf('cord-end.hot-ground', ghost).remarks.join()).toMatch(/^10 V from SU2/);
+  const alike = { 'supply.hot-ground': volts(120), 'cord-end.hot-ground': volts(119.2) };
+  expect(standingOf('cord-end.hot-ground', alike)).toMatchObject({ verdict: 'pass', remarks: [] });
+});

@@ -1,0 +1,37 @@
+import { expect, test } from 'vitest';
+import { demoCircuit, playedShop } from '../played-shop.js';
+import { formOn } from '../read-form.js';
+import { toMend } from '../shop-under-test.js';
+
+test('over-limit on a range that the meter does not have is asked for again, and stays typed', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'isolation-at-inlet');
+  const path = `/jobs/${shop.number}/readings/isolation.hot-ground.inlet`;
+  const form = formOn((await shop.fitter.get(path)).body, path);
+  const sent = { ...form, over: 'yes', range: '2000', 'range.unit': 'MΩ', instrument: 'i-meter' };
+  const refused = await shop.fitter.postRaw(path, sent);
+  expect(refused.statusCode).toBe(422);
+  expect(toMend(refused.body).join()).toMatch(/Top of that range.*OL above 40 MΩ/);
+  expect(refused.body).toContain('value="2000"');
+  const taken = await shop.fitter.postRaw(path, { ...sent, range: '40' });
+  expect(taken.statusCode).toBe(303);
+  const shown = shop.job().readings.get('isolation.hot-ground.inlet');
+  expect(shown).toMatchObject({ verdict: 'pass' });
+});
+
+test('the amps of a test load are typed by a person: none is filled in that nobody measured, and the last one is offered again', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'under-load');
+  const [first, last] = [demoCircuit.run[0]!.id, demoCircuit.run.at(-1)!.id];
+  const path = (id: string) => `/jobs/${shop.number}/readings/loaded.hot-neutral.${id}`;
+  const page = (await shop.fitter.get(path(last))).body;
+  const form = formOn(page, path(last));
+  expect(form.amps).toBe('');
+  const field = /Amps of the test load[\s\S]*?<input/.exec(page)?.[0] ?? '';
+  expect(field).toMatch(/8 A or more/);
+  expect(field).not.toMatch(/Expected/);
+  const without = await shop.fitter.postRaw(path(last), { ...form, volts: '116.1', instrument: 'i-meter' });
+  expect(toMend(without.body).join()).toMatch(/Amps of the test load: type what/);
+  const small = { ...form, volts: '119.5', amps: '0.5', instrument: 'i-meter' };
+  expect((await shop.fitter.postRaw(path(last), small)).statusCode).toBe(303);
+  expect(shop.job().readings.get(`loaded.hot-neutral.${last}`)?.verdict).toBe('unproven');
+  expect(formOn((await shop.fitter.get(path(first))).body, path(first)).amps).toBe('0.5');
+});
