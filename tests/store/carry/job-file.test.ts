@@ -145,7 +145,7 @@ const reading = (f: Raw) => f.entries.findIndex((e: Raw) => e.kind === 'reading 
 const wrong: readonly (readonly [name: string, text: string, words: RegExp])[] = [
   ['nothing', '', /is not JSON/],
   ['half a file', text.slice(0, 5000), /is not JSON/],
-  ['a list', '[]', /expected object/i],
+  ['a list', '[]', /must be an object with its fields/],
   ['another format', '{"format":"inlet-circuit/1"}', /format: must be inlet-job\/1/],
   ['no entries', spoilt((f) => Object.assign(f, { entries: [] })), /entries: must hold at least one entry/],
   [
