@@ -30,7 +30,7 @@ import { noteMeanwhile } from './web/page/meanwhile.js';
 import { bearWaiting, letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
-import { accessTo } from './web/routes.js';
+import { accessTo, methodsAt } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { guardRoutes } from './web/session/guard.js';
 import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
@@ -83,7 +83,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   limitConnections(app, limitsOf(parts));
   letGoOfSilent(app, { https: parts.tls !== undefined });
   bearWaiting(app);
-  showErrors(app);
+  showErrors(app, methodsAt);
   // Made once: the plug-in for it makes every header anew at each request.
   const setHeaders = helmet(helmetOptions());
   app.addHook('onRequest', (request, reply, done) => {

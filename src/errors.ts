@@ -22,6 +22,7 @@ export const errorList = {
     means: 'The form did not come from a page of this session; load the page again.',
   },
   'not-found': { status: 404, means: 'There is nothing at this address.' },
+  'wrong-method': { status: 405, means: 'This address is not asked in that way.' },
   'out-of-order': { status: 409, means: 'The work is not at the point where this can be entered.' },
   'form-key-reused': { status: 422, means: 'This form was already sent with other content.' },
   'too-large': { status: 413, means: 'What was sent is larger than this page takes.' },

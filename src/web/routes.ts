@@ -97,3 +97,13 @@ export const addresses: readonly (readonly [method: string, url: string, access:
 export function accessTo(method: string, url: string): Access | undefined {
   return addresses.find(([m, u]) => m === method && u === url)?.[2];
 }
+
+/** The methods that the address of a path takes, HEAD beside GET; empty where the list has no such address. */
+export function methodsAt(path: string): string[] {
+  const taken = addresses.filter(([, url]) => patternOf(url).test(path)).map(([method]) => method);
+  return [...new Set(taken.flatMap((method) => (method === 'GET' ? ['GET', 'HEAD'] : [method])))];
+}
+
+function patternOf(url: string): RegExp {
+  return new RegExp(`^${url.replace(/\*/g, '.+').replace(/:\w+/g, '[^/]+')}$`);
+}

@@ -6,6 +6,7 @@ import { render } from './page.js';
 
 const titles: Partial<Record<ErrorCode, string>> = {
   'not-found': 'Nothing here',
+  'wrong-method': 'Not in this way',
   'not-allowed': 'Not yours to do',
   'not-signed-in': 'Sign in first',
   'form-token': 'The form was not taken',
@@ -17,14 +18,22 @@ const titles: Partial<Record<ErrorCode, string>> = {
   'store-full': 'The disk would not take it',
 };
 
-/** One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. */
-export function showErrors(app: FastifyInstance): void {
+/**
+ * One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. `methodsAt` tells an
+ * address that there is not from one that is asked in another way.
+ */
+export function showErrors(app: FastifyInstance, methodsAt: (path: string) => readonly string[]): void {
   app.setErrorHandler(async (thrown, request, reply) => {
     const error = asAppError(thrown as FastifyError);
     logError(request, error, thrown);
     return sendErrorPage(reply, error, request.id);
   });
-  app.setNotFoundHandler((_request, reply) => sendErrorPage(reply, new AppError('not-found'), ''));
+  app.setNotFoundHandler((request, reply) => {
+    const allowed = methodsAt(request.url.split('?')[0]!);
+    const unknown = allowed.length === 0 || allowed.includes(request.method);
+    if (!unknown) reply.header('allow', allowed.join(', '));
+    return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '');
+  });
 }
 
 async function sendErrorPage(reply: FastifyReply, error: AppError, reference: string): Promise<FastifyReply> {

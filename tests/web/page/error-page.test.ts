@@ -47,11 +47,20 @@ test('a logbook that is closed for writing says so on every page, still reads, a
 });
 
 test.each([
-  ['PUT', '/people'],
-  ['DELETE', '/jobs/2026-001'],
-  ['PATCH', '/shop'],
-])('%s %s is not an address', async (method, url) => {
+  ['PUT', '/people', 'GET, HEAD, POST'],
+  ['DELETE', '/jobs/2026-001', 'GET, HEAD'],
+  ['POST', '/health', 'GET, HEAD'],
+  ['PATCH', '/assets/inlet.css', 'GET, HEAD'],
+])('%s %s is told which methods its address takes', async (method, url, allow) => {
   const { app } = await shopUnderTest();
   const reply = await app.inject({ method: method as 'PUT', url });
-  expect(reply.statusCode).toBe(404);
+  expect([reply.statusCode, reply.headers.allow]).toEqual([405, allow]);
+});
+
+test('an address that there is not is none by any method', async () => {
+  const { app } = await shopUnderTest();
+  for (const method of ['GET', 'POST', 'DELETE'] as const) {
+    const reply = await app.inject({ method, url: '/jobs/2026-001/nothing' });
+    expect([reply.statusCode, reply.headers.allow]).toEqual([404, undefined]);
+  }
 });
