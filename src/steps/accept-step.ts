@@ -2,7 +2,6 @@ import { inBothUnits } from '../circuit/quantity-text.js';
 import { inSi, notANumber, parseDecimal } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
-import type { JobLog } from '../logbook/job-log.js';
 import { refuse, type WithJob } from './proposal.js';
 import type { Ask } from './step.js';
 import { parseSubject } from './subject.js';
@@ -11,7 +10,7 @@ type StepDone = Extract<NewEntry, { kind: 'step done' }>;
 type StepReopened = Extract<NewEntry, { kind: 'step reopened' }>;
 
 /** A step may be done when nothing bars it and every thing it asks is answered. A value outside its limit raises a defect. */
-export function acceptStepDone({ entry, job, log }: WithJob<StepDone>): Result<NewEntry[]> {
+export function acceptStepDone({ entry, job, log, by }: WithJob<StepDone>): Result<NewEntry[]> {
   const subject = parseSubject(entry.subject);
   const standing = subject?.of === 'step' ? job.steps.get(subject.id) : undefined;
   if (standing === undefined) return refuse('step', 'This circuit has no such step.');
@@ -24,7 +23,7 @@ export function acceptStepDone({ entry, job, log }: WithJob<StepDone>): Result<N
   const unknown = Object.keys(entry.body.answers).filter((id) => !step.asks.some((a) => a.id === id));
   const issues = [
     ...unknown.map((field) => ({ field, message: 'is not asked by this step' })),
-    ...step.asks.flatMap((ask) => issuesOf(ask, entry.body.answers[ask.id], log)),
+    ...step.asks.flatMap((ask) => issuesOf(ask, entry.body.answers[ask.id], { log, by })),
   ];
   if (issues.length > 0) return { ok: false, issues };
   const off = step.asks.flatMap((ask) => offLimit(ask, entry.body.answers[ask.id]));
@@ -36,7 +35,11 @@ export function acceptStepDone({ entry, job, log }: WithJob<StepDone>): Result<N
   return { ok: true, value: [entry, ...raised] };
 }
 
-function issuesOf(ask: Ask, answer: Answer | undefined, log: JobLog): Issue[] {
+function issuesOf(
+  ask: Ask,
+  answer: Answer | undefined,
+  { log, by }: Pick<WithJob<StepDone>, 'log' | 'by'>,
+): Issue[] {
   const wrong = (message: string): Issue[] => [{ field: ask.id, message }];
   if (answer === undefined) return ask.optional ? [] : wrong(missing[ask.kind]);
   if (answer.kind !== ask.kind) return wrong('is not answered in the way it is asked');
@@ -55,11 +58,19 @@ function issuesOf(ask: Ask, answer: Answer | undefined, log: JobLog): Issue[] {
       return wrong('does not agree with what was typed');
     return [];
   }
+  if (ask.kind === 'person' && ask.another && answer.kind === 'person' && isSameName(answer.name, by.name))
+    return wrong('is your own name: name the other person, or write “alone” and why');
   if (ask.kind === 'photo' && answer.kind === 'photo') {
     const absent = answer.photos.filter((id) => !log.photos.some((p) => p.body.photo === id));
     return absent.length === 0 ? [] : wrong('names a photo that this job does not have');
   }
   return [];
+}
+
+/** Alike whatever the case, and however it was spaced. */
+function isSameName(one: string, other: string): boolean {
+  const plain = (name: string) => name.normalize('NFKC').toLowerCase().replace(/\s+/g, ' ').trim();
+  return plain(one) === plain(other);
 }
 
 const missing: Record<Ask['kind'], string> = {

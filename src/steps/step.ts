@@ -60,7 +60,14 @@ export type Ask =
       readonly optional?: boolean;
       readonly alike?: boolean;
     }
-  | { readonly kind: 'person'; readonly id: string; readonly label: string; readonly optional?: boolean }
+  | {
+      readonly kind: 'person';
+      readonly id: string;
+      readonly label: string;
+      readonly optional?: boolean;
+      /** Another than whoever writes the step, or the reason why there is nobody. */
+      readonly another?: boolean;
+    }
   | { readonly kind: 'photo'; readonly id: string; readonly label: string; readonly optional?: boolean };
 
 /** A piece of the van that a step concerns, as the drawing names it (`feed:<outletId>`, `outlet:<outletId>`, `bond` …). */

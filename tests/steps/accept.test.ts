@@ -332,3 +332,19 @@ test('a three-lamp pattern that is right is noted and says what it cannot show; 
   expect(wrong.ok && wrong.written.map((e) => e.kind)).toEqual(['reading taken', 'defect raised']);
   expect(jobOf(wrong.entries).barsIssue).not.toEqual([]);
 });
+
+test('a second person is another than whoever writes the step, or the reason why there is none', () => {
+  const until = played(circuit, { until: (job) => job.next?.step.id === 'everything-off' });
+  const done = whole.find((e) => e.kind === 'step done' && e.subject === 'step:everything-off');
+  if (done?.kind !== 'step done') throw new Error('the played job counts its clips');
+  const witnessed = (name: string) =>
+    propose(until, {
+      kind: 'step done',
+      subject: done.subject,
+      body: { answers: { ...done.body.answers, witness: { kind: 'person', name } } },
+    });
+  for (const own of [fitter.name, ` ${fitter.name.toUpperCase()} `, fitter.name.replace(' ', '  ')])
+    expect(messages(witnessed(own))).toMatch(/is your own name: .*“alone”/);
+  expect(witnessed(checker.name).ok).toBe(true);
+  expect(witnessed('Alone: nobody else is in the yard; counted twice.').ok).toBe(true);
+});

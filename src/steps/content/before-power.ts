@@ -1,7 +1,7 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
-import { type DraftStep, draftStep, person, pieces, tick, value } from './draft-step.js';
+import { another, type DraftStep, draftStep, pieces, tick, value } from './draft-step.js';
 import { lengthText } from './figures.js';
 import { from } from './sources.js';
 import { deadHolds, deadSteps } from './step-order.js';
@@ -68,7 +68,7 @@ export function everythingOff(circuit: Circuit): DraftStep {
         limitSource: from.practice,
       }),
       tick('plates', 'Every plate and cover is on'),
-      person('witness', 'Who counted with you; alone: why, and that you counted twice'),
+      another('witness', 'Who counted with you; alone: why, and that you counted twice'),
     ],
     waitsFor: [...deadSteps(circuit).filter((id) => id !== 'everything-off'), ...deadHolds(circuit)],
     hold: 'Nothing is energised before the count agrees.',

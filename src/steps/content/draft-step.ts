@@ -24,6 +24,8 @@ export const photo = (id: string, label: string): Ask => ({ kind: 'photo', id, l
 export const note = (id: string, label: string): Ask => ({ kind: 'note', id, label });
 export const optionalNote = (id: string, label: string): Ask => ({ kind: 'note', id, label, optional: true });
 export const person = (id: string, label: string): Ask => ({ kind: 'person', id, label });
+/** A second person, who is not the one that writes the step. */
+export const another = (id: string, label: string): Ask => ({ kind: 'person', id, label, another: true });
 
 /** A choice of `[value, label]`, or `[value, label, why it is refused]`. */
 export function choice(

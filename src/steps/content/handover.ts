@@ -1,6 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
-import { type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
+import { another, type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
 import { deviceFacts, groundFaultOutlet, lengthText, livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
 import { afterReady, deadSteps, energised } from './step-order.js';
@@ -229,7 +229,7 @@ function defectsRead(circuit: Circuit): DraftStep {
     asks: [
       tick('closed', 'No defect is open'),
       tick('read', 'Concessions read aloud, or there are none'),
-      person('checker', 'Who looked again; alone: why'),
+      another('checker', 'Who looked again; alone: why'),
     ],
     waitsFor: [...trimTests(circuit), 'labels', 'cord-and-spares', 'owner-shown', 're-check-set'],
     hold: 'The record is not issued before this is read and looked at.',

@@ -1,5 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import { choice, type DraftStep, draftStep, optionalNote, person, tick } from './draft-step.js';
+import { another, choice, type DraftStep, draftStep, optionalNote, tick } from './draft-step.js';
 import { deviceFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
 import { otherSourceOffPins, unplugged } from './live-finish.js';
 import { plugInTester, slotVoltages, testButton, underLoad, warmCheck } from './live-van.js';
@@ -46,7 +46,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       tick('extinguisher', 'Extinguisher within reach'),
       tick('loads', "Loads out, van's breaker off"),
       tick('cautions', 'The cautions were read'),
-      person('helper', 'Second person, who knows how to pull the plug and not to touch you; alone: why'),
+      another('helper', 'Second person, who knows how to pull the plug and not to touch you; alone: why'),
     ],
     waitsFor: deadSteps(circuit),
     hold: 'Nothing is plugged in before every line is ticked.',

@@ -1,5 +1,15 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
-import { choice, type DraftStep, draftStep, ohms, person, photo, pieces, tick, value } from './draft-step.js';
+import {
+  another,
+  choice,
+  type DraftStep,
+  draftStep,
+  ohms,
+  photo,
+  pieces,
+  tick,
+  value,
+} from './draft-step.js';
 import { groundFaultOutlet, neighbourFacts, outletName } from './figures.js';
 import { from } from './sources.js';
 
@@ -154,7 +164,7 @@ function lineLoadLookedAgain(circuit: Circuit): DraftStep {
     sources: [from.deviceSheet, from.practice],
     asks: [
       photo('landed', 'The back of the device, landed'),
-      person('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
+      another('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
     ],
     waitsFor: [`land.${o.id}`],
     hold: 'No dead test begins before LINE and LOAD were looked at twice.',

@@ -1,13 +1,13 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import {
+  another,
   choice,
   type DraftStep,
   draftStep,
   millimetres,
   note,
   optionalNote,
-  person,
   photo,
   tick,
   value,
@@ -260,7 +260,7 @@ function templateMarked(circuit: Circuit): DraftStep {
     cautions: ['drill-both-sides'],
     asks: [
       photo('mark', 'The mark, inside and outside'),
-      person('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
+      another('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
     ],
     waitsFor: ['inlet-spot', 'walk-round', 'look-behind'],
     hold: 'No drill turns until the mark was looked at twice.',
