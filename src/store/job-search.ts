@@ -87,6 +87,9 @@ export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): 
      ${where(holding)} ${inOrder}`,
   );
   if (near.length >= limit) return near;
+  // A narrowed list that ends within the walk was all looked at.
+  const beyond = `SELECT 1 FROM job_lines ${where(narrow)} ORDER BY at DESC, job DESC LIMIT 1 OFFSET ${fewEnough}`;
+  if (narrow.length > 0 && ask(beyond).length === 0) return near;
   // Few among the newest: what holds the words is found by itself, and sorted.
   const short = typed.filter((word) => [...word].length < 3).map((word) => termsOf(db, word));
   if (short.some((terms) => terms?.length === 0)) return [];
@@ -95,9 +98,12 @@ export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): 
     ...short.filter((terms) => terms !== undefined).map((terms) => `(${terms.join(' OR ')})`),
   ];
   if (match.length === 0) return ask(all);
+  // Sorted by their ids alone: whole rows would be carried along, for the few that are shown.
   return ask(
-    `SELECT ${columns} FROM job_words CROSS JOIN job_lines ON job_lines.id = job_words.rowid
-     ${where(['job_words MATCH @match', ...narrow, ...holding])} ${inOrder}`,
+    `SELECT ${columns} FROM (
+       SELECT job_lines.id AS found FROM job_words CROSS JOIN job_lines ON job_lines.id = job_words.rowid
+       ${where(['job_words MATCH @match', ...narrow, ...holding])} ${inOrder})
+     CROSS JOIN job_lines ON job_lines.id = found ${inOrder}`,
     { match: match.join(' AND ') },
   );
 }
@@ -107,13 +113,14 @@ const where = (conditions: readonly string[]) =>
 
 const quoted = (word: string) => `"${word.replaceAll('"', '""')}"`;
 
-/** The jobs that match, where these are few; undefined where they are many. */
+/** The jobs that match, where these are few, newest first, so that a sort lets the others go at once; undefined where they are many. */
 function idsOf(db: Sql, match: string): number[] | undefined {
-  const found = prepared(db, 'SELECT rowid AS id FROM job_words WHERE job_words MATCH ? LIMIT ?').all(
-    match,
-    fewEnough + 1,
-  ) as { id: number }[];
-  return found.length > fewEnough ? undefined : found.map(({ id }) => id);
+  const { ids } = prepared(
+    db,
+    'SELECT json_group_array(id) AS ids FROM (SELECT rowid AS id FROM job_words WHERE job_words MATCH ? LIMIT ?)',
+  ).get(match, fewEnough + 1) as { ids: string };
+  const found = JSON.parse(ids) as number[];
+  return found.length > fewEnough ? undefined : found.reverse();
 }
 
 /** The trigrams that begin with a short word, quoted; undefined where they are too many, or written otherwise than the word is. */

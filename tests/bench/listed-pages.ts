@@ -16,6 +16,7 @@ export const listedPages: Readonly<Record<string, (jobs: number) => string>> = {
   'a word that none answers': () => searched('nobody'),
   'two letters that none answers': () => searched('~~'),
   'the jobs that are held': () => '/?state=held',
+  'a common word among those that are held': () => `${searched('zoe')}&state=held`,
   'a step’s page': (jobs) => `/jobs/${numberOf(jobs / 2)}/steps/last-word`,
 };
 
