@@ -36,6 +36,7 @@ const missed: readonly [string, Patch, string][] = [
     { 'cable.insulationC': 60, 'cable.hottestPlaceC': 60 },
     'cable.ampacity.press',
   ],
+  ['a 20 A receptacle on a 15 A breaker', { 'run.1.amps': 20 }, 'ladder.receptacle-breaker.press'],
   ['a thin cord', { 'cord.awg': 16 }, 'cord.ampacity'],
   ['a short cord for living quarters', { ...lived, 'cord.lengthM': 5 }, 'cord.length'],
   ['a 25 ft cord with the inlet at the rear', { ...lived, 'inlet.side': 'rear' }, 'cord.length'],
@@ -160,4 +161,15 @@ const said: readonly [string, Patch, string][] = [
 
 test.each(said)('%s is said and not judged', (_what, patch, id) => {
   expect(demoLine(id, patch).verdict).toBe('note');
+});
+
+test('a receptacle as large as its breaker, and a wire behind a supply no larger than the inlet, are said nothing of', () => {
+  expect(() => demoLine('ladder.receptacle-breaker.press')).toThrow();
+  expect(() => demoLine('ladder.receptacle-breaker.press', { ...twenty, 'run.*.amps': 20 })).toThrow();
+  expect(demoLine('ladder.wire-inlet').formula).toMatch(/as large as the inlet: 15 A/);
+});
+
+test('a supply that is larger than the inlet is named where it alone protects the wire', () => {
+  const { formula } = demoLine('ladder.wire-inlet', { 'supply.amps': 30 });
+  expect(formula).toMatch(/the one named here is 30 A, larger than the inlet/);
 });

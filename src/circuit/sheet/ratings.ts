@@ -15,6 +15,8 @@ const receptacleRating: Source = {
   note: 'stricter here than the code: a 15 A receptacle on a 20 A breaker is refused',
 };
 
+const receptacleOnCircuit: Source = { publication: 'NEC', clause: 'Table 210.21(B)(3)', sure: 'C' };
+
 /** The ladder of ratings, supply to receptacle. The van's breaker is what protects the van's wire: no concession. */
 export function ratingLines(circuit: Circuit): SheetLine[] {
   return [
@@ -23,6 +25,7 @@ export function ratingLines(circuit: Circuit): SheetLine[] {
     breakerToInlet(circuit),
     breakerToWire(circuit),
     breakerToReceptacles(circuit),
+    ...receptaclesToBreaker(circuit),
     wireToInlet(circuit),
     ground(circuit),
   ];
@@ -100,7 +103,26 @@ function breakerToReceptacles({ breaker, run }: Circuit): SheetLine {
   );
 }
 
-function wireToInlet({ inlet, run }: Circuit): SheetLine {
+/** A receptacle with the larger face invites a plug that this circuit does not feed; said only where there is one. */
+function receptaclesToBreaker({ breaker, run }: Circuit): SheetLine[] {
+  if (breaker.amps > 15) return [];
+  return run
+    .filter((o) => o.amps > breaker.amps)
+    .map((o) =>
+      rung(`receptacle-breaker.${o.id}`, `Receptacle at ${o.place} against the breaker`, {
+        value: `${o.amps} A receptacle, ${breaker.amps} A breaker`,
+        limit: `at most ${breaker.amps} A`,
+        verdict: 'fail',
+        formula: `A ${o.amps} A face takes plugs of loads that a ${breaker.amps} A circuit does not carry; a duplex counts as two receptacles.`,
+        sources: [receptacleOnCircuit],
+        mend: `Use a ${breaker.amps} A receptacle, or a ${o.amps} A breaker where cable and inlet allow it.`,
+        concession: 'named-person',
+        outlet: o.id,
+      }),
+    );
+}
+
+function wireToInlet({ inlet, run, supply }: Circuit): SheetLine {
   const awg = run[0]!.feed.awg;
   const good = smallConductorCapAmps(awg);
   const met = good === undefined || good >= inlet.amps;
@@ -108,7 +130,11 @@ function wireToInlet({ inlet, run }: Circuit): SheetLine {
     value: `${gaugeAreaText(awg)}, good for ${good ?? 'more than 30'} A`,
     limit: `at least the inlet's ${inlet.amps} A`,
     verdict: verdictOf(met),
-    formula: `Ahead of the van's breaker only the supply's breaker protects this wire, and that may be as large as the inlet: ${inlet.amps} A.`,
+    formula: `Ahead of the van's breaker only the supply's breaker protects this wire, ${
+      supply.amps > inlet.amps
+        ? `and the one named here is ${supply.amps} A, larger than the inlet: keep this wire short, and use no adapter`
+        : `and that may be as large as the inlet: ${inlet.amps} A`
+    }.`,
     sources: [smallConductorCap.source, rvClause('551.46(A)')!.source],
     mend: `Use wire that is good for ${inlet.amps} A from the inlet to the breaker and keep it short.`,
   });
