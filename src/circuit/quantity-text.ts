@@ -6,6 +6,12 @@ export function numberText(value: number, decimals = 2): string {
   return String(Number(value.toFixed(decimals)));
 }
 
+/** One decimal, or as many as part the value from a limit that it misses: nothing reads "3 %, at most 3 %, misses". */
+export function partedText(value: number, most: number): string {
+  const places = [1, 2, 3].find((n) => value <= most || Number(value.toFixed(n)) > most) ?? 4;
+  return numberText(value, places);
+}
+
 /** "12 A". */
 export function ampsText(amps: number): string {
   return `${numberText(amps, 1)} A`;

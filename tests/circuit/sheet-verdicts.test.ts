@@ -173,3 +173,11 @@ test('a supply that is larger than the inlet is named where it alone protects th
   const { formula } = demoLine('ladder.wire-inlet', { 'supply.amps': 30 });
   expect(formula).toMatch(/the one named here is 30 A, larger than the inlet/);
 });
+
+test.each([
+  ['load.plug.press', { [heater]: 1442 }, '12.02 A'],
+  ['load.set.pressing', { [heater]: 1517 }, '15.01 A'],
+  ['load.fastened.gluing', { 'run.2.loads.0.watts': 900.4 }, '7.503 A'],
+])('%s that misses its limit by a hair reads as more than it', (id, patch, value) => {
+  expect(demoLine(id, patch)).toMatchObject({ verdict: 'fail', value });
+});

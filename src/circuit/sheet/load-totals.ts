@@ -4,7 +4,7 @@ import { judgement } from '../../trade/source.js';
 import { type AllowedSet, allowedSets } from '../allowed-set.js';
 import { type Circuit, loadAmps, type Outlet } from '../circuit.js';
 import { ampsAt, countedAmps, mostFastenedAmps } from '../load-sum.js';
-import { ampsText, listText } from '../quantity-text.js';
+import { ampsText, listText, partedText } from '../quantity-text.js';
 import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 const loadLine = linesIn('loads', 'named-person', 'load');
@@ -37,7 +37,7 @@ function setLines(circuit: Circuit, set: AllowedSet): SheetLine[] {
   const half = mostFastenedAmps(circuit);
   const lines = [
     loadLine(`set.${set.id}`, `Together: ${set.name}`, {
-      value: ampsText(set.amps),
+      value: `${partedText(set.amps, breaker.amps)} A`,
       limit: `at most ${breaker.amps} A (the breaker)`,
       verdict: verdictOf(withinMost(set.amps, breaker.amps)),
       formula: `${names}, summed at 120 V.`,
@@ -49,7 +49,7 @@ function setLines(circuit: Circuit, set: AllowedSet): SheetLine[] {
   if (set.continuousAmps > 0)
     lines.push(
       loadLine(`continuous.${set.id}`, `Three hours and more: ${set.name}`, {
-        value: ampsText(counted),
+        value: `${partedText(counted, breaker.amps)} A`,
         limit: `at most ${breaker.amps} A (the breaker)`,
         verdict: verdictOf(withinMost(counted, breaker.amps)),
         formula: `${ampsText(set.continuousAmps)} on for three hours or more × 1.25 + ${ampsText(set.amps - set.continuousAmps)} of the rest.`,
@@ -61,7 +61,7 @@ function setLines(circuit: Circuit, set: AllowedSet): SheetLine[] {
   if (set.fastenedAmps > 0)
     lines.push(
       loadLine(`fastened.${set.id}`, `Fastened in place: ${set.name}`, {
-        value: ampsText(set.fastenedAmps),
+        value: `${partedText(set.fastenedAmps, half)} A`,
         limit: `at most ${ampsText(half)} (half of the breaker)`,
         verdict: verdictOf(withinMost(set.fastenedAmps, half)),
         formula: `${listText(set.loads.filter((p) => p.load.fastened).map((p) => p.load.name))} on a circuit that has receptacles.`,
@@ -81,7 +81,7 @@ function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet
   const cap = receptacleLoadAmps(outlet.amps);
   const lines = [
     loadLine(`receptacle.${outlet.id}`, `On the receptacle: ${outlet.place}`, {
-      value: ampsText(here),
+      value: `${partedText(here, cap ?? Number.POSITIVE_INFINITY)} A`,
       limit: cap === undefined ? 'no figure at hand' : `at most ${cap} A on a ${outlet.amps} A receptacle`,
       verdict: verdictOf(cap === undefined ? undefined : withinMost(here, cap)),
       formula: 'The most that any set puts on this receptacle.',
@@ -94,7 +94,7 @@ function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet
   if (loose.length > 0)
     lines.push(
       loadLine(`plug.${outlet.id}`, `Largest plug: ${outlet.place}`, {
-        value: ampsText(most),
+        value: `${partedText(most, share)} A`,
         limit: `at most ${ampsText(share)} (four fifths of the breaker)`,
         verdict: verdictOf(withinMost(most, share)),
         formula: 'The largest single load here that is plugged in and not fastened.',

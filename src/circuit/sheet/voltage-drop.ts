@@ -4,7 +4,7 @@ import { designAmps } from '../allowed-set.js';
 import type { Circuit, Outlet } from '../circuit.js';
 import { conductorSource } from '../conductor.js';
 import { inHottestPlace, type LoopShare, loopOhm, loopShare, testDay } from '../loop-share.js';
-import { ampsText, celsiusText, numberText } from '../quantity-text.js';
+import { ampsText, celsiusText, numberText, partedText } from '../quantity-text.js';
 import { type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 /** The drop at every outlet with the largest allowed set drawn there, in three shares: supply, cord, van. */
@@ -63,7 +63,7 @@ function dropLine(circuit: Circuit, outlet: Outlet, drop: Drop): SheetLine {
     id: drop.id,
     group: 'drop',
     title: drop.title,
-    value: `${percentText(percent, drop.limit.value)} % (${numberText(dropV)} V of ${volts} V)`,
+    value: `${partedText(percent, drop.limit.value)} % (${numberText(dropV)} V of ${volts} V)`,
     limit: `at most ${drop.limit.value} %`,
     verdict: verdictOf(withinMost(percent, drop.limit.value)),
     formula: `${ampsText(amps)} × (${drop.words}), hot and neutral, cord at ${celsiusText(at.cordC)} and cable at ${celsiusText(at.cableC)}; ${numberText(coldV)} V at ${celsiusText(20)}.`,
@@ -81,12 +81,6 @@ function dropLine(circuit: Circuit, outlet: Outlet, drop: Drop): SheetLine {
       vanVolts: amps * drop.share.vanOhm,
     },
   };
-}
-
-/** One decimal, or as many as part the value from a limit that it misses: nothing reads "3 %, at most 3 %, misses". */
-function percentText(percent: number, most: number): string {
-  const places = [1, 2, 3].find((n) => percent <= most || Number(percent.toFixed(n)) > most) ?? 4;
-  return numberText(percent, places);
 }
 
 function ohms(value: number): string {
