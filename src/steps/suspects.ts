@@ -5,7 +5,7 @@ import { Taken } from '../faults/taken.js';
 import type { EntryBody } from '../logbook/entry.js';
 import { predictOne } from '../meter/predict.js';
 import type { Test } from '../meter/readings-file.js';
-import type { Assessment } from './assessment.js';
+import type { Assessment, ReadingStanding } from './assessment.js';
 import { readingsFileOf } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
 
@@ -61,8 +61,21 @@ function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): 
   return nextReading(circuit, new Taken(readings, meter), suspects, 'dead');
 }
 
-/** The live stage is reached, and no step that stands before this reading is open: no load where a ground or a pole is wrong. */
+/** What is live that a hand is on: the first thing to do is to unplug, and nobody probes on. */
+const handsOff: ReadonlySet<PlannedReading['rule']> = new Set([
+  'chassis-to-earth',
+  'absence-of-voltage',
+  'other-source',
+]);
+
+/** Whether this reading says that what people touch is live. */
+export function saysHandsOff({ planned, verdict }: Pick<ReadingStanding, 'planned' | 'verdict'>): boolean {
+  return verdict === 'fail' && handsOff.has(planned.rule);
+}
+
+/** The live stage is reached, nothing that people touch is live, and no step that stands before this reading is open: no load where a ground or a pole is wrong. */
 function mayBeLive(job: Assessment, test: Test): boolean {
+  if ([...job.readings.values()].some(saysHandsOff)) return false;
   const live = job.stages.find((s) => s.id === 'live')?.steps ?? [];
   if (!live.some((s) => s.status === 'done' || s.status === 'ready')) return false;
   const planned = plannedFor(job, test);

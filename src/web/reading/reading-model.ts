@@ -5,7 +5,7 @@ import type { JobLog } from '../../logbook/job-log.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
-import { jobAnswer } from '../../steps/suspects.js';
+import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
 import type { JobAt } from '../job/job-at.js';
@@ -204,11 +204,11 @@ function defectModel(
 function nextModel(
   number: string,
   job: Assessment,
-  { planned, verdict }: ReadingStanding,
+  standing: ReadingStanding,
   parting: ReturnType<typeof nextInJobModel>,
 ) {
-  // Nobody probes on where a dead point reads live.
-  if (planned.rule === 'absence-of-voltage' && verdict === 'fail') return undefined;
+  if (saysHandsOff(standing)) return undefined;
+  const { planned } = standing;
   const link = (id: string, why: string) => {
     const r = job.readings.get(id)?.planned;
     return (

@@ -92,3 +92,18 @@ test('where a dead point reads live, the page says hands off and offers no readi
   expect(words(body)).not.toMatch(/Next: /);
   expect(words(body)).toMatch(/Write down the mend/);
 });
+
+test.each([
+  ['chassis-to-earth', { volts: '55' }],
+  ['no-glow', { answer: 'no' }],
+])(
+  'where the van’s skin may be live by %s, nothing live is offered to read on with',
+  async (reading, shown) => {
+    const { shop, body } = await shopWith('chassis-to-earth', reading, shown);
+    expect(words(body)).toMatch(/Touch no metal of the van\. Unplug at the supply first/);
+    expect(words(body)).not.toMatch(/Next: |Live: cord in/);
+    const defect = shop.job().defects.find((d) => d.status === 'open')?.defect.seq;
+    const page = (await shop.fitter.get(`/jobs/${shop.number}/defects/${defect}`)).body;
+    expect(words(page)).not.toMatch(/Live: cord in/);
+  },
+);
