@@ -2,6 +2,7 @@ import { type Io, plainLine, UsageError } from './command.js';
 import type { Issue } from './errors.js';
 import { type Answer, diagnose } from './faults/diagnose.js';
 import { ohmsText } from './faults/fault.js';
+import { firstOfAll, isDead } from './faults/first-of-all.js';
 import { type SteppedReading, stepReadings } from './faults/step-readings.js';
 import { pointText } from './meter/point.js';
 import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
@@ -43,7 +44,7 @@ export async function runDiagnose(args: readonly string[], io: Io): Promise<numb
     const answer = diagnose(read);
     const steps = args.includes('--steps') ? stepReadings(read) : undefined;
     if (args.includes('--json')) io.out(JSON.stringify(steps === undefined ? answer : { ...answer, steps }));
-    else for (const line of answerLines(path, answer, steps)) io.out(plainLine(line));
+    else for (const line of answerLines(path, read, answer, steps)) io.out(plainLine(line));
   }
   return exitCode;
 }
@@ -66,8 +67,14 @@ function issueText({ field, message }: Issue): string {
   return `reading ${reading[1]}: ${reading[2] === undefined ? '' : `"${reading[2]}" `}${message}`;
 }
 
-function answerLines(path: string, answer: Answer, steps: readonly SteppedReading[] | undefined): string[] {
-  const lines = [`${path}: ${answer.verdict}`];
+function answerLines(
+  path: string,
+  file: ReadingsFile,
+  answer: Answer,
+  steps: readonly SteppedReading[] | undefined,
+): string[] {
+  const first = firstOfAll(file);
+  const lines = [`${path}: ${answer.verdict}`, ...(first === undefined ? [] : [`  First: ${first}`])];
   for (const step of steps ?? []) {
     lines.push(`  ${testText(step.test)}: expected ${step.expected}, shown ${step.shown}: ${step.verdict}`);
   }
@@ -92,7 +99,8 @@ function answerLines(path: string, answer: Answer, steps: readonly SteppedReadin
     );
   }
   for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);
-  if (answer.nextReading !== null) lines.push(`  Next: ${testText(answer.nextReading)}`);
+  const next = answer.nextReading;
+  if (next !== null && (first === undefined || isDead(next))) lines.push(`  Next: ${testText(next)}`);
   return lines;
 }
 

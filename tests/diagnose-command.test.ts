@@ -38,6 +38,20 @@ describe('diagnose', () => {
     expect(second).toMatchObject({ verdict: 'pass', suspects: [] });
   });
 
+  it('says first to unplug where the van’s skin is live, and asks for nothing live after it', async () => {
+    const file = JSON.parse(await readFile(`${cases}case-015.json`, 'utf8'));
+    const hot = (volts: number) => {
+      const skin = { test: 'voltage', from: 'chassis', to: 'earth', volts };
+      return { ...file, readings: [skin, { test: 'observation', what: 'supply-holds', answer: true }] };
+    };
+    const lines = async (volts: number) =>
+      (await run(['hot.json'], { 'hot.json': JSON.stringify(hot(volts)) })).out;
+    const live = await lines(55);
+    expect(live[1]).toMatch(/First: Touch no metal of the van\. Unplug at the supply first/);
+    expect(live.filter((line) => /Next: (?!ohms)/.test(line))).toEqual([]);
+    expect((await lines(1)).join()).not.toMatch(/First:/);
+  });
+
   it('prints for each reading what a sound van shows, what was shown and the verdict', async () => {
     const { out } = await run([`${cases}case-008.json`, '--steps']);
     expect(out.join('\n')).toContain(

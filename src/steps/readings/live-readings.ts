@@ -1,4 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { skinMayBeLive } from '../../faults/first-of-all.js';
 import { slotPairs } from '../../meter/schedule.js';
 import { lampPatterns } from '../../trade/lamp-patterns.js';
 import { readingLimits } from '../../trade/reading-limits.js';
@@ -41,7 +42,7 @@ function skin(circuit: Circuit): ReadingDraft[] {
     stage: 'live',
     rule: 'chassis-to-earth',
     source: from.hotSkin,
-    whenFails: 'Touch no metal of the van. Unplug at the supply first, then look for the cause.',
+    whenFails: skinMayBeLive,
     cautions: ['mains-kills', 'skin-untouched'],
     parts: ['supply', 'bond'],
     basis: { 'bond gauge': `${circuit.bond.awg} AWG` },

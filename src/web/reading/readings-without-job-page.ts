@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
+import { firstOfAll, isDead } from '../../faults/first-of-all.js';
 import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.js';
 import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
@@ -78,8 +79,11 @@ function pageModel(typed: Readonly<Record<string, string>>) {
 
 function answerModel(file: ReadingsFile) {
   const answer = diagnose(file);
-  const next = answer.nextReading;
+  const first = firstOfAll(file);
+  const next =
+    first === undefined || (answer.nextReading && isDead(answer.nextReading)) ? answer.nextReading : null;
   return {
+    first,
     verdict: answer.verdict,
     sentence: sentenceOf(answer),
     broken: answer.limits.filter((l) => l.verdict === 'fail').map((l) => l.text),

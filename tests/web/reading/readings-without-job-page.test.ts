@@ -49,6 +49,18 @@ test('a pasted readings file is answered, and a bad one is refused with the inde
   expect(plain(formOn(refused.body, page).file ?? '')).toContain('outlet9.hot');
 });
 
+test('where the van’s skin is live, to unplug is said first and nothing live is asked for', async () => {
+  const { browser, form } = await atTheBench();
+  const text = readFileSync(new URL('../../faults/cases/case-001.json', import.meta.url), 'utf8');
+  const skin = { test: 'voltage', from: 'chassis', to: 'earth', volts: 55 };
+  const file = JSON.stringify({ ...JSON.parse(text), readings: [skin] });
+  const { body } = await browser.postRaw(page, { ...form, act: 'answer', file });
+  expect(body).toMatch(
+    /verdict-word">fail<[\s\S]{0,200}Touch no metal of the van\. Unplug at the supply first/,
+  );
+  expect(/<p class="next-word">[\s\S]*?<h2>([\s\S]*?)<\/h2>/.exec(body)?.[1] ?? 'Ohms').toMatch(/^Ohms/);
+});
+
 test('a long file is read to its end, with or without a byte-order mark', async () => {
   const { browser, form } = await atTheBench();
   const text = readFileSync(new URL('../../faults/cases/case-005.json', import.meta.url), 'utf8');
