@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { runCheck } from '../src/check-command.js';
+import { rulesVersion } from '../src/trade/rules-version.js';
 import { demoPatched, type Patch } from './circuit/demo-circuit.js';
 
 /** Runs the command over files held in memory. */
@@ -49,7 +50,7 @@ test('--json prints one line with every line of the sheet', async () => {
   expect(code).toBe(1);
   expect(out).toHaveLength(1);
   const sheet = JSON.parse(out[0]!);
-  expect(sheet).toMatchObject({ format: 'inlet-sheet/1', rules: '2026.11', missed: 1 });
+  expect(sheet).toMatchObject({ format: 'inlet-sheet/1', rules: rulesVersion, missed: 1 });
   expect(sheet.lines.find((l: { id: string }) => l.id === 'bond.size').verdict).toBe('fail');
 });
 

@@ -58,8 +58,8 @@ export function composeAgain(
   try {
     const job = assess(foldJob(entries as Entry[]));
     if (job === undefined) return { reads: 'different' };
-    const { shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint } = facts;
-    const input = { ...from, shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint };
+    const { shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint, rules } = facts;
+    const input = { ...from, shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint, rules };
     const files = readingFiles(job);
     const document = recordDocument(job, { ...input, job: facts.job });
     const same =

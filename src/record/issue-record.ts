@@ -4,6 +4,7 @@ import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
 import type { Assessment } from '../steps/assessment.js';
+import { rulesVersion } from '../trade/rules-version.js';
 import type { Attachment } from './attached-data.js';
 import { documentDigest, readingFiles } from './compose-again.js';
 import type { NamedInstrument, RecordInput } from './document/record-input.js';
@@ -17,8 +18,8 @@ import { signPdf } from './sign-pdf.js';
 import { type StampedRecord, stampPdf } from './stamp-pdf.js';
 import type { TimestampAuthority } from './timestamp-authority.js';
 
-/** What the issuer says; the signer's fingerprints are put in by itself. */
-export type IssueFacts = Omit<RecordInput, 'fingerprint' | 'rootFingerprint'>;
+/** What the issuer says; the signer's fingerprints and the rules are put in by themselves. */
+export type IssueFacts = Omit<RecordInput, 'fingerprint' | 'rootFingerprint' | 'rules'>;
 
 export interface IssueRequest {
   readonly assessment: Assessment;
@@ -51,7 +52,7 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
     });
   mustHoldAt(signer, new Date(facts.issuedAt));
   const { fingerprint, rootFingerprint } = signer;
-  const record = recordDocument(assessment, { ...facts, fingerprint, rootFingerprint });
+  const record = recordDocument(assessment, { ...facts, fingerprint, rootFingerprint, rules: rulesVersion });
   const said = recordFacts(record, { ...request, facts });
   const draft = await drawPdf(record, photos, attachmentsOf(assessment, said, jobFile));
   const pdf = await signPdf(draft, signer);
@@ -67,7 +68,7 @@ function named({ id, name, kind, serial, calibrated }: NamedInstrument): NamedIn
 }
 
 function recordFacts(record: RecordDocument, { assessment, facts, signer }: IssueRequest): RecordFacts {
-  const { entries, circuits } = assessment.log;
+  const { entries } = assessment.log;
   return {
     format: 'inlet-record/1',
     job: record.job,
@@ -78,7 +79,7 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
     van: record.van,
     entries: entries.length,
     head: entries.at(-1)?.digest ?? chainStart,
-    rules: circuits.at(-1)?.body.rules ?? '',
+    rules: rulesVersion,
     drawing: drawingVersion,
     fingerprint: signer.fingerprint,
     rootFingerprint: signer.rootFingerprint,

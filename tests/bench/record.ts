@@ -7,7 +7,7 @@ import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { playedRecord, playedSigner } from '../record/played-record.js';
 import { sampleJob } from '../record/sample-job.js';
-import { sampleFacts, sampleRequest } from '../record/sample-record.js';
+import { sampleInput, sampleRequest } from '../record/sample-record.js';
 import { testSigner } from '../record/small-record.js';
 import { type Measure, timed, timedInTurns } from './row.js';
 import { picture } from './served/pictures.js';
@@ -24,7 +24,7 @@ export const record: Measure = async () => {
     pictures.set(body.photo, await picture(pictures.size));
   const photos = (id: string) => pictures.get(id);
   const { fingerprint, rootFingerprint } = signer;
-  const pages = recordDocument(request.assessment, { ...sampleFacts, fingerprint, rootFingerprint });
+  const pages = recordDocument(request.assessment, { ...sampleInput, fingerprint, rootFingerprint });
   const { pdf } = await issueRecord({ ...request, photos });
   const [issued = 0, drawn = 0] = await timedInTurns([
     () => issueRecord({ ...request, photos }),

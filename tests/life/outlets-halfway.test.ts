@@ -125,6 +125,7 @@ test('work at an outlet that is taken out stays in the logbook, and the record n
       signature: { name: 'Ines Okafor', strokes: [] },
       fingerprint: '0'.repeat(64),
       rootFingerprint: '0'.repeat(64),
+      rules: '2026.11',
       units: 'metric',
     }),
   );

@@ -4,14 +4,13 @@ import { drawPdf } from '../../src/record/draw-pdf.js';
 import { runJava } from '../outside/java-tool.js';
 import { filesIn } from '../record/outside-tool.js';
 import { photoBytes, type SampleWish, sampleJob } from '../record/sample-job.js';
-import { sampleFacts } from '../record/sample-record.js';
+import { sampleInput as input } from '../record/sample-record.js';
 
 /**
  * Apache PDFBox Preflight (Debian's libpdfbox2-java) as a validator of archival files. It knows PDF/A-1b, which allows no attachment:
  * so the same code draws the same pages once as that. Records themselves are laid out as PDF/A-3b, for which no validator is at hand.
  */
 async function drawnAs1b(wish: SampleWish): Promise<Buffer> {
-  const input = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
   return drawPdf(recordDocument(await sampleJob(wish), input), (id) => photoBytes.get(id), [], {
     pdfVersion: '1.4',
     subset: 'PDF/A-1b',

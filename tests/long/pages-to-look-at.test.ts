@@ -8,7 +8,7 @@ import { drawPdf } from '../../src/record/draw-pdf.js';
 import { assess } from '../../src/steps/assess.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
-import { sampleFacts } from '../record/sample-record.js';
+import { sampleInput } from '../record/sample-record.js';
 import { played } from '../steps/played.js';
 
 /** Pictures of every page at 100 dpi, kept in `.test-output/pages` for whoever looks. */
@@ -22,7 +22,7 @@ test.each(['imperial', 'metric'] as const)(
     );
     await sampleJob();
     const pictures = [...photoBytes.values()];
-    const facts = { ...sampleFacts, units, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
+    const facts = { ...sampleInput, units };
     const record = recordDocument(assess(foldJob(played(circuit)))!, facts);
     const pdf = await drawPdf(record, () => pictures[0], []);
     const folder = join(kept, units);

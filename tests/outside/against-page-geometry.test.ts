@@ -9,7 +9,7 @@ import type { Assessment } from '../../src/steps/assessment.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { type DrawnRow, watchTables } from '../record/page-layout.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
-import { sampleFacts } from '../record/sample-record.js';
+import { sampleInput } from '../record/sample-record.js';
 import { demoCircuit, played } from '../steps/played.js';
 
 /** Where poppler's pdftotext finds every word on the pages of a record: nothing outside its margins, nothing over anything else. */
@@ -55,11 +55,9 @@ async function recordOf({
   expect(job.barsIssue).toEqual([]);
   const log = { ...job.log, photos: photosOf(job, photos) };
   const input = {
-    ...sampleFacts,
+    ...sampleInput,
     shop: name,
     units,
-    fingerprint: 'a'.repeat(64),
-    rootFingerprint: 'b'.repeat(64),
   };
   const record = recordDocument({ ...job, log }, input);
   const watch = watchTables();
@@ -233,8 +231,7 @@ describe('the pages of a job with notes of 4,000 characters', () => {
   const note = words.join(' ').slice(0, 4000);
   let pages: Word[][];
   beforeAll(async () => {
-    const facts = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
-    const record = recordDocument(await sampleJob({ note }), facts);
+    const record = recordDocument(await sampleJob({ note }), sampleInput);
     const pdf = await drawPdf(record, (id) => photoBytes.get(id), []);
     pages = wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text);
   });

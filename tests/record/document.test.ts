@@ -6,11 +6,11 @@ import { type RecordDocument, recordDocument } from '../../src/record/document.j
 import { assess } from '../../src/steps/assess.js';
 import { stages } from '../../src/steps/step.js';
 import { cautions, standingCautions } from '../../src/trade/cautions.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { played } from '../steps/played.js';
 import { sampleJob } from './sample-job.js';
-import { sampleFacts } from './sample-record.js';
+import { sampleInput as input } from './sample-record.js';
 
-const input = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
 let record: RecordDocument;
 beforeAll(async () => {
   record = recordDocument(await sampleJob(), input);
@@ -51,6 +51,12 @@ describe('page one', () => {
   test('says what becomes of the first device without its neutral, and that the insulation was not tested', () => {
     expect(said(record.cover)).toContain('stays closed when the neutral is lost');
     expect(said(record.cover)).toContain('the insulation was not tested at voltage');
+  });
+
+  test('names the rules that judge the job today, not those of the day on which its circuit was typed', async () => {
+    const job = await sampleJob();
+    expect(job.log.circuits.at(-1)!.body.rules).not.toBe(rulesVersion);
+    expect(said(record.cover)).toContain(`judged by the rules of version ${rulesVersion};`);
   });
 
   test('says that the data are invented where they are', () => {

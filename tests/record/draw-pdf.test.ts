@@ -5,9 +5,8 @@ import { lettersNotPrinted, missingGlyphs, printable } from '../../src/record/dr
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { filesIn, runTool } from './outside-tool.js';
 import { photoBytes, type SampleWish, sampleJob } from './sample-job.js';
-import { sampleFacts } from './sample-record.js';
+import { sampleInput as input } from './sample-record.js';
 
-const input = { ...sampleFacts, fingerprint: 'a'.repeat(64), rootFingerprint: 'b'.repeat(64) };
 const photos = (id: string) => photoBytes.get(id);
 
 async function drawn(wish: SampleWish = {}, facts: Partial<typeof input> = {}): Promise<Buffer> {

@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { AppError } from '../../src/errors.js';
 import { type IssuedRecord, issueRecord } from '../../src/record/issue-record.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { sampleRequest } from './sample-record.js';
 import { testSigner } from './small-record.js';
 
@@ -20,7 +21,13 @@ describe('the issue of a record', () => {
     expect(await verifyRecord(issued.pdf, { fingerprint: signer.rootFingerprint })).toMatchObject({
       state: 'intact',
       signer: 'known',
-      facts: { job: '2026-014', revision: 1, head: issued.head, shop: 'Thimble Lane Vanworks' },
+      facts: {
+        job: '2026-014',
+        revision: 1,
+        head: issued.head,
+        shop: 'Thimble Lane Vanworks',
+        rules: rulesVersion,
+      },
     });
   });
 

@@ -7,6 +7,7 @@ import { openSigner } from '../../src/record/keys.js';
 import { keysFromPkcs12 } from '../../src/record/own-key.js';
 import { timestampAuthority } from '../../src/record/timestamp-authority.js';
 import { assess } from '../../src/steps/assess.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { demoCircuit, played } from '../steps/played.js';
 import { honest, opensslAuthority, timestampServer } from './openssl-authority.js';
 import { opensslOwnKey, ownPassphrase } from './openssl-own-key.js';
@@ -99,6 +100,11 @@ function eightOutlets(request: IssueRequest): IssueRequest {
 
 async function issue(request: IssueRequest): Promise<IssuedKind> {
   const { fingerprint, rootFingerprint } = request.signer;
-  const document = recordDocument(request.assessment, { ...request.facts, fingerprint, rootFingerprint });
+  const document = recordDocument(request.assessment, {
+    ...request.facts,
+    fingerprint,
+    rootFingerprint,
+    rules: rulesVersion,
+  });
   return { request, document, pdf: (await issueRecord(request)).pdf };
 }

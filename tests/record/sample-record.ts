@@ -1,7 +1,9 @@
 import type { Buffer } from 'node:buffer';
+import type { RecordInput } from '../../src/record/document/record-input.js';
 import type { IssueFacts, IssueRequest } from '../../src/record/issue-record.js';
 import { issueRecord } from '../../src/record/issue-record.js';
 import type { Signer } from '../../src/record/keys.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { driver, photoBytes, type SampleWish, sampleJob, signature } from './sample-job.js';
 
 export const sampleFacts: IssueFacts = {
@@ -14,6 +16,14 @@ export const sampleFacts: IssueFacts = {
   signature: signature('Ines Okafor'),
   units: 'imperial',
   instruments: [driver],
+};
+
+/** The same with what the issue puts in by itself, for what is composed without a key. */
+export const sampleInput: RecordInput = {
+  ...sampleFacts,
+  fingerprint: 'a'.repeat(64),
+  rootFingerprint: 'b'.repeat(64),
+  rules: rulesVersion,
 };
 
 /** What is asked of `issueRecord` for the sample job. */

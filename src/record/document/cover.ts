@@ -32,7 +32,7 @@ export function coverSection(job: Assessment, input: RecordInput): Section {
       list([monthly, tripped]),
       heading('What this record is'),
       paragraph(
-        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of ${rulesOf(job)}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass. What the words mean stands on the page for the owner.`,
+        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of version ${input.rules}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass. What the words mean stands on the page for the owner.`,
       ),
     ] satisfies Block[],
   };
@@ -183,8 +183,4 @@ export function subjectTitle(job: Assessment, subjectText: string): string {
   }
   const found = job.readings.get(subject.id)?.planned;
   return found ? `${found.code} ${found.title}` : subject.id;
-}
-
-function rulesOf(job: Assessment): string {
-  return `version ${job.log.circuits.at(-1)?.body.rules ?? 'unknown'}`;
 }

@@ -32,6 +32,8 @@ export interface RecordInput {
   readonly signature: Signature;
   readonly fingerprint: string;
   readonly rootFingerprint: string;
+  /** The version of the rules that judge the job now: those of its circuit's day may be older ones. */
+  readonly rules: string;
   /** Signed with a key that nobody keeps. Said on page one. */
   readonly keyForOccasion?: boolean;
   /** The keys that the shop signed with before this one, the first one first; days as "2026-03-04". */
