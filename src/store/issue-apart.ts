@@ -7,13 +7,12 @@ import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import { TimestampError } from '../record/timestamp-token.js';
 import type { IssueWish, JobIssue } from './issue-job.js';
 
-/** How long a record may take with its waiting, ms; how much memory its thread may hold, MiB; how long the thread then stays for the next, ms. */
+/** How long a record may take with its waiting, ms; how much memory its thread may hold, MiB. */
 export interface IssueLimits {
   readonly milliseconds: number;
   readonly mebibytes: number;
-  readonly staysMs: number;
 }
-const usual: IssueLimits = { milliseconds: 90_000, mebibytes: 256, staysMs: 60_000 };
+const usual: IssueLimits = { milliseconds: 90_000, mebibytes: 256 };
 const mostWaiting = 4;
 
 /** What the thread is told: to issue, or the answer to its question. */
@@ -29,7 +28,7 @@ export type FromThread =
   | { readonly failed: unknown };
 type Certificates = Pick<Signer, 'certificate' | 'root'>;
 
-/** Draws and signs records in a thread of its own, one after the other. */
+/** Draws and signs records one after the other, each in a thread of its own. */
 export interface Issuer {
   /**
    * As `issueJob`, and whoever else asks something meanwhile is answered. Throws besides AppError `record-unfinished` where it takes more
@@ -50,41 +49,28 @@ export interface IssuerParts {
 export function makeIssuer(parts: IssuerParts, limits = usual): Issuer {
   const inTurn = inTurns(mostWaiting);
   let thread: Worker | undefined;
-  let leaves: NodeJS.Timeout | undefined;
 
   const end = async () => {
-    clearTimeout(leaves);
     const ending = thread;
     thread = undefined;
     await ending?.terminate();
   };
 
-  const started = () => {
-    clearTimeout(leaves);
-    if (thread !== undefined) return thread;
+  const issueBy = async (wish: IssueWish, until: number): Promise<JobIssue> => {
+    const signer = parts.signer();
     const made = ownThread(import.meta.url, './issue-thread', {
       workerData: parts.dir,
       // A small young generation: drawing keeps little of what it makes, and what it makes need not lie about for long.
       resourceLimits: { maxOldGenerationSizeMb: limits.mebibytes, maxYoungGenerationSizeMb: 16 },
     });
-    // What comes after the last answer is told by the next one who asks: it finds the thread gone.
+    // Whatever comes of it once it is given up interests nobody.
     made.on('error', () => undefined);
-    made.once('exit', () => {
-      if (thread === made) thread = undefined;
-    });
     thread = made;
-    return made;
-  };
-
-  const issueBy = async (wish: IssueWish, until: number): Promise<JobIssue> => {
-    const signer = parts.signer();
     try {
-      return await inThread(started(), { wish, until, signer, authority: parts.authority });
-    } catch (error) {
-      if (!(error instanceof AppError) || error.code === 'record-unfinished') await end();
-      throw error;
+      return await inThread(made, { wish, until, signer, authority: parts.authority });
     } finally {
-      leaves = setTimeout(() => void end(), limits.staysMs).unref();
+      // Gone with its record: it holds some 60 MB that the next passphrase is derived beside.
+      await end();
     }
   };
 
@@ -124,7 +110,7 @@ function inThread(thread: Worker, { wish, until, signer, authority }: OneIssue):
     );
     const settle = (how: () => void) => {
       clearTimeout(clock);
-      thread.off('message', heard).off('error', died).off('exit', left).unref();
+      thread.off('message', heard).off('error', died).off('exit', left);
       how();
     };
     const answers = {
@@ -152,7 +138,7 @@ function inThread(thread: Worker, { wish, until, signer, authority }: OneIssue):
         ? unfinished('The record takes more memory to draw than it is given here.', error)
         : settle(() => reject(error));
     const left = () => unfinished('What draws the record ended ahead of its time.');
-    thread.on('message', heard).on('error', died).on('exit', left).ref();
+    thread.on('message', heard).on('error', died).on('exit', left);
     const { certificate, root } = signer;
     say({ wish, signer: { certificate, root }, authority: authority?.host });
   });

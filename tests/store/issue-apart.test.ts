@@ -1,6 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
+import type { Worker } from 'node:worker_threads';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { openShopSigner } from '../../src/app.js';
 import type { Signer } from '../../src/record/keys.js';
@@ -14,7 +15,7 @@ import { openStore, type Store } from '../../src/store/open-store.js';
 import { furnishShop, playedFile } from '../web/played-shop.js';
 import { standingClock } from './temp-store.js';
 
-const limits: IssueLimits = { milliseconds: 60_000, mebibytes: 256, staysMs: 60_000 };
+const limits: IssueLimits = { milliseconds: 60_000, mebibytes: 256 };
 
 let store: Store;
 let signer: Signer;
@@ -107,6 +108,18 @@ test('takes one after the other, and sends away whoever comes while four are und
     ...Array(4).fill('record-unfinished'),
     'too-many',
   ]);
+});
+
+test('no thread outlives its record, issued or not', async () => {
+  const threads: Worker[] = [];
+  const note = (thread: Worker) => void threads.push(thread);
+  process.on('worker', note);
+  onTestFinished(() => void process.off('worker', note));
+  const issuer = issuerWith();
+  await issuer.issue(wish);
+  await expect(issuer.issue({ ...wish, revision: 2 })).rejects.toMatchObject({ code: 'out-of-order' });
+  // The number of a thread that has ended.
+  expect(threads.map((thread) => thread.threadId)).toEqual([-1, -1]);
 });
 
 test('an authority is asked from this side; what it answers, or why not, comes with the record', async () => {

@@ -100,7 +100,7 @@ test('a record that is given no time to be drawn is refused on its page with the
   const page = `/jobs/${shop.number}/record`;
   const { services } = shop.app;
   const { issuer, signer } = services;
-  const limits = { milliseconds: 1, mebibytes: 256, staysMs: 1000 };
+  const limits = { milliseconds: 1, mebibytes: 256 };
   Object.assign(services, { issuer: makeIssuer({ dir: shop.store.dir, signer }, limits) });
   const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
   const refused = await shop.fitter.postRaw(page, form);
