@@ -15,12 +15,16 @@ interface Shown {
   readonly instrument: InstrumentSnapshot | undefined;
 }
 
-/** What a reading says beside the others that stand: a drop beside the same slot’s own volts without load, a cord’s end beside its supply. */
+/**
+ * What a reading says beside the others that stand: a drop beside the same slot’s own volts without load, a cord’s end beside its
+ * supply, a ground with the trim on beside what it was before.
+ */
 export function besideOthers(reading: ReadingStanding, of: Of): ReadingStanding {
   const { id, outlet } = reading.planned;
   if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
   if (outlet !== undefined && id === `loaded.hot-neutral.${outlet}`)
     return besideNoLoad(reading, of(`voltage.hot-neutral.${outlet}`), of);
+  if (id.startsWith('trim-on.')) return besideBefore(reading, of(id.slice('trim-on.'.length)));
   const [other, look] = compared(id);
   const [own, beside] = [voltsOf(reading), voltsOf(other === undefined ? undefined : of(other))];
   if (look === undefined || own === undefined || beside === undefined) return reading;
@@ -34,6 +38,23 @@ function compared(id: string): readonly [string?, { readonly value: number }?] {
   if (id === 'supply.hot-ground') return ['supply.hot-neutral', readingLimits.hotGroundAgainstNeutralLook];
   const pair = /^cord-end\.(hot-.+)$/.exec(id)?.[1];
   return pair === undefined ? [] : [`supply.${pair}`, readingLimits.cordEndAgainstSupplyLook];
+}
+
+/** With the trim on a ground that was through is through still; what the last screws did to it shows as a difference. */
+function besideBefore(reading: ReadingStanding, before: ReadingStanding | undefined): ReadingStanding {
+  const [now, then] = [reading.taken?.body, before?.taken?.body];
+  if (now?.shown.kind !== 'ohms' || then?.shown.kind !== 'ohms') return reading;
+  const [a, b] = [now.shown.ohms, then.shown.ohms];
+  const [meterA, meterB] = [meterOf(now.instrument), meterOf(then.instrument)];
+  if (a === null || b === null || meterA === undefined || meterB === undefined) return reading;
+  const { upper } = reading.planned.limit ?? {};
+  const error =
+    uncertainty(meterA, { test: 'resistance', value: a }) +
+    uncertainty(meterB, { test: 'resistance', value: b });
+  const most = readingLimits.trimOnChange.value;
+  if (upper === undefined || a - b - error <= most) return reading;
+  const text = `${before?.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
+  return { ...reading, remarks: [...reading.remarks, text] };
 }
 
 /**

@@ -99,6 +99,14 @@ export const readingLimits = {
     weight: 'look',
     source: commonPractice,
   },
+  trimOnChange: {
+    title: 'A ground or bond with the trim on against before',
+    value: 0.1,
+    unit: 'Ω',
+    sense: 'at most',
+    weight: 'look',
+    source: computed,
+  },
   nullChange: {
     title: 'Change of the shorted leads between before and after',
     value: 0.2,

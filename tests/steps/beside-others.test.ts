@@ -9,7 +9,7 @@ const volts = (value: number): Shown => ({ kind: 'volts', volts: value, lowImped
 const loaded = (value: number, amps = 8): Shown => ({ kind: 'loaded-volts', volts: value, amps });
 
 /** A job in which these were taken, in this order, with the one meter. */
-function entriesOf(taken: Readonly<Record<string, Shown>>) {
+function entriesOf(taken: Readonly<Record<string, Shown>>, from = underLoad) {
   return Object.entries(taken).reduce((before, [reading, shown]) => {
     const subject = `reading:${reading}`;
     const answer = propose(before, {
@@ -19,7 +19,7 @@ function entriesOf(taken: Readonly<Record<string, Shown>>) {
     });
     expect(answer.issues, reading).toEqual([]);
     return [...answer.entries];
-  }, underLoad);
+  }, from);
 }
 const standingOf = (id: string, taken: Readonly<Record<string, Shown>>) =>
   jobOf(entriesOf(taken)).readings.get(id)!;
@@ -87,4 +87,17 @@ test('hot to ground at the supply, and the cord’s end, are held against hot to
   expect(standingOf('cord-end.hot-ground', ghost).remarks.join()).toMatch(/^10 V from SU2/);
   const alike = { 'supply.hot-ground': volts(120), 'cord-end.hot-ground': volts(119.2) };
   expect(standingOf('cord-end.hot-ground', alike)).toMatchObject({ verdict: 'pass', remarks: [] });
+});
+
+test('a ground that the trim changed is held against what it was before', () => {
+  const ohms = (value: number): Shown => ({ kind: 'ohms', ohms: value });
+  const trimOn = `trim-on.ground-path.${last}`;
+  const repeat = played(demoCircuit(), { until: (job) => job.next?.step.id === 'trim-on-repeat' });
+  const taken = (now: number) => {
+    const readings = { [`ground-path.${last}`]: ohms(0.04), [trimOn]: ohms(now) };
+    return jobOf(entriesOf(readings, repeat)).readings.get(trimOn)!;
+  };
+  expect(taken(0.22).remarks.join()).toMatch(/^G3 showed 0\.04 Ω before the trim was on/);
+  expect(taken(0.22).verdict).toBe('pass');
+  expect(taken(0.1)).toMatchObject({ verdict: 'pass', remarks: [] });
 });
