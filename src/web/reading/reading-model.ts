@@ -145,9 +145,11 @@ function hasOpenDefect(job: Assessment, id: string): boolean {
 }
 
 /** What the drop that was read hot to neutral under load speaks of beyond the predicted one: said, not judged. */
-function jointOf({ planned }: ReadingStanding, answer: Answer | undefined): string | undefined {
+function jointOf({ planned, remarks }: ReadingStanding, answer: Answer | undefined): string | undefined {
   if (planned.test !== 'loaded-voltage' || !planned.to?.endsWith('.neutral')) return undefined;
   const joint = answer?.joints.find((j) => planned.from === `${j.at}.hot`);
+  // That no joint shows is not said beneath a remark that speaks of one, or of a load that is too small to tell.
+  if (joint?.what === 'meter-too-coarse' && remarks.length > 0) return undefined;
   return joint && jointWords(joint);
 }
 

@@ -35,3 +35,22 @@ test('the amps of a test load are typed by a person: none is filled in that nobo
   expect(shop.job().readings.get(`loaded.hot-neutral.${last}`)?.verdict).toBe('unproven');
   expect(formOn((await shop.fitter.get(path(first))).body, path(first)).amps).toBe('0.5');
 });
+
+test('a drop beyond the same slot’s own volts without load is told by that, and nothing beneath it says that no joint shows', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'under-load');
+  const id = demoCircuit.run[0]!.id;
+  const path = (reading: string) => `/jobs/${shop.number}/readings/${reading}.hot-neutral.${id}`;
+  const take = async (reading: string, shown: object) => {
+    const form = formOn((await shop.fitter.get(path(reading))).body, path(reading));
+    expect(
+      (await shop.fitter.post(path(reading), { ...form, ...shown, instrument: 'i-meter' })).statusCode,
+    ).toBe(303);
+    return (await shop.fitter.get(path(reading))).body;
+  };
+  await take('voltage', { volts: '126' });
+  const hidden = await take('loaded', { volts: '116', amps: '8' });
+  expect(hidden).toMatch(/8 A take 10 V here/);
+  expect(hidden).not.toMatch(/no joint on the way shows/);
+  await take('voltage', { volts: '120' });
+  expect(await take('loaded', { volts: '116.4', amps: '8' })).toMatch(/no joint on the way shows/);
+});
