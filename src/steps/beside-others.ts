@@ -26,8 +26,9 @@ export function besideOthers(reading: ReadingStanding, of: Of): ReadingStanding 
     return besideNoLoad(reading, of(`voltage.hot-neutral.${outlet}`), of);
   if (id.startsWith('trim-on.')) return besideBefore(reading, of(id.slice('trim-on.'.length)));
   const [other, look] = compared(id);
-  const [own, beside] = [voltsOf(reading), voltsOf(other === undefined ? undefined : of(other))];
-  if (look === undefined || own === undefined || beside === undefined) return reading;
+  if (other === undefined || look === undefined) return reading;
+  const [own, beside] = [voltsOf(reading), voltsOf(of(other))];
+  if (own === undefined || beside === undefined) return reading;
   const apart = Math.abs(own.volts - beside.volts);
   if (apart - errorBetween(own, beside) <= look.value) return reading;
   const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look.value} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
