@@ -70,7 +70,12 @@ const wrong: readonly Wrong[] = [
     /^import: nowhere.json: cannot be read/,
     none,
   ],
-  ['a file that is no job', () => ['import', 'package.json'], /^import: package.json: format: is missing/, none],
+  [
+    'a file that is no job',
+    () => ['import', 'package.json'],
+    /^import: package.json: format: is missing/,
+    none,
+  ],
   [
     'a data folder below a file',
     () => ['serve', '--data', `${root}package.json/x`],
