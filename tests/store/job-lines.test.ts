@@ -8,9 +8,9 @@ import { openStore, type Store } from '../../src/store/open-store.js';
 import { played } from '../steps/played.js';
 import {
   described,
-  freshKey,
-  ines,
   made,
+  openedJob,
+  recordIssued,
   sendForm,
   standingClock,
   tempFolder,
@@ -21,11 +21,6 @@ import {
 const whole = played();
 const unseen = whole.slice(1, 60).filter((e) => e.kind !== 'photo added');
 const jobBody = described.body as EntryBody<'job described'>;
-
-function open(store: Pick<Store, 'jobs'>, entries: readonly NewEntry[] = [described]): string {
-  const decide = writing(...entries);
-  return made(store.jobs.open({ by: ines, key: freshKey(), content: '', decide })).number;
-}
 
 function add(store: Store, job: string, entries: readonly NewEntry[]) {
   return made(sendForm(store, job, writing(...entries)));
@@ -69,19 +64,7 @@ const more: fc.Arbitrary<NewEntry> = fc.oneof(
     { kind: 'job closed', subject: 'job', body: { reason: 'Sold.' } },
     { kind: 'record withdrawn', subject: 'job', body: { revision: 1, reason: 'A wrong photo.' } },
     { kind: 'defect raised', subject: 'job', body: { what: 'A nick.', suspects: [] } },
-    {
-      kind: 'record issued',
-      subject: 'job',
-      body: {
-        revision: 1,
-        sha256: '1'.repeat(64),
-        bytes: 9,
-        head: '2'.repeat(64),
-        fingerprint: '3'.repeat(64),
-        signature: { name: 'Ines Okafor', strokes: [] },
-        worksAlone: false,
-      },
-    },
+    recordIssued,
   ),
   fc
     .tuple(fc.constantFrom('Zoë', 'Łucja', 'Brandt'), fc.string({ maxLength: 6 }))
@@ -103,7 +86,7 @@ test('after any entries, kept or taken back, a line says what its entries say wh
   });
   fc.assert(
     fc.property(fc.array(chunk, { minLength: 1, maxLength: 4 }), fc.boolean(), (chunks, takenBack) => {
-      const job = open(store);
+      const job = openedJob(store);
       let from = 0;
       for (const { length, more: extra } of chunks) {
         const entries = [...whole.slice(from, from + length), ...extra];
@@ -128,8 +111,10 @@ test('after any entries, kept or taken back, a line says what its entries say wh
 
 test('a job is found by a part of its number, plate, owner, place or van, with accents and without, and by no other', () => {
   const store = tempStore();
-  const zoe = open(store, [describedAs({ owner: 'Zoë Ångström', place: 'Quai 7' }, { plate: 'KX-41 07' })]);
-  const other = open(store, [
+  const zoe = openedJob(store, [
+    describedAs({ owner: 'Zoë Ångström', place: 'Quai 7' }, { plate: 'KX-41 07' }),
+  ]);
+  const other = openedJob(store, [
     describedAs({ owner: 'Odile Brandt' }, { description: 'A low "box" van, 50%' }),
   ]);
   for (const words of [zoe, 'ngstr', 'zoe', 'ZOË', 'kx4107', 'KX-41', '07 quai', 'zo 41', 'q'])
@@ -149,7 +134,7 @@ test('page after page no job is missed and none comes twice, though many were wr
   const store = tempStore(tempFolder(), clock);
   const all = Array.from({ length: 37 }, (_, k) => {
     if (k % 9 === 0) clock.move(1000);
-    return open(store);
+    return openedJob(store);
   });
   add(store, all[4] as string, [{ kind: 'job closed', subject: 'job', body: { reason: 'Sold.' } }]);
   for (const [words, state, wanted] of [
@@ -178,7 +163,9 @@ test('a search that more than a thousand jobs answer goes through the list in it
   const store = tempStore(tempFolder(), clock);
   store.transact(() => {
     for (let k = 0; k < 1010; k += 1, clock.move(1))
-      open(store, [describedAs(k === 3 ? { owner: 'Rare Owner', place: 'Quai Zq' } : { owner: 'Often' })]);
+      openedJob(store, [
+        describedAs(k === 3 ? { owner: 'Rare Owner', place: 'Quai Zq' } : { owner: 'Often' }),
+      ]);
   });
   expect(numbers(store, 'often')[0]).toBe('2026-1010');
   expect(numbers(store, 'often')).toHaveLength(50);
@@ -203,7 +190,7 @@ test('a folder from before the list shows every job at once, as it is, and is fi
   const dir = tempFolder();
   const made = openStore({ dir, clock: standingClock() });
   for (const owner of ['Ada', 'Bo', 'Cy', 'Dot', 'Eve'])
-    open(made, [describedAs({ owner }), ...(unseen as NewEntry[])]);
+    openedJob(made, [describedAs({ owner }), ...(unseen as NewEntry[])]);
   // As the first release laid it out.
   made.db.exec(
     'DROP TABLE job_words; DROP TABLE job_lines; DROP TABLE access; DROP INDEX shop_entries_but_openings; ALTER TABLE entries DROP COLUMN filled_in; DELETE FROM migrations WHERE number > 1',
@@ -226,7 +213,7 @@ test('a folder from before the list shows every job at once, as it is, and is fi
 
 test('lines that another version computed are not believed, and are computed anew', () => {
   const store = tempStore();
-  const job = open(store);
+  const job = openedJob(store);
   store.db
     .prepare(
       `UPDATE job_lines SET logic = '0.0.1 old', standing = 'closed', line = json_set(line, '$.owner', 'X')`,

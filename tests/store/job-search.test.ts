@@ -6,9 +6,9 @@ import type { Store } from '../../src/store/open-store.js';
 import { randomFrom } from '../random-from.js';
 import {
   described,
-  freshKey,
-  ines,
   made,
+  openedJob,
+  recordIssued,
   sendForm,
   standingClock,
   tempFolder,
@@ -62,26 +62,13 @@ function shopByChance(): Store {
   const changes: readonly NewEntry[] = [
     { kind: 'job set aside', subject: 'job', body: { reason: 'No part.' } },
     { kind: 'job closed', subject: 'job', body: { reason: 'Sold.' } },
-    {
-      kind: 'record issued',
-      subject: 'job',
-      body: {
-        revision: 1,
-        sha256: '1'.repeat(64),
-        bytes: 9,
-        head: '2'.repeat(64),
-        fingerprint: '3'.repeat(64),
-        signature: { name: 'Ines Okafor', strokes: [] },
-        worksAlone: false,
-      },
-    },
+    recordIssued,
   ];
   store.transact(() => {
     for (let k = 0; k < jobCount; k += 1) {
       if (random() < 0.3) clock.move(1);
       const owner = among(k < oldest.count ? older : owners);
-      const decide = writing(describedByChance(owner));
-      const { number } = made(store.jobs.open({ by: ines, key: freshKey(), content: '', decide }));
+      const number = openedJob(store, [describedByChance(owner)]);
       const change = random();
       if (change < 0.1) made(sendForm(store, number, writing(among(changes))));
       else if (change < 0.2) made(sendForm(store, number, writing(describedByChance(owner))));

@@ -53,15 +53,25 @@ export const noted = (text: string): NewEntry => ({
 let keys = 0;
 export const freshKey = () => `test-key-${String(++keys).padStart(6, '0')}`;
 
-/** A job with its first entry; answers its number. */
-export function openedJob(store: Store): string {
-  const opened = store.jobs.open({
-    by: ines,
-    key: freshKey(),
-    content: 'open',
-    decide: () => ({ ok: true, value: [described] }),
-  });
-  return made(opened).number;
+/** The first record of a job, as its entry tells of it. */
+export const recordIssued: NewEntry = {
+  kind: 'record issued',
+  subject: 'job',
+  body: {
+    revision: 1,
+    sha256: '1'.repeat(64),
+    bytes: 9,
+    head: '2'.repeat(64),
+    fingerprint: '3'.repeat(64),
+    signature: { name: 'Ines Okafor', strokes: [] },
+    worksAlone: false,
+  },
+};
+
+/** A job with its first entries; answers its number. */
+export function openedJob(store: Pick<Store, 'jobs'>, entries: readonly NewEntry[] = [described]): string {
+  const decide = writing(...entries);
+  return made(store.jobs.open({ by: ines, key: freshKey(), content: 'open', decide })).number;
 }
 
 /** A form that Ines sends about a job, for which `decide` says what is written. */
