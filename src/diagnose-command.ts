@@ -2,7 +2,7 @@ import { type Io, plainLine, UsageError } from './command.js';
 import type { Issue } from './errors.js';
 import { type Answer, diagnose } from './faults/diagnose.js';
 import { ohmsText } from './faults/fault.js';
-import { firstOfAll, isDead } from './faults/first-of-all.js';
+import { firstOfAll, goOnWith } from './faults/first-of-all.js';
 import { type SteppedReading, stepReadings } from './faults/step-readings.js';
 import { pointText } from './meter/point.js';
 import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
@@ -99,8 +99,8 @@ function answerLines(
     );
   }
   for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);
-  const next = answer.nextReading;
-  if (next !== null && (first === undefined || isDead(next))) lines.push(`  Next: ${testText(next)}`);
+  const next = goOnWith(answer.nextReading, first);
+  if (next !== null) lines.push(`  Next: ${testText(next)}`);
   return lines;
 }
 

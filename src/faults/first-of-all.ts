@@ -13,7 +13,7 @@ export function firstOfAll({ readings, meter }: ReadingsFile): string | undefine
   return read.some((m) => (m.value ?? 0) - m.uncertainty > most) ? skinMayBeLive : undefined;
 }
 
-/** Whether a test is taken with the cord out: the only ones to go on with where something comes first. */
-export function isDead({ test }: Pick<Test, 'test'>): boolean {
-  return test === 'resistance';
+/** The reading to go on with; where something comes first, only one that is taken with the cord out. */
+export function goOnWith<T extends Pick<Test, 'test'>>(next: T | null, first: string | undefined): T | null {
+  return first === undefined || next?.test === 'resistance' ? next : null;
 }

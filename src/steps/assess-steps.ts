@@ -26,12 +26,10 @@ export function standingSteps(
     defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [defect.subject])),
   );
   const outcomes = plan.steps.map((step) => outcomeOf(log, step, { unmet, unsound, readings }));
-  const undone = plan.steps.filter((_, k) => outcomes[k]?.done === false);
+  const undone = outcomes.flatMap(({ step, done }) => (done ? [] : [step]));
   const standing = new Map<string, StepStanding>();
-  for (const [k, { done, written }] of outcomes.entries()) {
-    const step = plan.steps[k] as Step;
+  for (const { step, done, written } of outcomes)
     standing.set(step.id, done ? donePlace(step, written, log) : undonePlace(step, plan, written, undone));
-  }
   return standing;
 }
 
@@ -44,6 +42,7 @@ interface Written {
 }
 
 interface Outcome {
+  readonly step: Step;
   readonly done: boolean;
   readonly written: Written;
 }
@@ -56,7 +55,7 @@ interface Around {
 }
 
 function outcomeOf(log: JobLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
-  if (step.id === issueStepId) return { done: standingRecord(log) !== undefined, written: nothing };
+  if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
   const subject = `step:${step.id}`;
   const written = writtenOf(step, log.steps.get(subject)?.at(-1), log);
   const measured = step.readings.every((id) => {
@@ -66,7 +65,7 @@ function outcomeOf(log: JobLog, step: Step, { unmet, unsound, readings }: Around
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
   const done =
     (written.answered && measured && computed && !unsound.has(subject)) || written.concession !== undefined;
-  return { done, written };
+  return { step, done, written };
 }
 
 const nothing: Written = { reopened: [], answered: false };

@@ -32,7 +32,7 @@ export function besideOthers(reading: ReadingStanding, of: Of): ReadingStanding 
   const apart = Math.abs(own.volts - beside.volts);
   if (apart - errorBetween(own, beside) <= look.value) return reading;
   const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look.value} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
-  return { ...reading, remarks: [...reading.remarks, text] };
+  return withRemark(reading, text);
 }
 
 function compared(id: string): readonly [string?, { readonly value: number }?] {
@@ -55,7 +55,7 @@ function besideBefore(reading: ReadingStanding, before: ReadingStanding | undefi
   const most = readingLimits.trimOnChange.value;
   if (upper === undefined || a - b - error <= most) return reading;
   const text = `${before?.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
-  return { ...reading, remarks: [...reading.remarks, text] };
+  return withRemark(reading, text);
 }
 
 /**
@@ -75,11 +75,11 @@ function besideNoLoad(reading: ReadingStanding, slot: ReadingStanding | undefine
   const todo = mend
     ? `Read both again, one right after the other. If it stays, find the warm joint and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`
     : 'Look for the warm joint.';
-  return {
-    ...reading,
-    verdict: mend ? 'unproven' : reading.verdict,
-    remarks: [...reading.remarks, `${told} ${todo}`],
-  };
+  return { ...withRemark(reading, `${told} ${todo}`), verdict: mend ? 'unproven' : reading.verdict };
+}
+
+function withRemark(reading: ReadingStanding, text: string): ReadingStanding {
+  return { ...reading, remarks: [...reading.remarks, text] };
 }
 
 function drop(loaded: ReadingStanding | undefined, slot: ReadingStanding | undefined) {

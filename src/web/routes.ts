@@ -100,10 +100,11 @@ export function accessTo(method: string, url: string): Access | undefined {
 
 /** The methods that the address of a path takes, HEAD beside GET; empty where the list has no such address. */
 export function methodsAt(path: string): string[] {
-  const taken = addresses.filter(([, url]) => patternOf(url).test(path)).map(([method]) => method);
+  const taken = patterns.filter(({ pattern }) => pattern.test(path)).map(({ method }) => method);
   return [...new Set(taken.flatMap((method) => (method === 'GET' ? ['GET', 'HEAD'] : [method])))];
 }
 
-function patternOf(url: string): RegExp {
-  return new RegExp(`^${url.replace(/\*/g, '.+').replace(/:\w+/g, '[^/]+')}$`);
-}
+const patterns = addresses.map(([method, url]) => ({
+  method,
+  pattern: new RegExp(`^${url.replaceAll('.', '\\.').replaceAll('*', '.+').replace(/:\w+/g, '[^/]+')}$`),
+}));

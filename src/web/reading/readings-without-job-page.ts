@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
-import { firstOfAll, isDead } from '../../faults/first-of-all.js';
+import { firstOfAll, goOnWith } from '../../faults/first-of-all.js';
 import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.js';
 import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
@@ -80,8 +80,7 @@ function pageModel(typed: Readonly<Record<string, string>>) {
 function answerModel(file: ReadingsFile) {
   const answer = diagnose(file);
   const first = firstOfAll(file);
-  const next =
-    first === undefined || (answer.nextReading && isDead(answer.nextReading)) ? answer.nextReading : null;
+  const next = goOnWith(answer.nextReading, first);
   return {
     first,
     verdict: answer.verdict,
