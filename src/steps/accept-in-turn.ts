@@ -2,6 +2,7 @@ import type { Result } from '../errors.js';
 import type { Entry, NewEntry } from '../logbook/entry.js';
 import { growJob, type JobLog } from '../logbook/job-log.js';
 import { accept } from './accept.js';
+import { assess } from './assess.js';
 import type { AcceptContext } from './proposal.js';
 
 /**
@@ -33,7 +34,9 @@ export function acceptInTurn(
       previous: '',
       digest: '',
     })) as Entry[];
-    here = growJob(here, unsealed);
+    const grown = growJob(here, unsealed);
+    assess(grown, here);
+    here = grown;
   }
   return { ok: true, value: written };
 }

@@ -2,34 +2,55 @@ import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
-import { besideOthers } from './beside-others.js';
+import { besideIds, besideOthers } from './beside-others.js';
+import type { CommonGround } from './common-ground.js';
 import { disturbs } from './disturbances.js';
 import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
-import { remembered } from './remembered.js';
 import { concessionFor } from './standing-concession.js';
 import type { PlannedReading } from './step.js';
 
-/** Where every planned reading stands: the newest that nothing has disturbed since, judged. */
-export function standingReadings(log: JobLog, plan: Plan): Map<string, ReadingStanding> {
-  const alone = new Map<string, ReadingStanding>();
-  for (const planned of plan.readings)
-    alone.set(planned.id, standing(planned, log.readings.get(`reading:${planned.id}`), log));
-  const all = new Map<string, ReadingStanding>();
+/**
+ * Where every planned reading stands, by its id: the newest that nothing has disturbed since, judged alone and then beside the
+ * others. Where `before` is given, a reading of which nothing was written since, nor of those beside it, stands as it stood.
+ */
+export function standingReadings(
+  log: ReadingsLog,
+  plan: Plan,
+  before: Standing | undefined,
+): ReadonlyMap<string, ReadingStanding> {
+  const moved = before === undefined ? plan.readings : movedReadings(log, plan, before.log);
+  if (moved.length === 0 && before !== undefined) return before.readings;
+  const alone = new Map(moved.map((planned) => [planned.id, standing(planned, log)]));
+  const of = (id: string) => alone.get(id) ?? before?.readings.get(id);
+  const all = new Map(before?.readings);
   for (const [id, reading] of alone) {
-    const beside = besideOthers(reading, (other) => alone.get(other));
+    const beside = besideOthers(reading, of);
     all.set(id, beside.verdict === reading.verdict ? beside : { ...beside, ...concededIn(log, beside) });
   }
   return all;
 }
 
-const standing = remembered(['circuits', 'circuit', 'reworks', 'questioned', 'concessions'], standingOf);
+type ReadingsLog = CommonGround & Pick<JobLog, 'readings'>;
 
-function standingOf(
-  planned: PlannedReading,
-  all: readonly EntryOf<'reading taken'>[] | undefined,
-  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks' | 'questioned' | 'concessions'>,
-): ReadingStanding {
+/** What stood in a log that the one at hand grew from, on the same ground. */
+interface Standing {
+  readonly log: ReadingsLog;
+  readonly readings: ReadonlyMap<string, ReadingStanding>;
+}
+
+/** The planned readings of which something was written since, and those that are judged beside them. */
+function movedReadings(log: ReadingsLog, plan: Plan, before: ReadingsLog): readonly PlannedReading[] {
+  if (log.readings === before.readings) return [];
+  const isMoved = (id: string) => {
+    const subject = `reading:${id}`;
+    return log.readings.get(subject) !== before.readings.get(subject);
+  };
+  return plan.readings.filter((planned) => isMoved(planned.id) || besideIds(planned).some(isMoved));
+}
+
+function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {
+  const all = log.readings.get(`reading:${planned.id}`);
   const newest = all?.at(-1);
   if (all === undefined || newest === undefined)
     return { planned, verdict: 'missing', earlier: [], remarks: [] };
@@ -51,7 +72,7 @@ function standingOf(
 
 /** The concession of a reading that is unproven, where one was granted for it as it stands. */
 function concededIn(
-  log: Pick<JobLog, 'circuits' | 'circuit' | 'questioned' | 'concessions'>,
+  log: CommonGround,
   { planned, verdict, taken }: ReadingStanding,
 ): Pick<ReadingStanding, 'concession'> {
   if (taken === undefined || planned.concession === 'never' || verdict !== 'unproven') return {};
@@ -69,7 +90,7 @@ function inDoubt(judged: Judged, doubt: string | undefined): Judged {
 
 /** Why a reading that was taken no longer counts, in words; empty where it does. */
 export function whySpent(
-  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks'>,
+  log: CommonGround,
   planned: PlannedReading,
   taken: EntryOf<'reading taken'>,
 ): string[] {

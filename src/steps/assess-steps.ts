@@ -3,10 +3,10 @@ import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { questionedText } from './accept-questioned.js';
 import { readingMet } from './assess-readings.js';
-import type { DefectStanding, ReadingStanding, SheetStanding, StepStanding } from './assessment.js';
+import type { Assessment, ReadingStanding, StepStanding } from './assessment.js';
+import type { CommonGround } from './common-ground.js';
 import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
-import { remembered } from './remembered.js';
 import { concessionFor } from './standing-concession.js';
 import type { Step } from './step.js';
 
@@ -15,12 +15,10 @@ export const issueStepId = 'issue-record';
 
 /** Where every step of the plan stands. */
 export function standingSteps(
-  log: JobLog,
+  log: StepsLog,
   plan: Plan,
-  sheet: readonly SheetStanding[],
-  readings: ReadonlyMap<string, ReadingStanding>,
-  defects: readonly DefectStanding[],
-): Map<string, StepStanding> {
+  { sheet, readings, defects }: Pick<Assessment, 'sheet' | 'readings' | 'defects'>,
+): ReadonlyMap<string, StepStanding> {
   const unmet = new Set(sheet.flatMap(({ met, line }) => (met ? [] : [line.group])));
   const unsound = new Set(
     defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [defect.subject])),
@@ -29,9 +27,30 @@ export function standingSteps(
   const undone = outcomes.flatMap(({ step, done }) => (done ? [] : [step]));
   const standing = new Map<string, StepStanding>();
   for (const { step, done, written } of outcomes)
-    standing.set(step.id, done ? donePlace(step, written, log) : undonePlace(step, plan, written, undone));
+    standing.set(step.id, done ? donePlace(step, written) : undonePlace(step, plan, written, undone));
   return standing;
 }
+
+/**
+ * True where every step stands as it stood in a log with the same ground: none was written of, no defect was raised, no record came or
+ * went, and no reading is met that was not, or the other way. So it is after nearly every reading but the last one of its step.
+ */
+export function stepsStay(
+  before: Pick<Assessment, 'log' | 'readings'>,
+  log: JobLog,
+  readings: Assessment['readings'],
+): boolean {
+  if (ownParts.some((part) => before.log[part] !== log[part])) return false;
+  for (const reading of readings.values()) {
+    const then = before.readings.get(reading.planned.id);
+    if (then !== reading && (then === undefined || readingMet(then) !== readingMet(reading))) return false;
+  }
+  return true;
+}
+
+/** What steps see of a log besides the common ground and the readings; of defects, what closes one of a step is among these. */
+const ownParts = ['steps', 'defects', 'issued', 'withdrawn'] as const;
+type StepsLog = CommonGround & Pick<JobLog, (typeof ownParts)[number]>;
 
 /** What was written of a step, and what stands of it. */
 interface Written {
@@ -54,10 +73,10 @@ interface Around {
   readonly readings: ReadonlyMap<string, ReadingStanding>;
 }
 
-function outcomeOf(log: JobLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
+function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
   if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
   const subject = `step:${step.id}`;
-  const written = writtenOf(step, log.steps.get(subject)?.at(-1), log);
+  const written = writtenOf(step, log);
   const measured = step.readings.every((id) => {
     const reading = readings.get(id);
     return reading === undefined || !reading.planned.required || readingMet(reading);
@@ -70,23 +89,21 @@ function outcomeOf(log: JobLog, step: Step, { unmet, unsound, readings }: Around
 
 const nothing: Written = { reopened: [], answered: false };
 
-const writtenOf = remembered(
-  ['circuits', 'circuit', 'reworks', 'questioned', 'concessions'],
-  (step: Step, last: LastOfStep | undefined, log): Written => {
-    const entry = last?.kind === 'step done' ? last : undefined;
-    const reopened = last === undefined ? [] : whyReopened(log, step, last);
-    const concession =
-      step.concession === 'never'
-        ? undefined
-        : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
-    return {
-      reopened,
-      answered: step.asks.every((a) => a.optional) || (entry !== undefined && reopened.length === 0),
-      ...(entry ? { entry } : {}),
-      ...(concession ? { concession } : {}),
-    };
-  },
-);
+function writtenOf(step: Step, log: StepsLog): Written {
+  const last = log.steps.get(`step:${step.id}`)?.at(-1);
+  const entry = last?.kind === 'step done' ? last : undefined;
+  const reopened = last === undefined ? [] : whyReopened(log, step, last);
+  const concession =
+    step.concession === 'never'
+      ? undefined
+      : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
+  return {
+    reopened,
+    answered: step.asks.every((a) => a.optional) || (entry !== undefined && reopened.length === 0),
+    ...(entry ? { entry } : {}),
+    ...(concession ? { concession } : {}),
+  };
+}
 
 type LastOfStep = EntryOf<'step done'> | EntryOf<'step reopened'>;
 
@@ -96,11 +113,7 @@ function sameBasis(then: Plan, step: Step): boolean {
 }
 
 /** Why a step that was done is open again; empty where it is not. */
-function whyReopened(
-  log: Pick<JobLog, 'circuits' | 'circuit' | 'reworks' | 'questioned'>,
-  step: Step,
-  last: LastOfStep,
-): string[] {
+function whyReopened(log: CommonGround, step: Step, last: LastOfStep): string[] {
   if (last.kind === 'step reopened') return [`Opened again by ${last.by.name}: ${last.body.reason}`];
   const then = circuitAt(log, last.seq);
   const before = then === log.circuit ? step : then && planOf(then).steps.find((s) => s.id === step.id);
@@ -119,16 +132,9 @@ function whyReopened(
 }
 
 /** A step that is done: whatever bars others, it stands as it was written. */
-const donePlace = remembered(
-  [],
-  (step: Step, written: Written): StepStanding => ({
-    step,
-    status: 'done',
-    reopened: [],
-    because: [],
-    ...asWritten(written),
-  }),
-);
+function donePlace(step: Step, written: Written): StepStanding {
+  return { step, status: 'done', reopened: [], because: [], ...asWritten(written) };
+}
 
 function undonePlace(step: Step, plan: Plan, written: Written, undone: readonly Step[]): StepStanding {
   const barring = plan.barring.get(step.id);

@@ -4,8 +4,10 @@ import { uncertainty } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ReadingStanding } from './assessment.js';
 import { meterOf } from './meter-of.js';
+import type { PlannedReading } from './step.js';
 
-type Of = (id: string) => ReadingStanding | undefined;
+/** A reading beside which another is judged; undefined where this circuit does not call for it. */
+type Other = ReadingStanding | undefined;
 
 /** Volts that were shown, with what a sound circuit shows. */
 interface Shown {
@@ -15,35 +17,47 @@ interface Shown {
   readonly instrument: InstrumentSnapshot | undefined;
 }
 
-/**
- * What a reading says beside the others that stand: a drop beside the same slot’s own volts without load, a cord’s end beside its
- * supply, a ground with the trim on beside what it was before.
- */
-export function besideOthers(reading: ReadingStanding, of: Of): ReadingStanding {
-  const { id, outlet } = reading.planned;
-  if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
+/** The readings that a reading is judged beside, by their ids. */
+export function besideIds({ id, outlet }: PlannedReading): readonly string[] {
   if (outlet !== undefined && id === `loaded.hot-neutral.${outlet}`)
-    return besideNoLoad(reading, of(`voltage.hot-neutral.${outlet}`), of);
-  if (id.startsWith('trim-on.')) return besideBefore(reading, of(id.slice('trim-on.'.length)));
-  const [other, look] = compared(id);
-  if (other === undefined || look === undefined) return reading;
-  const [own, beside] = [voltsOf(reading), voltsOf(of(other))];
+    return [`voltage.hot-neutral.${outlet}`, 'loaded.supply', 'supply.hot-neutral'];
+  if (id.startsWith('trim-on.')) return [id.slice('trim-on.'.length)];
+  if (id === 'supply.hot-ground') return ['supply.hot-neutral'];
+  const pair = /^cord-end\.(hot-.+)$/.exec(id)?.[1];
+  return pair === undefined ? [] : [`supply.${pair}`];
+}
+
+/**
+ * What a reading says beside the others that stand, of which it asks for those of `besideIds` alone: a drop beside the same slot’s
+ * own volts without load, a cord’s end beside its supply, a ground with the trim on beside what it was before.
+ */
+export function besideOthers(reading: ReadingStanding, of: (id: string) => Other): ReadingStanding {
+  const [first, ...more] = besideIds(reading.planned).map(of);
+  const { id } = reading.planned;
+  if (first === undefined || (reading.verdict !== 'pass' && reading.verdict !== 'unproven')) return reading;
+  if (id.startsWith('loaded.')) return besideNoLoad(reading, first, more);
+  if (id.startsWith('trim-on.')) return besideBefore(reading, first);
+  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook } = readingLimits;
+  return besideSame(
+    reading,
+    first,
+    id === 'supply.hot-ground' ? hotGroundAgainstNeutralLook.value : cordEndAgainstSupplyLook.value,
+  );
+}
+
+/** Two readings that should show nearly the same volts. */
+function besideSame(reading: ReadingStanding, other: ReadingStanding, look: number): ReadingStanding {
+  const [own, beside] = [voltsOf(reading), voltsOf(other)];
   if (own === undefined || beside === undefined) return reading;
   const apart = Math.abs(own.volts - beside.volts);
-  if (apart - errorBetween(own, beside) <= look.value) return reading;
-  const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look.value} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
+  if (apart - errorBetween(own, beside) <= look) return reading;
+  const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
   return withRemark(reading, text);
 }
 
-function compared(id: string): readonly [string?, { readonly value: number }?] {
-  if (id === 'supply.hot-ground') return ['supply.hot-neutral', readingLimits.hotGroundAgainstNeutralLook];
-  const pair = /^cord-end\.(hot-.+)$/.exec(id)?.[1];
-  return pair === undefined ? [] : [`supply.${pair}`, readingLimits.cordEndAgainstSupplyLook];
-}
-
 /** With the trim on a ground that was through is through still; what the last screws did to it shows as a difference. */
-function besideBefore(reading: ReadingStanding, before: ReadingStanding | undefined): ReadingStanding {
-  const [now, then] = [reading.taken?.body, before?.taken?.body];
+function besideBefore(reading: ReadingStanding, before: ReadingStanding): ReadingStanding {
+  const [now, then] = [reading.taken?.body, before.taken?.body];
   if (now?.shown.kind !== 'ohms' || then?.shown.kind !== 'ohms') return reading;
   const [a, b] = [now.shown.ohms, then.shown.ohms];
   const [meterA, meterB] = [meterOf(now.instrument), meterOf(then.instrument)];
@@ -54,7 +68,7 @@ function besideBefore(reading: ReadingStanding, before: ReadingStanding | undefi
     uncertainty(meterB, { test: 'resistance', value: b });
   const most = readingLimits.trimOnChange.value;
   if (upper === undefined || a - b - error <= most) return reading;
-  const text = `${before?.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
+  const text = `${before.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
   return withRemark(reading, text);
 }
 
@@ -63,10 +77,14 @@ function besideBefore(reading: ReadingStanding, before: ReadingStanding | undefi
  * what the same slot showed without load: where it is beyond the predicted by more than is to be mended, the pass is no proof.
  * Where the supply was read with the same load, its own drop is left out. @source arithmetic; no standard
  */
-function besideNoLoad(reading: ReadingStanding, slot: ReadingStanding | undefined, of: Of): ReadingStanding {
+function besideNoLoad(
+  reading: ReadingStanding,
+  slot: ReadingStanding,
+  [loadedSupply, unloadedSupply]: readonly Other[],
+): ReadingStanding {
   const van = drop(reading, slot);
   if (van === undefined) return reading;
-  const supply = drop(of('loaded.supply'), of('supply.hot-neutral'));
+  const supply = drop(loadedSupply, unloadedSupply);
   const beyondOhm = van.beyondOhm - Math.max(0, supply?.beyondOhm ?? 0);
   const least = beyondOhm - van.errorOhm - (supply?.errorOhm ?? 0);
   if (least <= readingLimits.unexplainedLook.value) return reading;
@@ -82,7 +100,7 @@ function withRemark(reading: ReadingStanding, text: string): ReadingStanding {
   return { ...reading, remarks: [...reading.remarks, text] };
 }
 
-function drop(loaded: ReadingStanding | undefined, slot: ReadingStanding | undefined) {
+function drop(loaded: Other, slot: Other) {
   const [on, off] = [voltsOf(loaded), voltsOf(slot)];
   const shown = loaded?.taken?.body.shown;
   const { amps: planned } = loaded?.planned ?? {};
@@ -102,7 +120,7 @@ function drop(loaded: ReadingStanding | undefined, slot: ReadingStanding | undef
   };
 }
 
-function voltsOf(standing: ReadingStanding | undefined): Shown | undefined {
+function voltsOf(standing: Other): Shown | undefined {
   const body = standing?.taken?.body;
   if (standing === undefined || body === undefined || !('volts' in body.shown)) return undefined;
   const { value } = standing.planned.expected;

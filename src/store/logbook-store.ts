@@ -2,6 +2,7 @@ import { AppError, type Result } from '../errors.js';
 import { type Link, seal } from '../logbook/chain.js';
 import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
 import { foldJob, growJob, type JobLog } from '../logbook/job-log.js';
+import { assess } from '../steps/assess.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, writtenByForm } from './form-keys.js';
 import { addHead, readEntries } from './heads.js';
@@ -118,6 +119,7 @@ export function makeLogbookStore(
       if (first === undefined || last === undefined) return { ok: true, value: entries };
       // Where the transaction is taken back, the newest digest tells that this log is not the one in the database.
       const grown = growJob(standing, entries);
+      assess(grown, standing);
       kept(command.job, grown);
       keep.putLine(command.job, grown);
       if (command.place === undefined)

@@ -33,6 +33,9 @@ function turnedBack(): NewEntry[] {
     reading,
     newest('defect raised'),
     newest('defect reworked'),
+    { kind: 'record issued', subject: 'job', body: { revision: 1 } },
+    { kind: 'defect raised', subject: step.subject, body: { what: 'Seen again.', suspects: [] } },
+    { kind: 'record withdrawn', subject: 'job', body: { revision: 1, reason: 'A defect was seen.' } },
     { kind: 'concession granted', subject: step.subject, body: { reason: 'As seen.' } },
     { kind: 'circuit set', subject: 'circuit', body: { circuit, reason: 'A longer cord.' } },
     reading,
@@ -41,20 +44,29 @@ function turnedBack(): NewEntry[] {
   ] as unknown as NewEntry[];
 }
 
+/** Every reading of volts once more, with 6 V more: what is judged beside it moves too. */
+const higher = demo.flatMap((e) =>
+  e.kind === 'reading taken' && e.body.shown.kind === 'volts'
+    ? [{ ...e, body: { ...e.body, shown: { ...e.body.shown, volts: e.body.shown.volts + 6 } } }]
+    : [],
+);
+
 test('a job is assessed alike whether its logbook grew entry by entry or is read for the first time', () => {
   const entries = [...demo];
-  for (const entry of turnedBack())
+  for (const entry of [...higher, ...turnedBack()])
     entries.push({ ...demo.at(-1), ...entry, seq: entries.length + 1 } as Entry);
   let log = foldJob([]);
   const verdicts = new Set<string>();
   for (const [k, entry] of entries.entries()) {
-    log = growJob(log, [entry]);
-    const { log: _grown, ...grown } = assess(log) ?? { log };
+    const before = log;
+    log = growJob(before, [entry]);
+    const { log: _grown, ...grown } = assess(log, before) ?? { log };
     if (k % 9 !== 0 && k < demo.length) continue;
     // Other objects, so that nothing of it was seen before.
     const { log: _read, ...read } = assess(foldJob(structuredClone(entries.slice(0, k + 1)))) ?? { log };
     expect(grown).toEqual(read);
     for (const { remarks } of assess(log)?.readings.values() ?? []) for (const r of remarks) verdicts.add(r);
   }
+  expect([...verdicts].join()).toMatch(/without load/);
   expect(verdicts.size).toBeGreaterThan(3);
 });
