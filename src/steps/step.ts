@@ -1,4 +1,7 @@
+import type { SheetGroup } from '../circuit/sheet-line.js';
 import type { Quantity } from '../circuit/units.js';
+import type { CautionId } from '../trade/cautions.js';
+import type { MistakeId } from '../trade/meter-mistakes.js';
 import type { Source } from '../trade/source.js';
 
 /** The nine stages, in the order in which a person meets them; what a step waits for is said by the step itself. */
@@ -85,8 +88,7 @@ export interface Step {
   readonly do: readonly string[];
   readonly why: string;
   readonly rightWhen: readonly string[];
-  /** Ids of cautions in trade/cautions. */
-  readonly cautions: readonly string[];
+  readonly cautions: readonly CautionId[];
   readonly sources: readonly Source[];
   readonly asks: readonly Ask[];
   /** Steps that must be done before this one. */
@@ -106,8 +108,8 @@ export interface Step {
    * step was done, the step is open again, and the label says why.
    */
   readonly basis: Readonly<Record<string, string>>;
-  /** True for a step computed from the sheet alone: nothing to enter, done when the sheet's lines are met. */
-  readonly sheetLines?: readonly string[];
+  /** The groups of the sheet whose lines must be met before this step is done. */
+  readonly sheetLines?: readonly SheetGroup[];
 }
 
 export type Rule =
@@ -167,9 +169,9 @@ export interface PlannedReading {
   readonly concession: 'never' | 'named-person';
   readonly instrument: 'ohms' | 'volts' | undefined;
   readonly lowImpedance: 'never' | 'allowed' | 'asked';
-  readonly cautions: readonly string[];
-  /** Ids in trade/meter-mistakes: what goes wrong at this reading. */
-  readonly mistakes: readonly string[];
+  readonly cautions: readonly CautionId[];
+  /** How the meter may mislead at this reading. */
+  readonly mistakes: readonly MistakeId[];
   readonly parts: readonly Part[];
   readonly basis: Readonly<Record<string, string>>;
   /** What a mend must disturb for this reading to be taken again. */

@@ -1,5 +1,4 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
-import type { Source } from './source.js';
 import type { Awg } from './wire.js';
 
 export interface ResistanceRow {
@@ -11,19 +10,12 @@ export interface ResistanceRow {
   readonly strandedCoated: number;
 }
 
-/** The coated columns were seen in one copy only. */
-export const coatedSource: Source = {
-  publication: 'NEC Chapter 9',
-  clause: 'Table 8, coated columns',
-  sure: 'B',
-};
-
 /** Direct-current resistance of copper conductors at 75 °C. */
 export const conductorResistance: PublishedTable<ResistanceRow> = {
   title: 'Direct-current resistance of copper conductors at 75 °C',
   unit: 'Ω per 1000 ft',
   source: { publication: 'NEC Chapter 9', clause: 'Table 8, uncoated columns', sure: 'A' },
-  note: 'A reading at 20 °C is about 82 % of these. There is no solid row for 6 AWG.',
+  note: 'A reading at 20 °C is about 82 % of these. There is no solid row for 6 AWG. The coated columns were seen in one copy only.',
   rows: [
     { awg: 18, circularMils: 1620, solid: 7.77, stranded: 7.95, solidCoated: 8.08, strandedCoated: 8.45 },
     { awg: 16, circularMils: 2580, solid: 4.89, stranded: 4.99, solidCoated: 5.08, strandedCoated: 5.29 },

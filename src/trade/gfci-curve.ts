@@ -31,11 +31,6 @@ export const gfciTripTimes: PublishedTable<TripRow> = {
   ],
 };
 
-/** It must open at this difference current and above, mA. */
-export const gfciMustTripMilliamps = 6;
-/** It must stay closed below this, mA. */
-export const gfciMustHoldMilliamps = 4;
-
 /**
  * Longest opening time in s at a difference current in mA, or undefined outside the curve's 6–264 mA.
  * @source UL 943

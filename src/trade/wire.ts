@@ -1,15 +1,6 @@
-import type { Source } from './source.js';
-
 /** The sizes that a small 120 V branch and its cord are made of. */
 export const wireSizes = [18, 16, 14, 12, 10, 8, 6] as const;
 export type Awg = (typeof wireSizes)[number];
-
-export const wireSource: Source = { publication: 'ASTM B258', clause: 'nominal diameters', sure: 'A' };
-export const copperSource: Source = {
-  publication: 'IEC 60028:1925',
-  clause: '100 % IACS at 20 °C',
-  sure: 'A',
-};
 
 /** Resistivity of annealed copper at 20 °C, Ω·mm²/m: 1/58 (IEC 60028). */
 const copperOhmMm2PerM = 1 / 58;

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { gfciTripSeconds, gfciTripTimes } from '../../src/trade/gfci-curve.js';
 import { connectorPullPounds, terminalPullPounds } from '../../src/trade/pull-force.js';
-import { bandOf } from '../../src/trade/supply-voltage.js';
+import { readingLimits } from '../../src/trade/reading-limits.js';
 import { breakerTrip } from '../../src/trade/trip-time.js';
 
 // UL 943: T = (20/I)^1.43, against the rows that are commonly printed.
@@ -28,20 +28,13 @@ test.each([
   expect(terminalPullPounds(awg)).toBe(terminal);
 });
 
-// ANSI C84.1 on a 120 V base.
+// ANSI C84.1 on a 120 V base: range B utilization, and what is usable by ranges A and B without the lighting band.
 test.each([
-  [120, 'good'],
-  [114, 'good'],
-  [126, 'good'],
-  [113.9, 'usable'],
-  [108, 'usable'],
-  [127, 'usable'],
-  [104, 'do-not-plug-in'],
-  [103.9, undefined],
-  [132.1, undefined],
-  [240, undefined],
-])('%f V lies in the band %s', (volts, id) => {
-  expect(bandOf(volts)?.id).toBe(id);
+  ['supplyLow', 104],
+  ['supplyUsableLow', 108],
+  ['supplyUsableHigh', 127],
+] as const)('the limit %s is %i V', (id, volts) => {
+  expect(readingLimits[id].value).toBe(volts);
 });
 
 // UL 489 calibration: seen once for 200 %, from memory for 135 %, no figure for the instantaneous band.

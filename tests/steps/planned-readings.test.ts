@@ -112,7 +112,7 @@ describe('every reading of any circuit', () => {
         for (const r of list) {
           expect(steps.find((s) => s.id === r.step)?.stage, r.id).toBe(r.stage);
           for (const id of r.cautions) expect(Object.keys(cautions)).toContain(id);
-          for (const id of r.mistakes) expect(meterMistake(id)?.id).toBe(id);
+          for (const id of r.mistakes) expect(meterMistake(id).id).toBe(id);
           expect(r.disturbedBy.length, r.id).toBeGreaterThan(0);
           expect(r.expected.text, r.id).not.toBe('');
         }

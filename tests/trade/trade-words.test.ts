@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { type CautionId, cautions, standingCautions } from '../../src/trade/cautions.js';
 import { conditionsShowing, lampPatterns } from '../../src/trade/lamp-patterns.js';
-import { meterMistake, meterMistakes, mistakesAt } from '../../src/trade/meter-mistakes.js';
+import { meterMistake, meterMistakes } from '../../src/trade/meter-mistakes.js';
 
 test('the standing cautions say what kills, what comes first and what the device does not do', () => {
   const said = standingCautions.map((id) => cautions[id].text).join(' ');
@@ -17,11 +17,9 @@ test('no caution calls anything safe, legal, approved or compliant', () => {
   expect(texts.filter((t) => /\b(safe|legal|approved|compliant)\b/i.test(t))).toEqual([]);
 });
 
-test('every kind of reading has mistakes of its own, and each is found by its id', () => {
-  for (const at of ['any', 'continuity', 'isolation', 'bond', 'dead', 'live', 'loaded', 'trip'] as const)
-    expect(mistakesAt(at).length, at).toBeGreaterThan(0);
+test('each mistake with the meter is found by its id', () => {
   expect(new Set(meterMistakes.rows.map((row) => row.id)).size).toBe(meterMistakes.rows.length);
-  expect(meterMistake('fingers')?.text).toContain('1 MΩ');
+  expect(meterMistake('fingers').text).toContain('1 MΩ');
 });
 
 test('lamps that look right cannot part a sound outlet from a live skin', () => {

@@ -58,7 +58,7 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
       'The meter showed the known source before and after.',
     ],
     sources: [from.liveDeadLive, from.unplugged],
-    cautions: ['mains-kills', 'work-dead', 'shutters', ...(others ? ['other-source-off'] : [])],
+    cautions: ['mains-kills', 'work-dead', 'shutters', ...(others ? ['other-source-off' as const] : [])],
     asks: [
       tick(
         'cord-out',
@@ -196,7 +196,7 @@ function polesToFirst(circuit: Circuit): DraftStep {
       `Through, and no more than ${readingLimits.conductorLook.value} Ω above the expected value. Joints are proven later, under load.`,
     ],
     sources: [from.computed, from.judged],
-    cautions: ['work-dead', ...(device ? [] : ['shutters'])],
+    cautions: ['work-dead', ...(device ? [] : ['shutters' as const])],
     asks: [
       tick('steady', `Steady while the cable was moved: no jump over ${readingLimits.wiggleJump.value} Ω`),
     ],

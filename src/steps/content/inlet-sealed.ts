@@ -71,7 +71,7 @@ export function hoseTest(circuit: Circuit): DraftStep {
     why: 'Water that comes in is found now, or by the owner behind the trim. It is found before anything is live.',
     rightWhen: ['Dry behind the panel and dry in the box.'],
     sources: [from.practice],
-    cautions: ['no-supply-within-reach', ...(others ? ['other-source-off'] : [])],
+    cautions: ['no-supply-within-reach', ...(others ? ['other-source-off' as const] : [])],
     asks: [
       tick('cured', 'Cured as long as the leaflet says'),
       tick('off', `Cord out, breaker off${others ? ', other sources off' : ''}`),

@@ -64,7 +64,7 @@ export function isolationAtInlet(circuit: Circuit): DraftStep {
         : 'Hot to neutral at least 1 MΩ.',
     ],
     sources: [from.oneBond, from.oneBondSister, from.judged],
-    cautions: ['work-dead', 'one-bond', ...(device ? ['shutters'] : [])],
+    cautions: ['work-dead', 'one-bond', ...(device ? ['shutters' as const] : [])],
     asks: [
       ...(device ? [tick('folded', 'The ground-fault device is folded in and its face is on')] : []),
       onReachingRange,

@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import type { SheetGroup } from '../../circuit/sheet-line.js';
 import { choice, type DraftStep, draftStep, note, optionalNote, person, photo, tick } from './draft-step.js';
 import { livingQuarters, otherSourceFacts, outletName } from './figures.js';
 import { from } from './sources.js';
@@ -84,7 +85,7 @@ export function sheetSteps(circuit: Circuit): DraftStep[] {
 type Computed = Pick<DraftStep, 'do' | 'why' | 'rightWhen' | 'sources'> & Partial<DraftStep>;
 
 /** A step that the sheet alone answers: nothing to enter, done when its lines are met or conceded. */
-function computed(id: string, title: string, sheetLines: string[], given: Computed): DraftStep {
+function computed(id: string, title: string, sheetLines: SheetGroup[], given: Computed): DraftStep {
   return draftStep({
     id,
     stage: 'sheet',
@@ -148,7 +149,12 @@ function otherSources(circuit: Circuit): DraftStep {
         ]
       : ['There is no other source, and none is planned.'],
     sources: [from.otherSupply, from.oneBondSister],
-    cautions: ['inlet-pins', 'no-double-ended-lead', 'one-bond', ...(some ? ['other-source-off'] : [])],
+    cautions: [
+      'inlet-pins',
+      'no-double-ended-lead',
+      'one-bond',
+      ...(some ? ['other-source-off' as const] : []),
+    ],
     asks: [
       choice('sources', 'Other 120 V sources, now or planned', [
         some ? ['as-listed', 'Those in the circuit and no other'] : ['none', 'None, and none is planned'],

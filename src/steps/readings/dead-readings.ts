@@ -130,7 +130,11 @@ function poles(circuit: Circuit, section: Section, o: Outlet): ReadingDraft[] {
       judging: through,
       rule: 'continuity',
       source: readingLimits.conductorLook.source,
-      mistakes: ['leads-not-nulled', ...(section.device ? ['shutter'] : ['breaker-off']), 'buzzer'],
+      mistakes: [
+        'leads-not-nulled',
+        ...(section.device ? ['shutter' as const] : ['breaker-off' as const]),
+        'buzzer',
+      ],
       parts: [
         ...(section.device ? [`outlet:${section.device.id}`] : ['inlet', 'breaker']),
         ...feeds(behind),

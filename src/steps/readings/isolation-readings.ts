@@ -118,10 +118,10 @@ function reading(
     source: lower.source,
     concession: soft ? 'named-person' : 'never',
     mistakes: [
-      ...(soft ? ['load-left-in', 'device-electronics'] : []),
+      ...(soft ? (['load-left-in', 'device-electronics'] as const) : []),
       'low-range-ol',
       'fingers',
-      ...(place.step === 'isolation-at-inlet' && place.outlet ? ['shutter'] : []),
+      ...(place.step === 'isolation-at-inlet' && place.outlet ? ['shutter' as const] : []),
     ],
     parts: place.parts,
     basis: { ...deviceFacts(circuit, upTo), ...feedFacts(circuit, upTo, true) },

@@ -18,7 +18,7 @@ type Work = JobAt & { job: Assessment };
 export const disturbanceField = 'disturbs.outlet';
 
 /** Nobody opens a box to look for a wrong wire before the plug is out and the circuit proven dead. */
-const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'];
+const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'] as const;
 
 /** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
 export function defectsModel({ number, job }: Work, about: string | undefined) {

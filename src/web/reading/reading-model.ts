@@ -83,10 +83,7 @@ export function readingModel(
     limit: say(planned.limit?.text ?? 'noted, not judged by number'),
     lookAgain: planned.look && say(planned.look.text),
     source: sourceText(planned.source),
-    mistakes: planned.mistakes.flatMap((id) => {
-      const mistake = meterMistake(id);
-      return mistake === undefined ? [] : [say(mistake.text)];
-    }),
+    mistakes: planned.mistakes.map((id) => say(meterMistake(id).text)),
     lowImpedance: planned.lowImpedance,
     amps: loadBefore(log, planned.test),
     ampsHint:

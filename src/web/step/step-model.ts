@@ -90,7 +90,7 @@ export function stepModel(
 }
 
 /** Said after what the hand must heed now: what kills comes first, whose word is last comes last. */
-const lawCautions: readonly string[] = [
+const lawCautions: readonly CautionId[] = [
   'gfci-limits',
   'local-rules-first',
   'licensed-electrician',
@@ -99,7 +99,7 @@ const lawCautions: readonly string[] = [
 
 /** The cautions of a step or a reading as sentences, under the word that stands over them. */
 export function cautionsOf(
-  ids: readonly string[],
+  ids: readonly CautionId[],
   live: boolean,
   say: (text: string) => Said = (text) => text,
 ): { word: string; lines: Said[] } | undefined {
@@ -108,7 +108,7 @@ export function cautionsOf(
     ...said.filter((id) => !lawCautions.includes(id)),
     ...said.filter((id) => lawCautions.includes(id)),
   ];
-  const lines = all.flatMap((id) => (id in cautions ? [say(cautions[id as CautionId].text)] : []));
+  const lines = all.map((id) => say(cautions[id].text));
   if (lines.length === 0) return undefined;
   const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
   return { word: mains ? 'Mains kills' : 'Caution', lines };
