@@ -1,5 +1,5 @@
 import type { Circuit } from './circuit.js';
-import { type LoadSum, loadSum, type PlacedLoad, placedLoads } from './load-sum.js';
+import { isSameLoad, type LoadSum, loadSum, type PlacedLoad, placedLoads } from './load-sum.js';
 import { ampsText, listText } from './quantity-text.js';
 
 /** Loads that the owner may have on at the same time, with their sums in A. */
@@ -82,5 +82,5 @@ function slug(name: string): string {
 }
 
 function holds(set: AllowedSet, p: PlacedLoad): boolean {
-  return set.loads.some((q) => q.outlet === p.outlet && q.load.name === p.load.name);
+  return set.loads.some((q) => isSameLoad(q, p));
 }

@@ -1,14 +1,11 @@
 import { z } from 'zod';
+import { optionalText, text } from './text-field.js';
 
 /**
  * What is to be built, as the fitter describes it: the one input of the sheet, the steps and the expected readings.
  * Lengths in m, diameters in mm, volumes in cm³, temperatures in °C, loads in W or A at 120 V.
  */
 
-const text = (max: number) =>
-  z.string().trim().min(1, 'must not be empty').max(max, `takes at most ${max} characters`);
-const optionalText = (max: number) =>
-  z.string().trim().max(max, `takes at most ${max} characters`).default('');
 const between = (low: number, high: number, unit: string) =>
   z
     .number({ error: 'must be a number' })

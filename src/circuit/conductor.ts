@@ -9,11 +9,11 @@ export interface ConductorLength {
 }
 
 /** How much longer a strand is than the conductor it lies in; taken for every conductor, on the careful side. */
-export const strandLay = 1.02;
+const strandLay = 1.02;
 /** The two terminations of a conductor together, Ω. */
 export const terminationsOhm = 0.004;
 /** The two joints of the bond together, Ω. */
-export const bondJointsOhm = 0.005;
+const bondJointsOhm = 0.005;
 /** A closed contact, a splice or a bridged pair of screws, Ω. */
 export const contactOhm = 0.001;
 

@@ -8,6 +8,10 @@ export interface PlacedLoad {
   readonly amps: number;
 }
 
+/** Whether two are the same load of the circuit. */
+export const isSameLoad = (a: PlacedLoad, b: PlacedLoad): boolean =>
+  a.outlet === b.outlet && a.load.name === b.load.name;
+
 /** The current of loads that are on together, A: of all, of those on for three hours and more, of those fastened in place. */
 export interface LoadSum {
   readonly amps: number;

@@ -2,7 +2,7 @@ import type { OwnerFacts } from '../trade/owner-sentences.js';
 import { allowedSets, whatMayNotRunTogether, whatMayRunTogether } from './allowed-set.js';
 import type { Circuit } from './circuit.js';
 import { type LoadSet, loadSets, loadSetText } from './load-sets.js';
-import { type PlacedLoad, placedLoads } from './load-sum.js';
+import { isSameLoad, placedLoads } from './load-sum.js';
 import { ampsText, gaugeAreaText, metresText } from './quantity-text.js';
 
 /** The figures of this circuit that the owner's sentences need. */
@@ -35,7 +35,7 @@ export function runTogetherLines(circuit: Circuit): string[] {
   if (circuit.together.length === 0) return [...setLines(circuit, 'May run together', largest), ...beyond];
   const planned = allowedSets(circuit);
   const unplanned = largest.filter(
-    ({ loads }) => !planned.some((set) => loads.every((load) => set.loads.some((l) => isSame(l, load)))),
+    ({ loads }) => !planned.some((set) => loads.every((load) => set.loads.some((l) => isSameLoad(l, load)))),
   );
   return [
     ...whatMayRunTogether(circuit).map((line) => `As planned, ${line}`),
@@ -62,5 +62,3 @@ function setLines(circuit: Circuit, word: string, sets: readonly LoadSet[]): str
     ...(sets.length > mostLines ? [`${word} as well: ${sets.length - mostLines} more sets like these`] : []),
   ];
 }
-
-const isSame = (a: PlacedLoad, b: PlacedLoad) => a.outlet === b.outlet && a.load.name === b.load.name;

@@ -77,6 +77,11 @@ export function gaugeText(awg: number): string {
   return `${awg} AWG`;
 }
 
+/** The same words with a capital at their beginning. */
+export function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
 /** "a", "a and b", "a, b and c". */
 export function listText(items: readonly string[]): string {
   return items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;

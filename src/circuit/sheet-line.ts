@@ -40,6 +40,9 @@ export interface SheetLine {
   readonly figures?: Readonly<Record<string, number>>;
 }
 
+/** The limit of a line that is said for its own sake. */
+export const notJudged = 'said, not judged';
+
 /** What a line says of its own, where its group and who may concede it are settled for many. */
 export type OwnWords = Omit<SheetLine, 'id' | 'group' | 'title' | 'concession'> &
   Partial<Pick<SheetLine, 'concession'>>;

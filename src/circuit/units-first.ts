@@ -1,3 +1,5 @@
+import type { UnitSystem } from './units.js';
+
 const both = /(-?\d[\d.]*) (m|mm|cm³|N·m|N|km|kg|°C) \((-?\d[\d./-]*) (ft|in|in³|in-lbf|lbf|miles|lb|°F)\)/g;
 
 /**
@@ -5,6 +7,6 @@ const both = /(-?\d[\d.]*) (m|mm|cm³|N·m|N|km|kg|°C) \((-?\d[\d./-]*) (ft|in|
  * feet and inches. Never for what a person typed: that stays as it was written. A gauge stays ahead of its mm² for everyone,
  * since cable of this trade is sold and marked by it.
  */
-export function unitsFirst(text: string, units: 'metric' | 'imperial'): string {
+export function unitsFirst(text: string, units: UnitSystem): string {
   return units === 'imperial' ? text.replace(both, '$3 $4 ($1 $2)') : text;
 }

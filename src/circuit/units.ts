@@ -2,8 +2,16 @@
 export const metresPerFoot = 0.3048;
 export const mmPerInch = 25.4;
 export const cm3PerCubicInch = 16.387064;
-export const newtonMetresPerInchPound = 0.1129848290276167;
-export const newtonsPerPound = 4.4482216152605;
+const newtonMetresPerInchPound = 0.1129848290276167;
+const newtonsPerPound = 4.4482216152605;
+
+/** What a shop reads first; everything is kept in SI. */
+export type UnitSystem = 'metric' | 'imperial';
+
+/** The unit of a length on a drawing. */
+export function lengthUnitOf(units: UnitSystem): 'm' | 'ft' {
+  return units === 'imperial' ? 'ft' : 'm';
+}
 
 /** The quantities a person enters, with the units each may be written in; the first is the SI unit it is kept in. */
 export const quantities = {

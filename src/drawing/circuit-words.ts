@@ -1,4 +1,5 @@
 import { type Circuit, type Outlet, words } from '../circuit/circuit.js';
+import { capital } from '../circuit/quantity-text.js';
 import { inUnit } from '../circuit/units.js';
 import type { CircuitDrawingInput, Progress } from './circuit-progress.js';
 import { type Conductor, conductorsOf, type Place, placesOf, placeWords, type Segment } from './place.js';
@@ -90,8 +91,4 @@ function segmentProgress(segment: Segment, progress: CircuitDrawingInput['progre
   if (segment === 'bond') return progressWords[first];
   if (states.every(([, state]) => state === first)) return `hot, neutral and ground ${progressWords[first]}`;
   return states.map(([conductor, state]) => `${conductor} ${progressWords[state]}`).join(', ');
-}
-
-function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
 }

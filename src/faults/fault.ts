@@ -1,3 +1,4 @@
+import { capital } from '../circuit/quantity-text.js';
 import {
   type Conductor,
   conductors,
@@ -142,10 +143,6 @@ function joinedBy(pair: readonly [Conductor, Conductor]): string {
 function pairText(pair: readonly [Conductor, Conductor]): string {
   const [a, b] = conductors.filter((c) => pair.includes(c));
   return `${capital(a ?? '')} and ${b}`;
-}
-
-function capital(word: string): string {
-  return word.charAt(0).toUpperCase() + word.slice(1);
 }
 
 /** Ohms to three digits, with the unit that reads best. */

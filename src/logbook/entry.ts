@@ -1,13 +1,10 @@
 import { z } from 'zod';
 import { circuitSchema } from '../circuit/circuit.js';
+import { optionalText, text } from '../circuit/text-field.js';
 import { signatureSchema } from './signature.js';
 
 /** What may be written in a job's logbook, kind by kind. A correction is a new entry; the old one stays. */
 
-const text = (max: number) =>
-  z.string().trim().min(1, 'must not be empty').max(max, `takes at most ${max} characters`);
-const optionalText = (max: number) =>
-  z.string().trim().max(max, `takes at most ${max} characters`).default('');
 const sequence = z.number().int().min(1);
 const photoId = z.string().regex(/^[0-9a-f]{64}$/);
 

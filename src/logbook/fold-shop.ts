@@ -1,3 +1,4 @@
+import type { UnitSystem } from '../circuit/units.js';
 import type { Link } from './chain.js';
 import type { Author } from './entry.js';
 import type { NewShopEntry, Role, ShopBody } from './shop-entry.js';
@@ -40,7 +41,7 @@ export interface Shop {
   readonly named: boolean;
   readonly name: string;
   readonly place: string;
-  readonly units: 'imperial' | 'metric';
+  readonly units: UnitSystem;
   readonly people: readonly Person[];
   readonly instruments: readonly Instrument[];
   readonly keys: readonly ShopKey[];

@@ -1,11 +1,8 @@
 import { z } from 'zod';
+import { optionalText, text } from '../circuit/text-field.js';
 
 /** What may be written in the shop's own chain: people, instruments, keys and links. Secrets are kept elsewhere. */
 
-const text = (max: number) =>
-  z.string().trim().min(1, 'must not be empty').max(max, `takes at most ${max} characters`);
-const optionalText = (max: number) =>
-  z.string().trim().max(max, `takes at most ${max} characters`).default('');
 const digest = z.string().regex(/^[0-9a-f]{64}$/);
 const day = z.iso.date('must be a day such as 2026-11-25');
 const from0 = (max: number) => z.number().min(0, 'must not be negative').max(max, `must be at most ${max}`);

@@ -1,11 +1,12 @@
 import { z } from 'zod';
+import { text } from '../circuit/text-field.js';
 
 /**
  * A signature as given: strokes in a box of 600 by 200 units where it was drawn, or the typed name where it was not.
  * Kept as numbers, so that nothing but a line can ever be drawn from it.
  */
 export const signatureSchema = z.object({
-  name: z.string().trim().min(1, 'must not be empty').max(80, 'takes at most 80 characters'),
+  name: text(80),
   strokes: z
     .array(
       z

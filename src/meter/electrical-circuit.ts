@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { Circuit } from '../circuit/circuit.js';
 
 /**
  * The "circuit" of a readings file (inlet-readings/1): what the meter's predictions need to know and no more.
@@ -42,7 +43,14 @@ export function isGroundFaultDevice(circuit: ElectricalCircuit, number: number):
   return circuit.run[number - 1]?.device === 'gfci-receptacle';
 }
 
-/** True where the circuit has a ground-fault device at all. */
-export function hasGroundFaultDevice(circuit: ElectricalCircuit): boolean {
-  return circuit.run.some((_, k) => isGroundFaultDevice(circuit, k + 1));
+/** What of a job's circuit carries current, in the order of the run. */
+export function electricalCircuit({ supply, cord, inlet, breaker, bond, run }: Circuit): ElectricalCircuit {
+  return {
+    supply: { volts: supply.volts, loopOhms: supply.loopOhms },
+    cord: { awg: cord.awg, lengthM: cord.lengthM },
+    inlet: { amps: inlet.amps },
+    breaker: { amps: breaker.amps },
+    bond: { awg: bond.awg, lengthM: bond.lengthM },
+    run: run.map(({ device, feed }) => ({ device, feed: { awg: feed.awg, lengthM: feed.lengthM } })),
+  };
 }

@@ -1,6 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
-import { electricalCircuit } from '../circuit/electrical.js';
 import { numberText } from '../circuit/quantity-text.js';
+import { electricalCircuit } from '../meter/electrical-circuit.js';
 import { type Prediction, predict } from '../meter/predict.js';
 import { usualMeter } from './meter-of.js';
 import { landedFacts } from './readings/landed-facts.js';

@@ -1,5 +1,5 @@
-import { electricalCircuit } from '../circuit/electrical.js';
 import type { EntryBody } from '../logbook/entry.js';
+import { electricalCircuit } from '../meter/electrical-circuit.js';
 import { parseReading, type Reading, type ReadingsFile } from '../meter/readings-file.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { Assessment } from './assessment.js';

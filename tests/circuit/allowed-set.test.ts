@@ -5,8 +5,8 @@ import {
   whatMayNotRunTogether,
   whatMayRunTogether,
 } from '../../src/circuit/allowed-set.js';
-import { electricalCircuit } from '../../src/circuit/electrical.js';
 import { ownerFacts } from '../../src/circuit/owner-facts.js';
+import { electricalCircuit } from '../../src/meter/electrical-circuit.js';
 import { ownerSentences } from '../../src/trade/owner-sentences.js';
 import { demoCircuit } from './demo-circuit.js';
 

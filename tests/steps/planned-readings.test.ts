@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { electricalCircuit } from '../../src/circuit/electrical.js';
+import { electricalCircuit } from '../../src/meter/electrical-circuit.js';
 import { parseReading } from '../../src/meter/readings-file.js';
 import { fullSchedule } from '../../src/meter/schedule.js';
 import { plannedReadings } from '../../src/steps/planned-readings.js';

@@ -1,11 +1,11 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { electricalCircuit } from '../../src/circuit/electrical.js';
 import { sheet } from '../../src/circuit/sheet.js';
 import { errorList } from '../../src/errors.js';
 import { catalogue } from '../../src/faults/catalogue.js';
 import { faultText, lookAt } from '../../src/faults/fault.js';
+import { electricalCircuit } from '../../src/meter/electrical-circuit.js';
 import { planOf } from '../../src/steps/plan-of.js';
 import type { Step } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';

@@ -4,7 +4,7 @@ import { judgement, type Source } from '../../trade/source.js';
 import { type BoxContents, type BoxFill, boxFill } from '../box-fill.js';
 import type { Circuit, Outlet } from '../circuit.js';
 import { millimetresText, volumeText } from '../quantity-text.js';
-import { type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
+import { notJudged, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 import { cm3PerCubicInch } from '../units.js';
 
 type Box = Outlet['box'];
@@ -146,7 +146,7 @@ function noBox(id: string, title: string, value: string): SheetLine {
     group: 'boxes',
     title,
     value,
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
     formula: 'No box is given for it, so nothing is counted.',
     sources: [fillRules.source],

@@ -1,7 +1,7 @@
 import { judgement, type Source } from '../../trade/source.js';
 import { type Circuit, type Outlet, words } from '../circuit.js';
 import { gaugeText, torqueText } from '../quantity-text.js';
-import { linesIn, type SheetLine, type SheetVerdict } from '../sheet-line.js';
+import { linesIn, notJudged, type SheetLine, type SheetVerdict } from '../sheet-line.js';
 
 const methodLine = linesIn('method', 'never');
 
@@ -57,7 +57,7 @@ function strands({ cable }: Circuit): SheetLine {
   const agrees = !(saysSolid && cable.strands !== 'solid') && !(saysStranded && cable.strands === 'solid');
   return methodLine('strands', 'Strands', {
     value: words.strands[cable.strands],
-    limit: agrees ? 'said, not judged' : `what "${words.cableMethod[cable.method]}" is made of`,
+    limit: agrees ? notJudged : `what "${words.cableMethod[cable.method]}" is made of`,
     verdict: agrees ? 'note' : 'unproven',
     formula: agrees
       ? cable.strands === 'solid'
@@ -104,7 +104,7 @@ function terminalLines({ cable, run }: Circuit, outlet: Outlet): SheetLine[] {
     }),
     methodLine(`torque.${outlet.id}`, `Torque marked at ${outlet.place}`, {
       value: outlet.torqueNm === undefined ? 'no marking' : torqueText(outlet.torqueNm),
-      limit: 'said, not judged',
+      limit: notJudged,
       verdict: 'note',
       formula:
         outlet.torqueNm === undefined

@@ -2,13 +2,15 @@ import { buildLimits } from '../../trade/build-limits.js';
 import { rvClause } from '../../trade/rv-clauses.js';
 import { type Circuit, words } from '../circuit.js';
 import { bondOhm, conductorSource } from '../conductor.js';
-import { gaugeAreaText, metresText, numberText } from '../quantity-text.js';
+import { gaugeAreaText, gaugeText, metresText, numberText } from '../quantity-text.js';
 import { type SheetLine, verdictOf } from '../sheet-line.js';
+import { nthOfKind } from './other-sources.js';
 
 /** The bonding conductor to the chassis, and those of metal cases. */
 export function bondLines(circuit: Circuit): SheetLine[] {
   const { bond } = circuit;
   const ohm = bondOhm(bond);
+  const least = gaugeText(buildLimits.bondAwg.value);
   return [
     {
       id: 'bond.size',
@@ -20,7 +22,7 @@ export function bondLines(circuit: Circuit): SheetLine[] {
       formula: `From the inlet's ground to bare body steel; ${numberText(ohm * 1000, 0)} mΩ predicted at 20 °C.`,
       sources: [buildLimits.bondAwg.source, conductorSource],
       concession: 'named-person',
-      mend: 'Use copper of 8 AWG or thicker.',
+      mend: `Use copper of ${least} or thicker.`,
       figures: { ohm },
     },
     ...circuit.otherSources
@@ -31,7 +33,7 @@ export function bondLines(circuit: Circuit): SheetLine[] {
           group: 'bond',
           title: `Metal case of the ${words.otherSource[s.kind]}`,
           value: 'a bond of its own',
-          limit: 'copper, 8 AWG or thicker, case to chassis',
+          limit: `copper, ${least} or thicker, case to chassis`,
           verdict: 'note',
           formula: 'Should battery positive find the case, the thin ground in its cord would glow.',
           sources: [rvClause('551.20(C)')!.source],
@@ -40,11 +42,4 @@ export function bondLines(circuit: Circuit): SheetLine[] {
         }),
       ),
   ];
-}
-
-/** "inverter", and "inverter-2" for the second of them. */
-function nthOfKind(sources: Circuit['otherSources'], k: number): string {
-  const { kind } = sources[k]!;
-  const before = sources.slice(0, k).filter((s) => s.kind === kind).length;
-  return before === 0 ? kind : `${kind}-${before + 1}`;
 }

@@ -1,7 +1,7 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
-import { metresText, millimetresText } from '../quantity-text.js';
+import { capital, metresText, millimetresText } from '../quantity-text.js';
 import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 const entryLine = linesIn('entry');
@@ -40,7 +40,7 @@ function edge({ entry }: Circuit): SheetLine {
     value: covered ? 'covered all round' : 'not covered all round',
     limit: 'the whole edge covered, before the cable goes in',
     verdict: verdictOf(covered),
-    formula: `${guard[0]!.toUpperCase()}${guard.slice(1)} covers ${covered ? 'all' : 'not all'} of the edge.`,
+    formula: `${capital(guard)} covers ${covered ? 'all' : 'not all'} of the edge.`,
     sources: [edges],
     mend: 'Fit a grommet, bushing or cord grip that covers the whole edge.',
   });
@@ -106,13 +106,14 @@ function spacingShaken({ cable }: Circuit): SheetLine {
 }
 
 function bend({ cable }: Circuit): SheetLine {
-  const least = buildLimits.bendDiameters.value * cable.outsideDiameterMm;
+  const { value: diameters, source } = buildLimits.bendDiameters;
+  const least = diameters * cable.outsideDiameterMm;
   return entryLine('bend', 'Tightest bend', {
     value: `${millimetresText(cable.bendRadiusMm)} radius`,
     limit: `at least ${millimetresText(least)}`,
     verdict: verdictOf(withinMost(least, cable.bendRadiusMm)),
-    formula: `5 × ${millimetresText(cable.outsideDiameterMm)} outside diameter.`,
-    sources: [buildLimits.bendDiameters.source],
+    formula: `${diameters} × ${millimetresText(cable.outsideDiameterMm)} outside diameter.`,
+    sources: [source],
     mend: 'Bend it wider.',
   });
 }

@@ -4,7 +4,7 @@ import type { Circuit } from '../circuit.js';
 import { conductorSource } from '../conductor.js';
 import { heavilyLoaded, loopOhm, loopShare, testDay } from '../loop-share.js';
 import { numberText } from '../quantity-text.js';
-import { type SheetLine, verdictOf } from '../sheet-line.js';
+import { notJudged, type SheetLine, verdictOf } from '../sheet-line.js';
 
 /** What flows when hot meets neutral or ground at the last outlet, and what the breaker makes of it. */
 export function faultLines(circuit: Circuit): SheetLine[] {
@@ -55,7 +55,7 @@ export function faultLines(circuit: Circuit): SheetLine[] {
       group: 'fault',
       title: "Ahead of the van's breaker",
       value: "the supply's breaker alone",
-      limit: 'said, not judged',
+      limit: notJudged,
       verdict: 'note',
       formula:
         "A fault in the inlet or in the wire up to the van's breaker is opened by the supply's breaker only.",

@@ -3,7 +3,14 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { commonPractice } from '../../trade/source.js';
 import { type Circuit, words } from '../circuit.js';
 import { metresText } from '../quantity-text.js';
-import { linesIn, type SheetLine, type SheetVerdict, verdictOf, withinMost } from '../sheet-line.js';
+import {
+  linesIn,
+  notJudged,
+  type SheetLine,
+  type SheetVerdict,
+  verdictOf,
+  withinMost,
+} from '../sheet-line.js';
 
 const inletLine = linesIn('inlet', 'never');
 
@@ -64,7 +71,7 @@ function height({ inlet }: Circuit): SheetLine {
 function pullOut({ inlet }: Circuit): SheetLine {
   return inletLine('pull-out', 'A forgotten cord', {
     value: inlet.locking ? 'locking: does not pull out' : 'pulls straight out',
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
     formula: inlet.locking
       ? 'A locking or ringed inlet holds a forgotten cord: hang the tag on the steering wheel whenever it is in.'
@@ -78,7 +85,7 @@ function pullOut({ inlet }: Circuit): SheetLine {
 function panel({ inlet }: Circuit): SheetLine {
   return inletLine('panel', 'Panel and what is behind it', {
     value: `${words.panel[inlet.panel]}; behind it: ${inlet.behindPanel}`,
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
     formula:
       inlet.panel === 'trim-piece'
@@ -93,7 +100,7 @@ function panel({ inlet }: Circuit): SheetLine {
 function label({ inlet }: Circuit): SheetLine {
   return inletLine('label', 'Label beside the inlet', {
     value: `120 V, 60 Hz, ${inlet.amps} A`,
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
     formula:
       'A label beside the inlet gives volts, hertz and amperes; its wording is known from memory only.',

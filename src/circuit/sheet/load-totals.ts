@@ -1,11 +1,11 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { receptacleLoad, receptacleLoadAmps } from '../../trade/receptacle-load.js';
 import { judgement } from '../../trade/source.js';
-import { type AllowedSet, allowedSets } from '../allowed-set.js';
+import { type AllowedSet, allowedSets, designAmps } from '../allowed-set.js';
 import { type Circuit, loadAmps, type Outlet } from '../circuit.js';
 import { ampsAt, countedAmps, mostFastenedAmps } from '../load-sum.js';
 import { ampsText, listText, partedText } from '../quantity-text.js';
-import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
+import { linesIn, notJudged, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
 const loadLine = linesIn('loads', 'named-person', 'load');
 
@@ -19,12 +19,12 @@ export function loadLines(circuit: Circuit): SheetLine[] {
   ];
 }
 
-function noLoads({ breaker }: Circuit): SheetLine {
+function noLoads(circuit: Circuit): SheetLine {
   return loadLine('none', 'Loads', {
     value: 'none named',
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
-    formula: `No load is named: the drop is computed for ${ampsText(0.8 * breaker.amps)}, four fifths of the breaker.`,
+    formula: `No load is named: the drop is computed for ${ampsText(designAmps(circuit))}, four fifths of the breaker.`,
     sources: [judgement],
     mend: '',
   });
@@ -52,7 +52,7 @@ function setLines(circuit: Circuit, set: AllowedSet): SheetLine[] {
         value: `${partedText(counted, breaker.amps)} A`,
         limit: `at most ${breaker.amps} A (the breaker)`,
         verdict: verdictOf(withinMost(counted, breaker.amps)),
-        formula: `${ampsText(set.continuousAmps)} on for three hours or more × 1.25 + ${ampsText(set.amps - set.continuousAmps)} of the rest.`,
+        formula: `${ampsText(set.continuousAmps)} on for three hours or more × ${buildLimits.continuousShare.value / 100} + ${ampsText(set.amps - set.continuousAmps)} of the rest.`,
         sources: [buildLimits.continuousShare.source],
         mend: 'Take a load out of this set, or do not run it for three hours.',
         figures: { amps: counted },

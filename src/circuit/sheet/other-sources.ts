@@ -14,7 +14,7 @@ const refused: ReadonlySet<OtherSource['keptOff']> = new Set([
 /** Whether a second source can reach the pins of the inlet. */
 export function otherSourceLines(circuit: Circuit): SheetLine[] {
   if (circuit.otherSources.length === 0) return [none()];
-  return circuit.otherSources.map((source, k) => keptOff(source, sourceId(circuit, k)));
+  return circuit.otherSources.map((source, k) => keptOff(source, nthOfKind(circuit.otherSources, k)));
 }
 
 function none(): SheetLine {
@@ -52,8 +52,9 @@ function keptOff(source: OtherSource, id: string): SheetLine {
   };
 }
 
-function sourceId(circuit: Circuit, k: number): string {
-  const { kind } = circuit.otherSources[k]!;
-  const before = circuit.otherSources.slice(0, k).filter((s) => s.kind === kind).length;
+/** "inverter", and "inverter-2" for the second of them. */
+export function nthOfKind(sources: readonly OtherSource[], k: number): string {
+  const { kind } = sources[k]!;
+  const before = sources.slice(0, k).filter((s) => s.kind === kind).length;
   return before === 0 ? kind : `${kind}-${before + 1}`;
 }

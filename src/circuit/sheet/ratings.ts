@@ -4,7 +4,7 @@ import { smallConductorCap, smallConductorCapAmps } from '../../trade/small-cond
 import { judgement, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
 import { gaugeAreaText, gaugeText } from '../quantity-text.js';
-import { linesIn, type SheetLine, verdictOf } from '../sheet-line.js';
+import { linesIn, notJudged, type SheetLine, verdictOf } from '../sheet-line.js';
 
 const rung = linesIn('ladder', 'never');
 
@@ -35,7 +35,7 @@ function supply({ supply, breaker }: Circuit): SheetLine {
   const larger = supply.amps > breaker.amps;
   return rung('supply', 'Supply against the van', {
     value: `${supply.amps} A supply, ${breaker.amps} A breaker in the van`,
-    limit: 'said, not judged',
+    limit: notJudged,
     verdict: 'note',
     formula: larger
       ? `The supply's breaker may be ${supply.amps} A: only the van's own ${breaker.amps} A protects the wire behind it.`

@@ -9,6 +9,7 @@ import {
   numberText,
   volumeText,
 } from '../../circuit/quantity-text.js';
+import { lengthUnitOf } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import { bodyPlacement } from '../../drawing/body-placement.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
@@ -22,7 +23,7 @@ import type { RecordInput } from './record-input.js';
 /** The circuit as it was built: one drawing, the parts, and the run outlet by outlet. */
 export function circuitSection(job: Assessment, input: RecordInput): Section {
   const { circuit } = job;
-  const lengthUnit = input.units === 'imperial' ? 'ft' : 'm';
+  const lengthUnit = lengthUnitOf(input.units);
   return {
     title: 'Circuit',
     blocks: [

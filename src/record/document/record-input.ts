@@ -1,3 +1,4 @@
+import type { UnitSystem } from '../../circuit/units.js';
 import type { Signature } from '../../logbook/signature.js';
 
 /** An instrument as the shop keeps it, for values that name it by its id. */
@@ -38,6 +39,6 @@ export interface RecordInput {
   readonly keyForOccasion?: boolean;
   /** The keys that the shop signed with before this one, the first one first; days as "2026-03-04". */
   readonly formerKeys?: readonly FormerKey[] | undefined;
-  readonly units: 'metric' | 'imperial';
+  readonly units: UnitSystem;
   readonly instruments?: readonly NamedInstrument[];
 }

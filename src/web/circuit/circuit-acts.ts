@@ -1,11 +1,12 @@
+import type { UnitSystem } from '../../circuit/units.js';
 import { loadTicks, outletFields, sectionsBefore } from './circuit-fields.js';
-import { countOf, newOutletId, type Typed, type Units } from './circuit-form.js';
+import { countOf, newOutletId, type Typed } from './circuit-form.js';
 
 /**
  * What a button inside the circuit's form does to what was typed: outlets, loads, other sources and sets are added, taken out
  * and moved without losing a letter. An act that means nothing here changes nothing.
  */
-export function afterAct(typed: Typed, act: string, units: Units): Typed {
+export function afterAct(typed: Typed, act: string, units: UnitSystem): Typed {
   const [verb = '', first = '', second = ''] = act.split(':');
   const k = Number(first);
   switch (verb) {
@@ -74,7 +75,7 @@ export function fieldAfter(typed: Typed, act: string): string | undefined {
 }
 
 /** What was typed, without the loads of which nothing was: an outlet starts with an empty one, and not every outlet has any. */
-export function withoutEmptyLoads(typed: Typed, units: Units): Typed {
+export function withoutEmptyLoads(typed: Typed, units: UnitSystem): Typed {
   let kept = typed;
   for (let k = countOf(typed, 'run') - 1; k >= 0; k -= 1)
     for (let i = countOf(typed, `run.${k}.loads`) - 1; i >= 0; i -= 1)
@@ -97,7 +98,7 @@ function newLoad(k: number, i: number): Typed {
 }
 
 /** What a first circuit starts with: common parts, so that only what differs has to be typed. */
-export function firstTyped(units: Units): Typed {
+export function firstTyped(units: UnitSystem): Typed {
   const lengths = units === 'imperial' ? imperialStart : metricStart;
   const unitOf = sectionsBefore
     .flatMap((s) => s.fields)
@@ -147,7 +148,7 @@ const imperialStart: Typed = {
 };
 
 /** The first outlet of a run is the ground-fault device; a later one starts as the one before it, but for what is its own. */
-function newOutlet(k: number, typed: Typed, units: Units): Typed {
+function newOutlet(k: number, typed: Typed, units: UnitSystem): Typed {
   const added: Record<string, string> = { [`run.${k}.id`]: newOutletId(), ...newLoad(k, 0) };
   for (const field of outletFields(k)) {
     const same = field.path.replace(`run.${k}`, `run.${k - 1}`);

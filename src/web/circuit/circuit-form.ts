@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { inBothUnits } from '../../circuit/quantity-text.js';
-import { fromSi, inSi, notANumber, parseDecimal } from '../../circuit/units.js';
+import { fromSi, inSi, notANumber, parseDecimal, type UnitSystem } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { one, type Typed as SentForm } from '../page/form.js';
 import {
@@ -15,7 +15,6 @@ import {
 
 /** The circuit's form as it was typed: the name of each field and its text. Nothing is trusted, nothing is lost. */
 export type Typed = Readonly<Record<string, string>>;
-export type Units = 'metric' | 'imperial';
 
 /** How many outlets, loads, sources and sets a typed form speaks of; more than the schema takes is read and refused. */
 const readAtMost = { run: 14, loads: 14, otherSources: 6, together: 10 };
@@ -36,7 +35,7 @@ export function countOf(typed: Typed, list: string): number {
 /** The circuit in force and the units it was shown in: a figure that was left as shown stays exactly what it was. */
 export interface ShownBefore {
   readonly circuit: Circuit;
-  readonly units: Units;
+  readonly units: UnitSystem;
 }
 
 /** The circuit that was typed, or every field that must be mended, each with the sentence that stands beside it. */
@@ -192,7 +191,7 @@ function allFields(typed: Typed): CircuitField[] {
 }
 
 /** A circuit as the form shows it, every length and torque in the shop's unit. */
-export function typedFromCircuit(circuit: Circuit, units: Units): Typed {
+export function typedFromCircuit(circuit: Circuit, units: UnitSystem): Typed {
   const typed: Record<string, string> = { note: circuit.note };
   const show = (field: CircuitField) => showField(circuit, field, units, typed);
   for (const field of sectionsBefore.flatMap((s) => s.fields)) show(field);
@@ -224,7 +223,12 @@ export function typedFromCircuit(circuit: Circuit, units: Units): Typed {
   return typed;
 }
 
-function showField(circuit: Circuit, field: CircuitField, units: Units, typed: Record<string, string>): void {
+function showField(
+  circuit: Circuit,
+  field: CircuitField,
+  units: UnitSystem,
+  typed: Record<string, string>,
+): void {
   const value = get(circuit, field.path);
   if (field.kind === 'tick') {
     if (value === true) typed[field.path] = 'yes';

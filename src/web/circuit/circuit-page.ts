@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { changedParts } from '../../circuit/changed-parts.js';
 import { type Circuit, words } from '../../circuit/circuit.js';
-import { unitFactor, zeroOf } from '../../circuit/units.js';
+import { type UnitSystem, unitFactor, zeroOf } from '../../circuit/units.js';
 import { AppError, type Issue } from '../../errors.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
 import { rulesVersion } from '../../trade/rules-version.js';
@@ -22,15 +22,7 @@ import {
   sectionsBefore,
   sourceFields,
 } from './circuit-fields.js';
-import {
-  circuitFromTyped,
-  countOf,
-  flat,
-  loadsOf,
-  type Typed,
-  typedFromCircuit,
-  type Units,
-} from './circuit-form.js';
+import { circuitFromTyped, countOf, flat, loadsOf, type Typed, typedFromCircuit } from './circuit-form.js';
 import { withTheirChanges } from './circuit-merge.js';
 import { sameParts } from './same-parts.js';
 import { sketchForJob } from './sketch-form.js';
@@ -118,7 +110,12 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
 }
 
 /** A form that came after another's change: what it left alone follows the other's, and what it would still change is said. */
-function merged(log: JobLog, seen: number, typed: Typed, units: Units): { typed: Typed; changes: string[] } {
+function merged(
+  log: JobLog,
+  seen: number,
+  typed: Typed,
+  units: UnitSystem,
+): { typed: Typed; changes: string[] } {
   const [opened, now] = [circuitAt(log, seen), log.circuit];
   if (now === undefined) return { typed, changes: [] };
   const shown = (circuit: Circuit | undefined) =>
@@ -135,7 +132,7 @@ function hasBegun({ log }: JobAt): boolean {
   return log.steps.size > 0 || log.readings.size > 0;
 }
 
-function circuitModel(at: JobAt, typed: Typed, units: Units) {
+function circuitModel(at: JobAt, typed: Typed, units: UnitSystem) {
   const before = at.log.circuit;
   return {
     title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
@@ -162,7 +159,7 @@ function circuitModel(at: JobAt, typed: Typed, units: Units) {
   };
 }
 
-function outletModel(typed: Typed, k: number, units: Units) {
+function outletModel(typed: Typed, k: number, units: UnitSystem) {
   const count = countOf(typed, 'run');
   return {
     index: k,
@@ -205,7 +202,7 @@ export function labelsOf(typed: Typed): Record<string, string> {
 }
 
 /** A field as its part draws it. */
-export function fieldModel(field: CircuitField, units: Units) {
+export function fieldModel(field: CircuitField, units: UnitSystem) {
   const common = {
     kind: field.kind,
     name: field.path,

@@ -1,10 +1,11 @@
+import type { UnitSystem } from '../../circuit/units.js';
 import { lastCircuitIn } from '../../store/last-used.js';
 import type { JobAt } from '../job/job-at.js';
 import type { Services } from '../services.js';
 import { unitLabel } from '../step/step-form.js';
 import { firstTyped } from './circuit-acts.js';
 import { type CircuitField, outletFields, sectionsBefore } from './circuit-fields.js';
-import { type Typed, typedFromCircuit, type Units } from './circuit-form.js';
+import { type Typed, typedFromCircuit } from './circuit-form.js';
 
 /**
  * What is marked on a part that was bought, and so the same wherever the same part is used. Where something is, how long it
@@ -22,7 +23,12 @@ export interface SameParts {
 }
 
 /** Undefined for a circuit that is set already, and where the shop has no other or its parts would change nothing. */
-export function sameParts({ store }: Services, at: JobAt, typed: Typed, units: Units): SameParts | undefined {
+export function sameParts(
+  { store }: Services,
+  at: JobAt,
+  typed: Typed,
+  units: UnitSystem,
+): SameParts | undefined {
   if (at.log.circuit !== undefined) return undefined;
   const job = lastCircuitIn(store.db, at.number);
   const circuit = job && store.logbook.log(job).circuit;

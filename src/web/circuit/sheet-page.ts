@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { sheetGroups, verdictWords } from '../../circuit/sheet-line.js';
+import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import { AppError } from '../../errors.js';
 import type { SheetStanding } from '../../steps/assessment.js';
@@ -52,7 +53,7 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
 function sheetModel(
   at: JobAt & { job: NonNullable<JobAt['job']> },
   asker: AcceptContext,
-  units: 'metric' | 'imperial',
+  units: UnitSystem,
   on: readonly string[] = [],
 ) {
   const { job, number, log } = at;
@@ -90,7 +91,7 @@ function sheetModel(
 function lineModel(
   { line, met, concession }: SheetStanding,
   number: string,
-  units: 'metric' | 'imperial',
+  units: UnitSystem,
   form: ReturnType<typeof concessionForm>,
   say: (text: string) => Said,
 ) {

@@ -1,7 +1,8 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import type { UnitSystem } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { type CircuitField, loadTicks, outletFields, sectionsBefore } from './circuit-fields.js';
-import { circuitFromTyped, newOutletId, type Typed, typedFromCircuit, type Units } from './circuit-form.js';
+import { circuitFromTyped, newOutletId, type Typed, typedFromCircuit } from './circuit-form.js';
 import { sketchOf } from './sketch-circuit.js';
 
 /** What a sketch takes at most; a job takes more. */
@@ -21,7 +22,7 @@ export function sketchOutletFields(k: number): readonly CircuitField[] {
 }
 
 /** What a sketch starts with: a common van of two outlets, in the shop's units. */
-export function firstSketch(units: Units): Typed {
+export function firstSketch(units: UnitSystem): Typed {
   const feet = units === 'imperial';
   return inUnits(
     {
@@ -44,7 +45,7 @@ export function firstSketch(units: Units): Typed {
  * What an address says of a sketch, its names being those of the circuit's form; undefined where it says nothing of one. What it
  * leaves out is as in a first sketch; what it says empty stays empty.
  */
-export function sketchTyped(query: unknown, units: Units): Typed | undefined {
+export function sketchTyped(query: unknown, units: UnitSystem): Typed | undefined {
   const given = Object.entries((query ?? {}) as Record<string, unknown>).flatMap(([name, value]) => {
     const text = [value].flat().at(-1);
     return name in known && typeof text === 'string' ? [[name, text.slice(0, 80)] as const] : [];
@@ -90,7 +91,7 @@ function withOutlets(typed: Typed): Typed {
   return more;
 }
 
-function inUnits(typed: Typed, units: Units): Typed {
+function inUnits(typed: Typed, units: UnitSystem): Typed {
   const fields = [
     ...generalFields,
     ...Array.from({ length: outletCount(typed) }, (_, k) => sketchOutletFields(k)).flat(),
@@ -150,7 +151,7 @@ function notACount(text: string): Issue {
 }
 
 /** What a circuit's form for a job is filled in with: the sketch, each outlet with an identity of its own. */
-export function sketchForJob(query: unknown, units: Units): Typed | undefined {
+export function sketchForJob(query: unknown, units: UnitSystem): Typed | undefined {
   const typed = sketchTyped(query, units);
   return typed && asForm(typed, newOutletId);
 }

@@ -3,6 +3,7 @@ import type { Circuit } from '../../circuit/circuit.js';
 import { ampsText } from '../../circuit/quantity-text.js';
 import { sheet } from '../../circuit/sheet.js';
 import { holdsCutting, type SheetGroup, type SheetLine, verdictWords } from '../../circuit/sheet-line.js';
+import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { sourceText } from '../../trade/source.js';
@@ -10,7 +11,7 @@ import { drawPlanned } from '../job/job-drawing.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { limitWords } from '../words/sheet-words.js';
-import type { Typed, Units } from './circuit-form.js';
+import type { Typed } from './circuit-form.js';
 import { fieldModel, labelsOf } from './circuit-page.js';
 import { drawProfile } from './sheet-drawing.js';
 import {
@@ -56,7 +57,7 @@ export function registerSketch(app: FastifyInstance, services: Services): void {
 }
 
 /** The sketch that the form carried along as the last one that could be read. */
-function lastGood(last: unknown, units: Units): { circuit: Circuit; typed: Typed } | undefined {
+function lastGood(last: unknown, units: UnitSystem): { circuit: Circuit; typed: Typed } | undefined {
   if (typeof last !== 'string' || last.length > longestAddress) return undefined;
   const typed = sketchTyped(Object.fromEntries(new URLSearchParams(last)), units);
   const read = typed && circuitOfSketch(typed);
@@ -70,7 +71,7 @@ function addressOf(typed: Typed, on: readonly string[]): string {
 }
 
 /** The form: its fields under their names in the circuit's own form, so that the same words and limits hold. */
-function formModel(typed: Typed, units: Units) {
+function formModel(typed: Typed, units: UnitSystem) {
   const count = outletCount(typed);
   return {
     title: 'Sketch a circuit',
@@ -114,7 +115,7 @@ function oneUnit(field: ReturnType<typeof fieldModel>, typed: Typed) {
 }
 
 /** What follows from a sketch that can be read. */
-function answer(circuit: Circuit, typed: Typed, on: readonly string[], units: Units) {
+function answer(circuit: Circuit, typed: Typed, on: readonly string[], units: UnitSystem) {
   const lines = sheet(circuit).filter((line) => sketchedGroups.has(line.group));
   const missed = lines.filter(holdsCutting);
   const far = circuit.run.at(-1)!.id;
@@ -171,7 +172,7 @@ function drawShares({ supply }: Circuit, { figures = {} }: SheetLine) {
   });
 }
 
-function lineModel(line: SheetLine, units: Units) {
+function lineModel(line: SheetLine, units: UnitSystem) {
   return {
     id: line.id,
     title: line.title,

@@ -1,4 +1,6 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { capital } from '../../circuit/quantity-text.js';
+import { lengthUnitOf, type UnitSystem } from '../../circuit/units.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { progressWords } from '../../drawing/circuit-words.js';
 import { jobProgress } from '../../drawing/job-progress.js';
@@ -20,7 +22,7 @@ export interface CircuitDrawn {
 export function drawJob(
   number: string,
   job: Assessment,
-  units: 'metric' | 'imperial',
+  units: UnitSystem,
   focus?: readonly string[],
 ): CircuitDrawn {
   const concerned = placesOf(job.circuit).filter((p) => focus?.includes(p));
@@ -35,7 +37,7 @@ export function drawJob(
         ...(place === undefined ? {} : { focus: place }),
         // On a phone the lengths are too low for a thumb: the list of parts below leads there.
         ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
-        lengthUnit: units === 'imperial' ? 'ft' : 'm',
+        lengthUnit: lengthUnitOf(units),
       }),
       { idPrefix: `circuit-${layout}` },
     ),
@@ -55,7 +57,7 @@ export function partLines(number: string, job: Assessment) {
       segment === undefined ? [] : conductorsOf(segment).map((c) => progressWords[progress(segment, c)]);
     return {
       href: jobPath(number, 'parts', place),
-      name: name.charAt(0).toUpperCase() + name.slice(1),
+      name: capital(name),
       states: [...new Set(states)].join(', '),
       marks: [
         ...(defect ? [{ look: 'defect', word: defect.word }] : []),
@@ -66,8 +68,8 @@ export function partLines(number: string, job: Assessment) {
 }
 
 /** The circuit before any work, once for a wide screen and once for a phone. */
-export function drawPlanned(circuit: Circuit, units: 'metric' | 'imperial'): CircuitDrawn {
-  const lengthUnit = units === 'imperial' ? 'ft' : 'm';
+export function drawPlanned(circuit: Circuit, units: UnitSystem): CircuitDrawn {
+  const lengthUnit = lengthUnitOf(units);
   const progress = () => 'planned' as const;
   const draw = (layout: 'wide' | 'narrow'): Drawn => ({
     svg: sceneToSvg(circuitDrawing({ circuit, layout, progress, defects: [], holds: [], lengthUnit }), {

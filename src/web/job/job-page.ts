@@ -1,4 +1,6 @@
 import type { FastifyInstance } from 'fastify';
+import { capital } from '../../circuit/quantity-text.js';
+import type { UnitSystem } from '../../circuit/units.js';
 import { parsePlace, placeWords } from '../../drawing/place.js';
 import { AppError } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
@@ -51,7 +53,7 @@ const standings = [
   ['job taken up', 'resumption', 'open again'],
 ] as const;
 
-function jobModel(at: JobAt, units: 'metric' | 'imperial') {
+function jobModel(at: JobAt, units: UnitSystem) {
   const { number, log, job } = at;
   const { described } = log;
   return {
@@ -166,11 +168,11 @@ function pagesOf(number: string, hasCircuit: boolean) {
   return list.map(([path, label, what]) => ({ href: jobPath(number, path), label, what }));
 }
 
-function partModel(at: JobAt & { job: Assessment }, place: string, units: 'metric' | 'imperial') {
+function partModel(at: JobAt & { job: Assessment }, place: string, units: UnitSystem) {
   const { job, number } = at;
   const name = placeWords(job.circuit, place as Parameters<typeof placeWords>[1]);
   return {
-    title: name.charAt(0).toUpperCase() + name.slice(1),
+    title: capital(name),
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
     number,

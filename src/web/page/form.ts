@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import { issueSentence } from '../../circuit/issue-sentence.js';
+import { capital } from '../../circuit/quantity-text.js';
 import type { Issue, Result } from '../../errors.js';
 
 /** What was typed on a form, by field name; a field that came more than once keeps all its values. */
@@ -83,10 +84,6 @@ export function fieldWords(name: string): string {
           .toLowerCase(),
   );
   return parts.join(', ').replace(/, (\d+)/g, ' $1');
-}
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 const tokens = new Set(['_csrf', '_key', '_seen', '_waited']);

@@ -1,3 +1,4 @@
+import { capital } from '../../circuit/quantity-text.js';
 import { placesOf, placeWords } from '../../drawing/place.js';
 import { disturbanceSchema } from '../../logbook/entry.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
@@ -110,7 +111,7 @@ export function defectModel({ number, job }: Work, seq: number) {
     action: jobPath(number, 'defects', seq, 'rework'),
     disturbances: disturbanceSchema.shape.what.options.map((value) => ({
       value,
-      label: sentence(disturbanceWords[value]),
+      label: capital(disturbanceWords[value]),
     })),
     outletField: disturbanceField,
     outlets: job.circuit.run.map((o, k) => ({ value: o.id, label: `Outlet ${k + 1}, ${o.place}` })),
@@ -138,8 +139,4 @@ export function ownPage(number: string, job: Assessment, subject: string): strin
 function outletNamed(job: Assessment, words: string, outlet: string | undefined): string {
   const k = job.circuit.run.findIndex((o) => o.id === outlet);
   return k < 0 ? words : `${words} (outlet ${k + 1})`;
-}
-
-function sentence(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -1,3 +1,4 @@
+import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { Answer } from '../../faults/diagnose.js';
 import type { EntryOf } from '../../logbook/entry.js';
@@ -45,7 +46,7 @@ export function readingModel(
   }: {
     instruments: readonly { value: string; label: string }[];
     asker: AcceptContext;
-    units: 'metric' | 'imperial';
+    units: UnitSystem;
   },
 ) {
   const { planned, taken } = standing;

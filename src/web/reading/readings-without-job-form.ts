@@ -1,5 +1,5 @@
 import { issueSentence } from '../../circuit/issue-sentence.js';
-import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import { lengthUnitOf, notANumber, parseDecimal, type UnitSystem, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../../meter/electrical-circuit.js';
 import {
@@ -17,9 +17,9 @@ const mostOutlets = 8;
 const mostRows = 60;
 
 /** What a form of readings without a job starts with: a common van, and four empty rows. */
-export function firstReadingsTyped(units: 'metric' | 'imperial'): Typed {
+export function firstReadingsTyped(units: UnitSystem): Typed {
   const length = (m: string, ft: string) => (units === 'imperial' ? ft : m);
-  const unit = units === 'imperial' ? 'ft' : 'm';
+  const unit = lengthUnitOf(units);
   return {
     ...emptyRows(0, 4),
     outlets: '2',

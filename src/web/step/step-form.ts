@@ -1,13 +1,11 @@
 import { inBothUnits } from '../../circuit/quantity-text.js';
-import { inSi, notANumber, parseDecimal, quantities } from '../../circuit/units.js';
+import { inSi, notANumber, parseDecimal, quantities, type UnitSystem } from '../../circuit/units.js';
 import type { Issue } from '../../errors.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import type { Ask } from '../../steps/step.js';
 import { sourceText } from '../../trade/source.js';
 import { many, one, type Typed } from '../page/form.js';
 import { givenText } from '../words/entry-words.js';
-
-type Units = 'metric' | 'imperial';
 
 /** The name of an ask's field on the page; the rules name an ask by its id alone. */
 export const askField = (id: string) => `ask.${id}`;
@@ -105,7 +103,7 @@ export function photosOf(
 /** An ask as its template draws it, with what it should be said before it is measured. */
 export function askModel(
   ask: Ask,
-  units: Units,
+  units: UnitSystem,
   done: EntryOf<'step done'> | undefined,
   { offered, filled }: { offered?: string | undefined; filled?: number | undefined },
 ) {

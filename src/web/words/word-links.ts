@@ -1,3 +1,4 @@
+import { capital } from '../../circuit/quantity-text.js';
 import { glossary, glossaryId } from '../../trade/glossary.js';
 
 /** A piece of a sentence; with `href` it is a word of the trade that leads to its meaning. */
@@ -19,7 +20,7 @@ for (const { word, forms: written = [], not = [] } of glossary.rows) {
 /** Every way in which a form or a phrase may be written, under its first word, the longest first. */
 const byFirstWord = new Map<string, string[]>();
 for (const form of forms.keys())
-  for (const written of new Set([form, form.charAt(0).toUpperCase() + form.slice(1)])) {
+  for (const written of new Set([form, capital(form)])) {
     const first = /^[\p{L}\p{N}_-]+/u.exec(written)?.[0] ?? '';
     byFirstWord.set(first, [...(byFirstWord.get(first) ?? []), written]);
   }
