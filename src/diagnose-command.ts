@@ -1,7 +1,7 @@
 import { type Io, plainLine, UsageError } from './command.js';
 import type { Issue } from './errors.js';
 import { type Answer, diagnose } from './faults/diagnose.js';
-import { ohmsText } from './faults/fault.js';
+import { roughOhms } from './faults/fault.js';
 import { firstOfAll, goOnWith } from './faults/first-of-all.js';
 import { type SteppedReading, stepReadings } from './faults/step-readings.js';
 import { pointText } from './meter/point.js';
@@ -86,7 +86,7 @@ function answerLines(
     const { leastOhm, predictedOhm } = higher;
     const what = rule === 'cord' ? `the ${at.replace('cord.', 'cord’s ')}` : `ground path to ${at}`;
     lines.push(
-      `  Higher than predicted: ${what}, at least ${ohmsText(leastOhm)} for ${ohmsText(predictedOhm)}`,
+      `  Higher than predicted: ${what}, at least ${roughOhms(leastOhm)} for ${roughOhms(predictedOhm)}`,
     );
   }
   for (const question of answer.askFirst) lines.push(`  Ask first: ${question.text}`);
@@ -95,7 +95,7 @@ function answerLines(
   }
   for (const joint of answer.joints.filter((j) => j.what === 'look' || j.what === 'mend')) {
     lines.push(
-      `  The drop at ${joint.at} speaks of ${ohmsText(joint.ohms)} more than predicted: ${joint.what} at the joint.`,
+      `  The drop at ${joint.at} speaks of ${roughOhms(joint.ohms)} more than predicted: ${joint.what} at the joint.`,
     );
   }
   for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);

@@ -14,7 +14,8 @@ import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
 import { timestampSentence } from './record/stamp-pdf.js';
 import { timestampAuthority } from './record/timestamp-authority.js';
 import { assess } from './steps/assess.js';
-import type { Assessment } from './steps/assessment.js';
+import type { Assessment, Bar } from './steps/assessment.js';
+import { worksAlone } from './steps/issue-bars.js';
 import { photosOf } from './store/carry/import-job.js';
 import type { JobFile } from './store/carry/job-file.js';
 import { replayInMemory } from './store/carry/replay-job.js';
@@ -123,14 +124,13 @@ function signingShop(dir: string | undefined, now: Date): SigningShop {
 
 function factsOf(number: string, job: Assessment, file: JobFile, shop: SigningShop, now: Date): IssueFacts {
   const fitter = job.log.described?.fitter ?? '';
-  const checker = job.log.described?.checker ?? '';
   return {
     job: number,
     shop: shop.name,
     revision: job.log.issued.length + 1,
     issuedAt: `${now.toISOString().slice(0, 19)}Z`,
     issuedBy: fitter,
-    worksAlone: checker === '' || checker === fitter,
+    worksAlone: worksAlone(job.log),
     signature: signatureOf(job, fitter),
     units: shop.units,
     instruments: file.instruments,
@@ -150,7 +150,10 @@ function unusable(path: string, error: unknown): never {
     : error;
 }
 
-function firstOf(bars: readonly string[]): string {
+function firstOf(bars: readonly Bar[]): string {
   const more = bars.length - 3;
-  return `${bars.slice(0, 3).join(' ')}${more > 0 ? ` And ${more} more.` : ''}`;
+  return `${bars
+    .slice(0, 3)
+    .map(({ text }) => text)
+    .join(' ')}${more > 0 ? ` And ${more} more.` : ''}`;
 }

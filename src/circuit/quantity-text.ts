@@ -33,6 +33,13 @@ export function volumeText(cm3: number): string {
   return `${numberText(cm3, 0)} cm³ (${numberText(cm3 / cm3PerCubicInch)} in³)`;
 }
 
+/** Ohms to so many figures, in the multiple that reads best: "0.12 Ω", "1.5 kΩ", "2 MΩ". */
+export function ohmsText(ohms: number, figures: number): string {
+  const say = (value: number, unit: string) => `${Number(value.toPrecision(figures))} ${unit}`;
+  if (ohms >= 1e6) return say(ohms / 1e6, 'MΩ');
+  return ohms >= 1e3 ? say(ohms / 1e3, 'kΩ') : say(ohms, 'Ω');
+}
+
 /** "1.6 N·m (14.2 in-lbf)". */
 export function torqueText(nm: number): string {
   return `${inUnit('torque', nm, 'N·m')} (${inUnit('torque', nm, 'in-lbf', 1)})`;

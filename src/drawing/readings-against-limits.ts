@@ -1,4 +1,4 @@
-import { ohmsText } from '../faults/fault.js';
+import { roughOhms } from '../faults/fault.js';
 import { linearTicks } from './linear-ticks.js';
 import { line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
 import { fitText, textWidth } from './text-width.js';
@@ -202,7 +202,7 @@ function overLimit(frame: Frame, { rangeOhm }: ReadingRow, track: number): Plain
 
 function axisWords(frame: Frame, quantity: ReadingsInput['quantity'], bottom: number): PlainShape[] {
   return frame.ticks.map((tick) => {
-    const words = quantity === 'ohms' ? ohmsText(tick) : `${tick} V`;
+    const words = quantity === 'ohms' ? roughOhms(tick) : `${tick} V`;
     const half = textWidth(words, 13) / 2;
     const x = Math.min(Math.max(frame.x(tick), half + 4), frame.width - half - 4);
     return text(x, bottom + 17, words, { size: 13, anchor: 'middle', look: 'muted' });
@@ -228,19 +228,19 @@ function valueWords(
   { value, uncertainty, rangeOhm }: ReadingRow,
   quantity: ReadingsInput['quantity'],
 ): string {
-  if (value === null) return rangeOhm === undefined ? 'OL' : `OL, over ${ohmsText(rangeOhm)}`;
+  if (value === null) return rangeOhm === undefined ? 'OL' : `OL, over ${roughOhms(rangeOhm)}`;
   if (quantity === 'volts')
     return uncertainty > 0
       ? `${Number(value.toFixed(2))} ± ${Number(uncertainty.toPrecision(2))} V`
       : `${Number(value.toFixed(2))} V`;
-  if (uncertainty <= 0) return ohmsText(value);
-  const [shown, unit] = ohmsText(value).split(' ');
+  if (uncertainty <= 0) return roughOhms(value);
+  const [shown, unit] = roughOhms(value).split(' ');
   const factor = unit === 'MΩ' ? 1e6 : unit === 'kΩ' ? 1e3 : 1;
   return `${shown} ± ${Number((uncertainty / factor).toPrecision(2))} ${unit}`;
 }
 
 function describe(row: ReadingRow, quantity: ReadingsInput['quantity']): string {
-  const words = (v: number) => (quantity === 'ohms' ? ohmsText(v) : `${Number(v.toFixed(1))} V`);
+  const words = (v: number) => (quantity === 'ohms' ? roughOhms(v) : `${Number(v.toFixed(1))} V`);
   const limits = [
     ...(row.upper === undefined ? [] : [`limit at most ${words(row.upper)}`]),
     ...(row.lower === undefined ? [] : [`limit at least ${words(row.lower)}`]),

@@ -71,11 +71,13 @@ export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Ans
   };
 }
 
-/** The suspects within a factor of ten of the first. */
-export function leading(ranked: Ranked): Ranked['hypotheses'] {
-  const faulty = ranked.hypotheses.filter((h) => h.faults.length > 0);
-  const least = (faulty[0]?.probability ?? 0) / leadingFactor;
-  return faulty.filter((h) => h.probability >= least);
+/** Of suspects, the most probable first, those that lead. */
+export function leadingOf<T extends { readonly probability: number }>(suspects: readonly T[]): readonly T[] {
+  return suspects.filter((s) => s.probability >= (suspects[0]?.probability ?? 0) / leadingFactor);
+}
+
+function leading(ranked: Ranked): Ranked['hypotheses'] {
+  return leadingOf(ranked.hypotheses.filter((h) => h.faults.length > 0));
 }
 
 /** The circuit with the supply's own volts where they were read at its slots and can be believed. */

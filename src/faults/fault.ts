@@ -1,4 +1,4 @@
-import { capital } from '../circuit/quantity-text.js';
+import { capital, ohmsText } from '../circuit/quantity-text.js';
 import {
   type Conductor,
   conductors,
@@ -16,14 +16,14 @@ export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
     case 'open':
       return 'conductor' in fault ? `${capital(fault.conductor)} open ${place}` : `Bond open ${place}`;
     case 'high-resistance':
-      return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint of about ${ohmsText(fault.ohms)} ${place}`;
+      return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint of about ${roughOhms(fault.ohms)} ${place}`;
     case 'swapped':
     case 'face-swapped':
       return `${pairText(fault.conductors)} exchanged ${place}`;
     case 'face-open':
       return `${capital(fault.conductor)} slot not connected ${place}`;
     case 'joined':
-      return `${pairText(fault.conductors)} joined through about ${ohmsText(fault.ohms ?? joinedOhm)} ${place}`;
+      return `${pairText(fault.conductors)} joined through about ${roughOhms(fault.ohms ?? joinedOhm)} ${place}`;
     case 'bootleg-reversed':
       return 'Hot and neutral exchanged at the supply, its ground slot jumped to the neutral: the van’s skin is live';
     case 'line-load-reversed':
@@ -145,9 +145,7 @@ function pairText(pair: readonly [Conductor, Conductor]): string {
   return `${capital(a ?? '')} and ${b}`;
 }
 
-/** Ohms to three digits, with the unit that reads best. */
-export function ohmsText(ohms: number): string {
-  if (ohms >= 1e6) return `${Number((ohms / 1e6).toPrecision(3))} MΩ`;
-  if (ohms >= 1e3) return `${Number((ohms / 1e3).toPrecision(3))} kΩ`;
-  return `${Number(ohms.toPrecision(ohms < 1 ? 2 : 3))} Ω`;
+/** Ohms as a person tells them who has fitted them: three figures, and two below one. */
+export function roughOhms(ohms: number): string {
+  return ohmsText(ohms, ohms < 1 ? 2 : 3);
 }

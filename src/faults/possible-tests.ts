@@ -2,7 +2,7 @@ import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../mete
 import { lowImpedanceOhm } from '../meter/meter.js';
 import type { Test } from '../meter/readings-file.js';
 import { fullSchedule, slotPairs, testLoadA } from '../meter/schedule.js';
-import type { Taken } from './taken.js';
+import { actOf, type Taken } from './taken.js';
 
 /** A reading that could be taken, and what it costs the fitter beside the others. */
 export interface PossibleTest {
@@ -93,12 +93,6 @@ function isSensible(test: Test, taken: Taken): boolean {
 
 function twoPoles(at: string): string[] {
   return [`${at}.hot`, `${at}.neutral`];
-}
-
-/** One text for one act, in whichever direction and with whatever load it is taken. */
-function actOf(test: Test): string {
-  if (test.test === 'observation') return `${test.what} ${'at' in test ? test.at : ''}`;
-  return [test.test, ...[test.from, test.to].sort()].join(' ');
 }
 
 function placeOf(point: string): string {

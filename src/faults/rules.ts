@@ -5,6 +5,7 @@ import { predict } from '../meter/predict.js';
 import type { Reading } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
+import { roughOhms } from './fault.js';
 import type { Measured, Taken } from './taken.js';
 
 export type RuleName =
@@ -49,7 +50,7 @@ export function judgeRules(judged: Judged): RuleLimit[] {
 }
 
 /** The worst of several: a fail decides, then a missing proof. Nothing at all is unproven. */
-export function worst(verdicts: readonly LimitVerdict[]): LimitVerdict {
+function worst(verdicts: readonly LimitVerdict[]): LimitVerdict {
   if (verdicts.includes('fail')) return 'fail';
   return verdicts.length === 0 || verdicts.includes('unproven') ? 'unproven' : 'pass';
 }
@@ -116,7 +117,7 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
         rule: 'isolation',
         at,
         verdict: worst(verdicts),
-        text: `The three conductors apart at ${placeWords(at)}, at least 1 MΩ by ohmmeter`,
+        text: `The three conductors apart at ${placeWords(at)}, at least ${roughOhms(lower)} by ohmmeter`,
       },
       {
         rule: 'neutral-apart',
@@ -281,7 +282,7 @@ function all(
   return worst(read.map((m) => judgeAgainstLimit({ ...m, ...limit, overLimitAt })));
 }
 
-/** The least that a path can be by what was read there, Ω; minus infinity where nothing was. */
+/** The least that a path can be by the ohms that were read there, Ω; an over-limit names none, and minus infinity where nothing was read. */
 function leastOf(read: readonly Measured[]): number {
   return Math.max(...read.map((m) => (m.value ?? 0) - m.uncertainty));
 }

@@ -1,8 +1,8 @@
 import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
-import type { Fault } from '../meter/fault.js';
+import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
 import type { Evidence } from './evidence.js';
-import { ohmsText } from './fault.js';
+import { roughOhms } from './fault.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
 export interface SetupSlip {
@@ -19,9 +19,16 @@ export interface SetupSlip {
   readonly text: string;
 }
 
+interface Range {
+  readonly least: number;
+  readonly most: number;
+}
+
 /** A join between these ohms is as likely something left plugged in as a wire, Ω. */
 const loadOhm = { least: 2, most: 5000 };
 const fingersOhm = { least: 200_000, most: 5_000_000 };
+
+const isWithin = (ohms: number, { least, most }: Range) => ohms >= least && ohms <= most;
 
 /** The questions to ask first, by what the most probable explanations look like. */
 export function setupSlips(
@@ -32,20 +39,19 @@ export function setupSlips(
   const any = (test: (fault: Fault) => boolean) => leading.some((faults) => faults.some(test));
   const open = (where: string, conductor: string) =>
     any((f) => f.fault === 'open' && f.where === where && 'conductor' in f && f.conductor === conductor);
-  const joined = (pair: readonly string[], range: { least: number; most: number }, where?: string) =>
+  const joined = (pair: readonly string[], range: Range, where?: string) =>
     any(
       (f) =>
         f.fault === 'joined' &&
         pair.every((c) => (f.conductors as readonly string[]).includes(c)) &&
-        (f.ohms ?? 0.01) >= range.least &&
-        (f.ohms ?? 0.01) <= range.most &&
+        isWithin(f.ohms ?? joinedOhm, range) &&
         (where === undefined || f.where === where),
     );
   const slips: SetupSlip[] = [];
   if (evidence.leadOhm > 0) {
     slips.push({
       slip: 'leads-not-nulled',
-      text: `Were the leads nulled? Every low reading shows about ${ohmsText(evidence.leadOhm)} too much.`,
+      text: `Were the leads nulled? Every low reading shows about ${roughOhms(evidence.leadOhm)} too much.`,
     });
   }
   if (circuit.breaker !== null && open('feed1', 'hot')) {
@@ -69,9 +75,7 @@ export function setupSlips(
       text: 'Is the cord out of the inlet, and every other source off? Neutral and ground meet at the source.',
     });
   }
-  if (
-    any((f) => f.fault === 'joined' && (f.ohms ?? 0) >= fingersOhm.least && (f.ohms ?? 0) <= fingersOhm.most)
-  ) {
+  if (any((f) => f.fault === 'joined' && isWithin(f.ohms ?? joinedOhm, fingersOhm))) {
     slips.push({
       slip: 'fingers-on-probes',
       text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',

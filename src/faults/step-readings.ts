@@ -4,7 +4,7 @@ import type { Lamps, Reading, ReadingsFile } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { Evidence } from './evidence.js';
-import { ohmsText } from './fault.js';
+import { roughOhms } from './fault.js';
 import { rankSuspects } from './suspects.js';
 
 /** One reading beside what a sound circuit would show. */
@@ -70,14 +70,14 @@ function limitOf(
 
 /** What a prediction comes to on the meter, in words. */
 export function predictionText(p: Prediction): string {
-  if (p.kind === 'ohms') return p.ohms === null ? 'OL' : ohmsText(p.ohms);
+  if (p.kind === 'ohms') return p.ohms === null ? 'OL' : roughOhms(p.ohms);
   if (p.kind === 'volts') return p.floating ? 'floating' : voltsText(p.volts);
   if (p.kind === 'lamps') return lampsText(p.lamps);
   return p.answer === null ? 'cannot be said' : p.answer ? 'yes' : 'no';
 }
 
 function shownText(reading: Reading): string {
-  if ('ohms' in reading) return reading.ohms === null ? 'OL' : ohmsText(reading.ohms);
+  if ('ohms' in reading) return reading.ohms === null ? 'OL' : roughOhms(reading.ohms);
   if ('volts' in reading) return voltsText(reading.volts);
   return 'lamps' in reading ? lampsText(reading.lamps) : reading.answer ? 'yes' : 'no';
 }

@@ -56,7 +56,8 @@ export class Taken {
 
   /** True where this very test is among the readings, whatever it showed. */
   has(test: Test): boolean {
-    return this.readings.some((r) => sameTest(r, test));
+    const act = actOf(test);
+    return this.readings.some((r) => actOf(r) === act);
   }
 
   #measured(reading: Reading, value: number | null): Measured {
@@ -65,13 +66,10 @@ export class Taken {
   }
 }
 
-/** True where two tests are the same act: same points in either direction, same question at the same place. */
-export function sameTest(a: Test, b: Test): boolean {
-  if (a.test === 'observation' || b.test === 'observation') {
-    if (a.test !== 'observation' || b.test !== 'observation' || a.what !== b.what) return false;
-    return ('at' in a ? a.at : '') === ('at' in b ? b.at : '');
-  }
-  return a.test === b.test && between(a, b.from, b.to);
+/** One text for one act, in whichever direction and with whatever load it is taken. */
+export function actOf(test: Test): string {
+  if (test.test === 'observation') return `${test.what} ${'at' in test ? test.at : ''}`;
+  return [test.test, ...[test.from, test.to].sort()].join(' ');
 }
 
 function between(r: { from: string; to: string }, a: string, b: string): boolean {

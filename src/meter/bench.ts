@@ -1,3 +1,4 @@
+import { readingLimits } from '../trade/reading-limits.js';
 import type { ElectricalCircuit } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import { type Layout, layOut, nodeAt, nowhere } from './layout.js';
@@ -8,9 +9,8 @@ import { outletOf, parsePoint } from './point.js';
 import type { Test } from './readings-file.js';
 import { lampsOfTest } from './three-lamp.js';
 
-/** The lamp that stands in an outlet while TEST is pressed, Ω, and the volts under which it counts as dead. */
-export const deadLampOhm = 30_000;
-export const deadVolts = 30;
+/** The lamp that stands in an outlet while TEST is pressed, Ω. */
+const deadLampOhm = 30_000;
 
 /**
  * What each test shows with certain faults, before any meter's error: Ω (Infinity where nothing joins the points), V, or 1
@@ -158,7 +158,7 @@ export class Bench {
       const [hot, neutral] = this.layout.outlets[outlet - 1]!.slot;
       const between = Math.abs(potentials[hot]! - potentials[neutral]!);
       const volts = (between * deadLampOhm) / (deadLampOhm + network.resistance(hot, neutral));
-      values[index] = Number(volts < deadVolts);
+      values[index] = Number(volts < readingLimits.deadWithLamp.value);
     }
   }
 

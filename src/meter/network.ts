@@ -5,7 +5,7 @@ import type { Layout, OutletLayout, Terminals } from './layout.js';
 import { earthNode, sourceNode } from './star-mesh.js';
 
 /** Coupling of two conductors of one cable, F per metre: about 100 pF. */
-export const couplingFaradPerM = 100e-12;
+const couplingFaradPerM = 100e-12;
 /** The electronics of a ground-fault device across its LINE, Ω. */
 const electronicsOhm = 30_000;
 
@@ -89,8 +89,8 @@ export function wire(layout: Layout, faults: readonly Fault[], setting: Setting,
 
   function wireDevice(outlet: OutletLayout, number: number): void {
     const closed = setting.contacts[number - 1] === true;
+    if (setting.supplied) into.join(outlet.line[0], outlet.line[1], electronicsOhm);
     for (const pole of [0, 1] as const) {
-      if (setting.supplied && pole === 0) into.join(outlet.line[0], outlet.line[1], electronicsOhm);
       if (closed) {
         into.join(outlet.line[pole], outlet.load[pole], contactOhm);
         into.contact?.(number, outlet.line[pole], outlet.load[pole]);
@@ -172,7 +172,7 @@ function exchange(faults: readonly Fault[], kind: 'swapped' | 'face-swapped', wh
 type Poles = readonly [0 | 1 | 2, 0 | 1 | 2, 0 | 1 | 2];
 const straight: Poles = [0, 1, 2];
 
-export function poleOf(conductor: Conductor): 0 | 1 | 2 {
+function poleOf(conductor: Conductor): 0 | 1 | 2 {
   return conductor === 'hot' ? 0 : conductor === 'neutral' ? 1 : 2;
 }
 

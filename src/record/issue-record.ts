@@ -48,7 +48,7 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
   const facts = { ...given, instruments: (given.instruments ?? []).map(named) };
   if (assessment.barsIssue.length > 0)
     throw new AppError('out-of-order', 'The record cannot be issued yet.', {
-      issues: assessment.barsIssue.map((message) => ({ field: 'job', message })),
+      issues: assessment.barsIssue.map(({ text }) => ({ field: 'job', message: text })),
     });
   mustHoldAt(signer, new Date(facts.issuedAt));
   const { fingerprint, rootFingerprint } = signer;

@@ -1,3 +1,4 @@
+import { ohmsText } from '../circuit/quantity-text.js';
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
 import { judgeReading } from './judge-reading.js';
@@ -69,7 +70,7 @@ function wrongShown(planned: PlannedReading, shown: Shown): string | undefined {
 export function shownText(shown: Shown): string {
   switch (shown.kind) {
     case 'ohms':
-      return shown.ohms === null ? 'over-limit' : ohmsText(shown.ohms);
+      return shown.ohms === null ? 'over-limit' : ohmsText(shown.ohms, 4);
     case 'volts':
       return `${shown.volts} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
     case 'loaded-volts':
@@ -79,13 +80,6 @@ export function shownText(shown: Shown): string {
     case 'lamps':
       return `lamps: hot–neutral ${lit(shown.hotNeutral)}, hot–ground ${lit(shown.hotGround)}, neutral–ground ${lit(shown.neutralGround)}`;
   }
-}
-
-/** A resistance in the multiple that keeps it readable. */
-export function ohmsText(ohms: number): string {
-  if (ohms >= 1e6) return `${Number((ohms / 1e6).toPrecision(4))} MΩ`;
-  if (ohms >= 1e3) return `${Number((ohms / 1e3).toPrecision(4))} kΩ`;
-  return `${Number(ohms.toPrecision(4))} Ω`;
 }
 
 function lit(on: boolean): string {

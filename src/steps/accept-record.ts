@@ -1,6 +1,7 @@
-import type { Result } from '../errors.js';
+import type { Issue, Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import { standingRecord } from '../logbook/standing-record.js';
+import type { Bar } from './assessment.js';
 import { workBars } from './issue-bars.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 
@@ -9,19 +10,20 @@ type Issued = Extract<NewEntry, { kind: 'record issued' }>;
 type Withdrawn = Extract<NewEntry, { kind: 'record withdrawn' }>;
 type Acknowledged = Extract<NewEntry, { kind: 'owner acknowledged' }>;
 
+const asIssue = ({ text }: Bar): Issue => ({ field: 'job', message: text });
+
 /** The second look comes when the work itself bars nothing any more, and from another person than the fitter where there is one. */
 export function acceptSecondLook({ job, entry, by, people, log }: WithJob<SecondLook>): Result<NewEntry[]> {
   const checkers = people.filter((p) => p.roles.includes('checker'));
   if (judgesOwnWork(log, by, checkers)) return refuse('person', 'The second look is another person’s.');
   const bars = workBars(job);
-  if (bars.length > 0) return { ok: false, issues: bars.map((message) => ({ field: 'job', message })) };
+  if (bars.length > 0) return { ok: false, issues: bars.map(asIssue) };
   return { ok: true, value: [entry] };
 }
 
 /** A record is issued when nothing bars it, with the next revision number. */
 export function acceptIssue({ job, entry, log }: WithJob<Issued>): Result<NewEntry[]> {
-  if (job.barsIssue.length > 0)
-    return { ok: false, issues: job.barsIssue.map((message) => ({ field: 'job', message })) };
+  if (job.barsIssue.length > 0) return { ok: false, issues: job.barsIssue.map(asIssue) };
   const head = log.entries.at(-1)?.digest;
   if (entry.body.head !== head)
     return refuse('head', 'An entry was made while the record was drawn: issue it again.');

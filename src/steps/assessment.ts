@@ -17,7 +17,6 @@ export interface StepStanding {
   readonly because: readonly string[];
   readonly done?: EntryOf<'step done'>;
   readonly concession?: EntryOf<'concession granted'>;
-  readonly secondLook?: EntryOf<'second look signed'>;
 }
 
 /** Where a reading stands. */
@@ -55,6 +54,15 @@ export interface StageStanding {
   readonly done: boolean;
 }
 
+/** One thing that bars the issue: the sentence, in words a fitter can act on, and what it speaks of. */
+export interface Bar {
+  readonly text: string;
+  readonly about:
+    | { readonly of: 'job' | 'sheet' | 'second-look' }
+    | { readonly of: 'defect'; readonly seq: number }
+    | { readonly of: 'step' | 'reading'; readonly id: string };
+}
+
 /** Everything a person sees of a job, computed from its logbook. */
 export interface Assessment {
   readonly log: JobLog;
@@ -69,5 +77,5 @@ export interface Assessment {
   readonly stage: StageId;
   readonly next: StepStanding | undefined;
   /** What bars the issue of the record; empty when it may be issued. */
-  readonly barsIssue: readonly string[];
+  readonly barsIssue: readonly Bar[];
 }

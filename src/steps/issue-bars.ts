@@ -1,7 +1,8 @@
 import type { EntryKind } from '../logbook/entry.js';
+import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
 import { issueStepId } from './assess-steps.js';
-import type { Assessment } from './assessment.js';
+import type { Assessment, Bar } from './assessment.js';
 
 /** Entries after which a second look has to be given again: they change what it looked at. */
 export const changesTheWork: ReadonlySet<EntryKind> = new Set<EntryKind>([
@@ -17,41 +18,66 @@ export const changesTheWork: ReadonlySet<EntryKind> = new Set<EntryKind>([
   'instrument questioned',
 ]);
 
-/** What bars the issue of the record, in words a fitter can act on; empty when it may be issued. */
-export function issueBars(job: Omit<Assessment, 'barsIssue'>): string[] {
+type Job = Omit<Assessment, 'barsIssue'>;
+
+/** What bars the issue of the record; empty when it may be issued. */
+export function issueBars(job: Job): Bar[] {
   return [...workBars(job), ...secondLookBars(job)];
 }
 
 /** The bars that the work itself raises; a second look may be signed when there are none. */
-export function workBars(job: Omit<Assessment, 'barsIssue'>): string[] {
-  const lines = job.sheet.filter((s) => !s.met).map((s) => `Sheet: ${s.line.title} does not meet its limit.`);
+export function workBars(job: Job): Bar[] {
+  const lines = job.sheet
+    .filter((s) => !s.met)
+    .map((s): Bar => ({ text: `Sheet: ${s.line.title} does not meet its limit.`, about: { of: 'sheet' } }));
   const steps = [...job.steps.values()]
     .filter((s) => s.status !== 'done' && s.step.conditional === undefined && !isAtIssue(s.step.id, job))
-    .map((s) => `${s.step.number} ${s.step.title} is not done.`);
+    .map(
+      ({ step }): Bar => ({
+        text: `${step.number} ${step.title} is not done.`,
+        about: { of: 'step', id: step.id },
+      }),
+    );
   const readings = [...job.readings.values()]
     .filter((r) => (r.planned.required ? !readingMet(r) : r.verdict === 'fail'))
-    .map((r) => `${r.planned.code} ${r.planned.title} is ${r.verdict}.`);
+    .map(
+      ({ planned, verdict }): Bar => ({
+        text: `${planned.code} ${planned.title} is ${verdict}.`,
+        about: { of: 'reading', id: planned.id },
+      }),
+    );
   const defects = job.defects
     .filter((d) => d.status !== 'closed')
-    .map((d) => `Defect of entry ${d.defect.seq} (${d.title}) is ${d.status}.`);
-  const standing = job.log.standing === 'open' ? [] : [`The job is ${job.log.standing}.`];
-  return [...standing, ...defects, ...lines, ...steps, ...readings];
+    .map(
+      ({ defect: { seq }, title, status }): Bar => ({
+        text: `Defect of entry ${seq} (${title}) is ${status}.`,
+        about: { of: 'defect', seq },
+      }),
+    );
+  const { standing } = job.log;
+  const apart: Bar[] = standing === 'open' ? [] : [{ text: `The job is ${standing}.`, about: { of: 'job' } }];
+  return [...apart, ...defects, ...lines, ...steps, ...readings];
 }
 
 /** The step of the issue itself, and what waits for nothing but it, cannot be done before it. */
-function isAtIssue(id: string, job: Omit<Assessment, 'barsIssue'>): boolean {
+function isAtIssue(id: string, job: Job): boolean {
   return id === issueStepId || job.steps.get(id)?.step.waitsFor.includes(issueStepId) === true;
 }
 
-function secondLookBars(job: Omit<Assessment, 'barsIssue'>): string[] {
-  const described = job.log.described;
-  if (described === undefined || described.checker === '' || described.checker === described.fitter)
-    return [];
-  const look = job.log.secondLooks.at(-1);
-  if (look === undefined) return [`${described.checker} has not signed the second look.`];
+/** Whether the job names nobody but its fitter: then no second look is asked for, and the record says so. */
+export function worksAlone({ described }: Pick<JobLog, 'described'>): boolean {
+  return described === undefined || described.checker === '' || described.checker === described.fitter;
+}
+
+function secondLookBars({ log }: Job): Bar[] {
+  const { described } = log;
+  if (described === undefined || worksAlone(log)) return [];
+  const bar = (text: string): Bar[] => [{ text, about: { of: 'second-look' } }];
+  const look = log.secondLooks.at(-1);
+  if (look === undefined) return bar(`${described.checker} has not signed the second look.`);
   // An entry's number is its place: what is before the look need not be gone through.
-  const later = job.log.entries.slice(look.seq).find((e) => changesTheWork.has(e.kind));
+  const later = log.entries.slice(look.seq).find((e) => changesTheWork.has(e.kind));
   return later === undefined
     ? []
-    : [`${described.checker} signed the second look before entry ${later.seq}: it must be given again.`];
+    : bar(`${described.checker} signed the second look before entry ${later.seq}: it must be given again.`);
 }

@@ -41,10 +41,11 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
       label: 'Go to the record',
       path: ['record'],
     };
-  const looking = job.barsIssue.length === 1 && job.barsIssue[0]?.includes('second look') === true;
+  const [bar, more] = job.barsIssue;
+  const looking = bar?.about.of === 'second-look' && more === undefined;
   return {
     title: looking ? 'The second look' : 'See what bars the record',
-    sentence: job.barsIssue[0] ?? '',
+    sentence: bar?.text ?? '',
     label: looking ? 'Go to the second look' : 'See what is left',
     path: [looking ? 'second-look' : 'record'],
   };

@@ -1,4 +1,4 @@
-import { type Answer, diagnose } from '../faults/diagnose.js';
+import { type Answer, diagnose, leadingOf } from '../faults/diagnose.js';
 import { nextReading } from '../faults/next-reading.js';
 import { predictionText } from '../faults/step-readings.js';
 import { Taken } from '../faults/taken.js';
@@ -9,12 +9,12 @@ import type { Assessment, ReadingStanding } from './assessment.js';
 import { readingsFileOf } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
 
-/** The leading suspects are those within this factor of the first. */
-const leadingFactor = 10;
-
 type Suspect = EntryBody<'defect raised'>['suspects'][number];
 
-/** What the job's readings, with the one just taken, point to; the most likely first, at most twelve. */
+/** So many suspects are kept with a defect, and looked at for a next reading. */
+const mostSuspects = 12;
+
+/** What the job's readings, with the one just taken, point to; the most likely first. */
 export function suspectsAfter(
   job: Assessment,
   planned: PlannedReading,
@@ -30,9 +30,9 @@ export function jobAnswer(job: Assessment): Answer {
 
 /** The suspects of an answer as the logbook keeps them. */
 export function suspectsIn(answer: Answer): Suspect[] {
-  return answer.suspects.slice(0, 12).map((s) => ({
+  return answer.suspects.slice(0, mostSuspects).map((s) => ({
     text: s.text.slice(0, 300),
-    lookAt: (s.lookAt ?? '').slice(0, 500),
+    lookAt: s.lookAt.slice(0, 500),
     probability: s.probability,
     faults: s.faults.map((fault) => ({ ...fault })),
   }));
@@ -97,10 +97,8 @@ function isTest(r: PlannedReading, test: Test): boolean {
 
 function wouldShow(job: Assessment, answer: Answer, test: Test): NextInJob['wouldShow'] {
   const { circuit, meter } = readingsFileOf(job);
-  const least = (answer.suspects[0]?.probability ?? 0) / leadingFactor;
   const byValue = new Map<string, string[]>();
-  for (const { faults, text, probability } of answer.suspects.slice(0, 12)) {
-    if (probability < least) continue;
+  for (const { faults, text } of leadingOf(answer.suspects).slice(0, mostSuspects)) {
     const value = predictionText(predictOne(circuit, meter, faults, test));
     byValue.set(value, [...(byValue.get(value) ?? []), text]);
   }

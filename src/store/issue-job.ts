@@ -9,6 +9,7 @@ import type { Signer } from '../record/keys.js';
 import { timestampSentence } from '../record/stamp-pdf.js';
 import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import { assess } from '../steps/assess.js';
+import { worksAlone } from '../steps/issue-bars.js';
 import { exportJob } from './carry/export-job.js';
 import type { Store } from './open-store.js';
 
@@ -50,8 +51,7 @@ export async function issueJob(
       'out-of-order',
       `Revision ${log.issued.length} was issued meanwhile: read it, and say why there is a further one.`,
     );
-  const checker = log.described?.checker ?? '';
-  const worksAlone = checker === '' || checker === log.described?.fitter;
+  const alone = worksAlone(log);
   const reason = wish.reason === undefined ? {} : { reason: wish.reason };
   const issued = await issueRecord({
     assessment,
@@ -61,7 +61,7 @@ export async function issueJob(
       revision,
       issuedAt: `${wish.at.slice(0, 19)}Z`,
       issuedBy: wish.by,
-      worksAlone,
+      worksAlone: alone,
       ...formerKeys(shop),
       ...reason,
       signature: wish.signature,
@@ -78,7 +78,7 @@ export async function issueJob(
   return {
     pdf,
     timestamp: timestampSentence(issued),
-    body: { revision, sha256, bytes: pdf.length, head, fingerprint, signature, worksAlone, ...reason },
+    body: { revision, sha256, bytes: pdf.length, head, fingerprint, signature, worksAlone: alone, ...reason },
   };
 }
 

@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { AppError } from '../../src/errors.js';
 import { type IssuedRecord, issueRecord } from '../../src/record/issue-record.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
+import type { Bar } from '../../src/steps/assessment.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
 import { sampleRequest } from './sample-record.js';
 import { testSigner } from './small-record.js';
@@ -33,12 +34,15 @@ describe('the issue of a record', () => {
 
   test('is refused while anything bars it, naming all of it', async () => {
     const request = await sampleRequest(signer);
-    const barsIssue = ['G2 Ground is failed.', 'T1 is not done.'];
+    const barsIssue: readonly Bar[] = ['G2 Ground is failed.', 'T1 is not done.'].map((text) => ({
+      text,
+      about: { of: 'job' },
+    }));
     const barred = issueRecord({ ...request, assessment: { ...request.assessment, barsIssue } });
     await expect(barred).rejects.toBeInstanceOf(AppError);
     await expect(barred).rejects.toMatchObject({
       code: 'out-of-order',
-      issues: barsIssue.map((message) => ({ field: 'job', message })),
+      issues: barsIssue.map(({ text }) => ({ field: 'job', message: text })),
     });
   });
 

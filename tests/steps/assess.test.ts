@@ -15,7 +15,7 @@ test('a log is assessed once, and a copy of it with other parts anew', () => {
   const job = assess(log);
   expect(assess(log)).toBe(job);
   const closed = { ...log, standing: 'closed' } as const;
-  expect(assess(closed)?.barsIssue).toEqual(['The job is closed.']);
+  expect(assess(closed)?.barsIssue.map(({ text }) => text)).toEqual(['The job is closed.']);
   expect(assess(log)?.barsIssue).toEqual([]);
 });
 
@@ -145,5 +145,9 @@ test('a second look is spent by the next change of the work', () => {
     body: { shown: reading, note: '', instrument },
   });
   expect(ok).toBe(true);
-  expect(jobOf(entries).barsIssue.join()).toContain(checker.name);
+  expect(
+    jobOf(entries)
+      .barsIssue.map(({ text }) => text)
+      .join(),
+  ).toContain(checker.name);
 });

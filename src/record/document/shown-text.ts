@@ -1,4 +1,4 @@
-import { measuredText } from '../../circuit/quantity-text.js';
+import { measuredText, ohmsText } from '../../circuit/quantity-text.js';
 import { inUnit } from '../../circuit/units.js';
 import type { Answer, Shown } from '../../logbook/entry.js';
 import type { Ask, PlannedReading } from '../../steps/step.js';
@@ -7,8 +7,8 @@ import type { Ask, PlannedReading } from '../../steps/step.js';
 export function shownText(shown: Shown): string {
   switch (shown.kind) {
     case 'ohms':
-      if (shown.ohms !== null) return ohmsText(shown.ohms);
-      return shown.rangeOhms === undefined ? 'OL' : `OL (over ${ohmsText(shown.rangeOhms)})`;
+      if (shown.ohms !== null) return ohmsText(shown.ohms, figures);
+      return shown.rangeOhms === undefined ? 'OL' : `OL (over ${ohmsText(shown.rangeOhms, figures)})`;
     case 'volts':
       return `${plain(shown.volts)} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
     case 'loaded-volts':
@@ -23,13 +23,7 @@ export function shownText(shown: Shown): string {
 /** The meter's error at a reading: "± 0.05 Ω". */
 export function uncertaintyText(planned: PlannedReading, uncertainty: number): string {
   const size = rounded(uncertainty);
-  return planned.test === 'resistance' ? `± ${ohmsText(size)}` : `± ${plain(size)} V`;
-}
-
-export function ohmsText(ohms: number): string {
-  if (ohms >= 1e6) return `${plain(ohms / 1e6)} MΩ`;
-  if (ohms >= 1e3) return `${plain(ohms / 1e3)} kΩ`;
-  return `${plain(ohms)} Ω`;
+  return planned.test === 'resistance' ? `± ${ohmsText(size, figures)}` : `± ${plain(size)} V`;
 }
 
 /** What was written down for one thing that a step asked. */
@@ -81,9 +75,11 @@ function lampsText(shown: Extract<Shown, { kind: 'lamps' }>): string {
   return lit.length === 0 ? 'no lamp lit' : `lit: ${lit.join(', ')}`;
 }
 
-/** Six figures at most, no exponent within what a meter shows. */
+/** No meter shows more, and within what one shows there is no exponent then. */
+const figures = 6;
+
 function plain(value: number): string {
-  return String(Number(value.toPrecision(6)));
+  return String(Number(value.toPrecision(figures)));
 }
 
 /** Two figures, for an error. */

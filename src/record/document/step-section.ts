@@ -23,7 +23,7 @@ import {
 import { photoNumber, stagePhotos } from './photo-section.js';
 import type { RecordInput } from './record-input.js';
 import { answerText, limitText } from './shown-text.js';
-import { shortTime, spelledDay, writtenTimes } from './when.js';
+import { shortTime, writtenTimes } from './when.js';
 
 /**
  * Every step, stage by stage, with the photos of a stage behind its steps: what was written down, by whom and when. Terminations have
@@ -111,16 +111,9 @@ function stageRows({ id, steps }: Assessment['stages'][number], job: Assessment,
   return [...rows, { note: `${numbers}: done; what, by whom and when stands under Terminations.` }];
 }
 
-function isPlainlyDone(
-  { step, done, reopened, concession, secondLook }: StepStanding,
-  job: Assessment,
-): boolean {
+function isPlainlyDone({ step, done, reopened, concession }: StepStanding, job: Assessment): boolean {
   return (
-    done !== undefined &&
-    reopened.length === 0 &&
-    concession === undefined &&
-    secondLook === undefined &&
-    timesReopened(job, step) === 0
+    done !== undefined && reopened.length === 0 && concession === undefined && timesReopened(job, step) === 0
   );
 }
 
@@ -141,7 +134,7 @@ function stepTable(titles: readonly string[], rows: readonly Row[]): Block {
 }
 
 function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): Cell[] {
-  const { step, done, reopened, concession, secondLook } = standing;
+  const { step, done, reopened, concession } = standing;
   const apart = step.stage === 'terminations';
   const earlier = timesReopened(job, step);
   return [
@@ -154,7 +147,6 @@ function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): C
         ? muted(`Opened again ${earlier === 1 ? 'once' : `${earlier} times`}; the logbook says why.`)
         : undefined,
       concession && muted(`Conceded by ${concession.by.name}, see page 1.`),
-      secondLook && muted(`Second look by ${secondLook.by.name}, ${spelledDay(secondLook.at)}.`),
     ),
     byWhom(standing, job),
   ];

@@ -79,7 +79,7 @@ function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people 
     backTo: { href: jobPath(number), label: 'The job' },
     fitter,
     checker: log.described?.checker ?? '',
-    bars: barLinks(number, job, workBars(job)),
+    bars: barLinks(number, workBars(job)),
     mayNot,
     me: by.name,
     statement: usual,

@@ -1,8 +1,8 @@
+import { ohmsText } from '../../circuit/quantity-text.js';
 import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { InstrumentSnapshot, Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
-import { ohmsText } from '../../steps/accept-reading.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { many, one, type Typed } from '../page/form.js';
 import { type Asking, likeliestFirst } from '../step/usual-instrument.js';
@@ -74,7 +74,7 @@ function figure(typed: Typed, field: string, issues: Issue[], unit?: string): nu
 export function beyondInstrument(shown: Shown, instrument: Instrument | undefined): Issue[] {
   const end = instrument?.ohms?.overLimit;
   if (shown.kind !== 'ohms' || end === undefined) return [];
-  const message = `${instrument!.name} shows OL above ${ohmsText(end)}: look at the figure and its unit, or choose the meter that showed it`;
+  const message = `${instrument!.name} shows OL above ${ohmsText(end, 4)}: look at the figure and its unit, or choose the meter that showed it`;
   if (shown.ohms !== null && shown.ohms > end) return [{ field: 'ohms', message }];
   return (shown.rangeOhms ?? 0) > end ? [{ field: 'range', message }] : [];
 }

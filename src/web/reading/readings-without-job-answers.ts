@@ -2,6 +2,7 @@ import { parseDecimal } from '../../circuit/units.js';
 import type { Issue } from '../../errors.js';
 import type { ElectricalCircuit } from '../../meter/electrical-circuit.js';
 import type { Reading } from '../../meter/readings-file.js';
+import { testLoadA } from '../../meter/schedule.js';
 import { lampsOfBits } from '../../meter/three-lamp.js';
 
 type Typed = Readonly<Record<string, string>>;
@@ -47,15 +48,12 @@ export function answersFrom(typed: Typed, circuit: ElectricalCircuit, issues: Is
   return [...asked, ...atOutlets];
 }
 
-/** What a load is taken for where nothing is said, A. */
-export const usualLoadA = 8;
-
 /** The test load that was typed, A; an issue and the usual one where it is no load. */
 export function loadOf(typed: Typed, issues: Issue[]): number {
   const text = (typed.loadA ?? '').trim();
-  const amps = text === '' ? usualLoadA : parseDecimal(text);
+  const amps = text === '' ? testLoadA : parseDecimal(text);
   if (amps !== undefined && amps > 0 && amps <= 100) return amps;
   if (!issues.some((i) => i.field === 'loadA'))
     issues.push({ field: 'loadA', message: 'needs a load above 0 and at most 100 A' });
-  return usualLoadA;
+  return testLoadA;
 }

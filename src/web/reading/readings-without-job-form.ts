@@ -1,5 +1,12 @@
 import { issueSentence } from '../../circuit/issue-sentence.js';
-import { lengthUnitOf, notANumber, parseDecimal, type UnitSystem, unitFactor } from '../../circuit/units.js';
+import {
+  lengthUnitOf,
+  metresPerFoot,
+  notANumber,
+  parseDecimal,
+  type UnitSystem,
+  unitFactor,
+} from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from '../../meter/electrical-circuit.js';
 import {
@@ -8,8 +15,9 @@ import {
   type Reading,
   type ReadingsFile,
 } from '../../meter/readings-file.js';
+import { testLoadA } from '../../meter/schedule.js';
 import { usualMeter } from '../../steps/meter-of.js';
-import { answersFrom, loadOf, usualLoadA } from './readings-without-job-answers.js';
+import { answersFrom, loadOf } from './readings-without-job-answers.js';
 
 type Typed = Readonly<Record<string, string>>;
 
@@ -24,7 +32,7 @@ export function firstReadingsTyped(units: UnitSystem): Typed {
     ...emptyRows(0, 4),
     outlets: '2',
     rows: '4',
-    loadA: String(usualLoadA),
+    loadA: String(testLoadA),
     volts: '120',
     loopOhms: '0.3',
     inletAmps: '15',
@@ -124,7 +132,7 @@ function emptyFile(typed: Typed, issues: Issue[]): ReadingsFile | undefined {
 
 /** The circuit alone, where it can be read: its points fill the lists to choose from. */
 export function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefined {
-  const factor = typed.unit === 'ft' ? 0.3048 : 1;
+  const factor = typed.unit === 'ft' ? metresPerFoot : 1;
   const figure = (field: string, times = 1): number => {
     const value = parseDecimal(typed[field] ?? '');
     if (value === undefined) issues.push({ field, message: 'needs a number' });

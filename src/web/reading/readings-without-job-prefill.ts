@@ -1,7 +1,7 @@
 import type { ReadingsFile } from '../../meter/readings-file.js';
+import { testLoadA } from '../../meter/schedule.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { readingsFileOf } from '../../steps/readings-file-of.js';
-import { usualLoadA } from './readings-without-job-answers.js';
 
 type Typed = Readonly<Record<string, string>>;
 
@@ -17,7 +17,7 @@ export function readingsOfJobTyped(number: string, job: Assessment, asked: Typed
     ...Object.fromEntries(row),
     job: number,
     rows: '1',
-    loadA: (asked.amps ?? String(usualLoadA)).slice(0, 10),
+    loadA: (asked.amps ?? String(testLoadA)).slice(0, 10),
     file: fileText(file),
   };
 }

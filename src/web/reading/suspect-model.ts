@@ -1,5 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import type { Answer } from '../../faults/diagnose.js';
+import { type Answer, leadingOf } from '../../faults/diagnose.js';
 import type { EntryBody } from '../../logbook/entry.js';
 import { suspectsIn } from '../../steps/suspects.js';
 import { suspectPictures } from '../step/device-drawing.js';
@@ -15,10 +15,10 @@ export function suspectsNow(answer: Answer | undefined, raised: readonly Suspect
 /** Suspects as a page shows them: how likely in words, what to look at, and the back of the device with the conductor marked. */
 export function suspectModels(circuit: Circuit, suspects: readonly Suspect[]) {
   const words = likelihoodWords(suspects.map((s) => s.probability));
-  const first = suspects[0]?.probability ?? 0;
+  const leading = leadingOf(suspects);
   return suspects.map((s, k) => ({
     likely: words[k] ?? '',
-    leading: s.probability >= first / 10,
+    leading: leading.includes(s),
     text: s.text,
     lookAt: s.lookAt,
     pictures: k < 3 ? suspectPictures(circuit, s.faults, s.text, `suspect-${k}`) : [],

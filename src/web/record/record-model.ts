@@ -39,7 +39,7 @@ export function recordModel(
     number,
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
-    bars: barLinks(number, job, job.barsIssue),
+    bars: barLinks(number, job.barsIssue),
     drawing: drawJob(number, job, shop.units),
     notPrinted: lettersNotPrinted(log.entries),
     review: [

@@ -71,7 +71,7 @@ export function registerRecordPage(
       return refuse(
         reply,
         at,
-        at.job.barsIssue.map((message) => ({ field: '', message })),
+        at.job.barsIssue.map(({ text }) => ({ field: '', message: text })),
       );
     const meanwhile = sentBefore(store.logbook.log(number), request);
     if (meanwhile !== undefined) return goTo(reply, jobPath(number, 'record'), meanwhile);

@@ -1,5 +1,6 @@
+import { ohmsText } from '../../circuit/quantity-text.js';
 import { pointText } from '../../meter/point.js';
-import { ohmsText } from '../../steps/accept-reading.js';
+import { testLoadA } from '../../meter/schedule.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import type { PlannedReading } from '../../steps/step.js';
 
@@ -7,7 +8,7 @@ import type { PlannedReading } from '../../steps/step.js';
 export function uncertaintyText({ planned, uncertainty }: ReadingStanding): string {
   if (uncertainty === undefined) return '';
   return planned.test === 'resistance'
-    ? `± ${ohmsText(Number(uncertainty.toPrecision(2)))}`
+    ? `± ${ohmsText(Number(uncertainty.toPrecision(2)), 2)}`
     : `± ${Number(uncertainty.toPrecision(2))} V`;
 }
 
@@ -16,5 +17,5 @@ export function probesText({ test, from, to, amps }: PlannedReading): string[] {
   if (test === 'observation' || from === undefined || to === undefined) return [];
   const probes = [`One probe on ${pointText(from)}.`, `The other on ${pointText(to)}.`];
   if (test !== 'loaded-voltage') return probes;
-  return [`Plug in the test load of about ${amps ?? 8} A at this outlet and let it run.`, ...probes];
+  return [`Plug in the test load of about ${amps ?? testLoadA} A at this outlet and let it run.`, ...probes];
 }
