@@ -5,3 +5,12 @@
 export function jsonOf(text: string): unknown {
   return JSON.parse(text.replace(/^\uFEFF/, ''));
 }
+
+/** The value of a JSON text that this program wrote itself; undefined where it is none. */
+export function jsonIn(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}

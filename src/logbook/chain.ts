@@ -1,5 +1,5 @@
-import { createHash } from 'node:crypto';
 import { canonicalJson, type Json } from './canonical.js';
+import { sha256Of } from './sha256.js';
 
 /** The `previous` of the first entry in a chain. */
 export const chainStart = '0'.repeat(64);
@@ -14,9 +14,7 @@ export interface Link {
 /** SHA-256 (hex) over the canonical text of an entry without its own `digest`. @source FIPS 180-4, RFC 8785 */
 export function entryDigest(entry: object): string {
   const { digest: _own, ...covered } = entry as { digest?: string };
-  return createHash('sha256')
-    .update(canonicalJson(covered as Json), 'utf8')
-    .digest('hex');
+  return sha256Of(canonicalJson(covered as Json));
 }
 
 /** The entry in its place: numbered after the last, tied to it, and sealed with its own digest. */

@@ -1,5 +1,6 @@
 import { Buffer } from 'node:buffer';
 import { createHash, type KeyObject, randomBytes, sign, X509Certificate } from 'node:crypto';
+import { sha256Of } from '../logbook/sha256.js';
 import {
   bits,
   context,
@@ -123,7 +124,7 @@ export function isCertificate(certificate: Buffer): boolean {
 
 /** SHA-256 of the certificate, 64 hexadecimal digits: the number by which a signer is known. */
 export function fingerprintOf(der: Uint8Array): string {
-  return createHash('sha256').update(der).digest('hex');
+  return sha256Of(der);
 }
 
 function parse(der: Buffer): X509Certificate {

@@ -1,8 +1,8 @@
-import { createHash } from 'node:crypto';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainFault } from '../logbook/chain.js';
 import type { Entry } from '../logbook/entry.js';
 import { foldJob } from '../logbook/job-log.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { assess } from '../steps/assess.js';
 import type { Assessment } from '../steps/assessment.js';
 import { readingsFileOf } from '../steps/readings-file-of.js';
@@ -16,9 +16,7 @@ import type { RecordFacts } from './record-facts.js';
 
 /** SHA-256 (hex) of everything that a record prints, as plain data. */
 export function documentDigest(document: RecordDocument): string {
-  return createHash('sha256')
-    .update(canonicalJson(document as unknown as Json))
-    .digest('hex');
+  return sha256Of(canonicalJson(document as unknown as Json));
 }
 
 /** Whether the attached logbook still gives what was printed; `not-said` where the record does not say from what it was composed. */

@@ -1,6 +1,6 @@
 import type { Buffer } from 'node:buffer';
-import { createHash } from 'node:crypto';
 import { AppError } from '../errors.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { attachmentsIn } from './attached-data.js';
 import type { RecordDocument } from './document.js';
 import { drawPdf } from './draw-pdf.js';
@@ -91,7 +91,7 @@ function photosIn(pdf: PdfFile): Map<string, Buffer> {
     for (const ref of drawn instanceof Map ? drawn.values() : []) {
       const found = ref instanceof PdfRef ? pdf.rawStream(ref) : undefined;
       if (found === undefined || nameIn(found.dict, 'Filter') !== 'DCTDecode') continue;
-      photos.set(createHash('sha256').update(found.raw).digest('hex'), found.raw);
+      photos.set(sha256Of(found.raw), found.raw);
     }
   }
   return photos;

@@ -1,8 +1,8 @@
 import { Buffer } from 'node:buffer';
-import { createHash } from 'node:crypto';
 import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
+import { sha256Of } from '../logbook/sha256.js';
 import type { Assessment } from '../steps/assessment.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import type { Attachment } from './attached-data.js';
@@ -58,7 +58,7 @@ export async function issueRecord(request: IssueRequest): Promise<IssuedRecord> 
   const pdf = await signPdf(draft, signer);
   const { issuedAt } = facts;
   const stamped = authority === undefined ? { pdf } : await stampPdf({ pdf, issuedAt }, authority);
-  const sha256 = createHash('sha256').update(stamped.pdf).digest('hex');
+  const sha256 = sha256Of(stamped.pdf);
   return { ...stamped, sha256, head: said.head, fingerprint };
 }
 

@@ -1,7 +1,7 @@
-import { createHash } from 'node:crypto';
 import { AppError } from '../errors.js';
 import { canonicalJson, type Json } from '../logbook/canonical.js';
 import type { Author } from '../logbook/entry.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { prepared, type Sql } from './database.js';
 
 /** A form as it was sent: who sent it, to which chain, under which key, and what it said. */
@@ -58,7 +58,5 @@ export function noteForm(
 
 /** SHA-256 over the canonical text of what a form said. */
 export function fingerprintOf(content: unknown): string {
-  return createHash('sha256')
-    .update(canonicalJson(JSON.parse(JSON.stringify(content ?? null)) as Json))
-    .digest('hex');
+  return sha256Of(canonicalJson(JSON.parse(JSON.stringify(content ?? null)) as Json));
 }

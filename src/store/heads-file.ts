@@ -1,7 +1,8 @@
-import { createHash } from 'node:crypto';
 import { closeSync, fdatasyncSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { z } from 'zod';
+import { jsonIn } from '../circuit/json-text.js';
 import { chainStart } from '../logbook/chain.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { prepared, type Sql } from './database.js';
 import { chainName, type HeadRow, lastHead } from './heads.js';
 import { syncFolder } from './sync-folder.js';
@@ -129,15 +130,5 @@ function headsText(newest: readonly NewestHead[]): Buffer {
 }
 
 function digestOf({ n, head, newest }: Kept): string {
-  return createHash('sha256')
-    .update(JSON.stringify([n, head, newest.map((row) => [row.n, row.chain, row.seq])]))
-    .digest('hex');
-}
-
-function jsonIn(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return undefined;
-  }
+  return sha256Of(JSON.stringify([n, head, newest.map((row) => [row.n, row.chain, row.seq])]));
 }

@@ -1,5 +1,5 @@
-import { createHash } from 'node:crypto';
 import { chainStart } from '../logbook/chain.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { prepared, type Sql } from './database.js';
 
 /** The name of the shop's own chain among the heads; a job's chain goes by the job's number. */
@@ -33,9 +33,7 @@ export function lastHead(db: Sql): HeadRow | undefined {
 
 /** The head over all chains once the entry with this digest is written. */
 export function headOver(before: string | undefined, digest: string): string {
-  return createHash('sha256')
-    .update(`${before ?? chainStart}${digest}`)
-    .digest('hex');
+  return sha256Of(`${before ?? chainStart}${digest}`);
 }
 
 export type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };

@@ -1,7 +1,7 @@
-import { createHash } from 'node:crypto';
 import type { Result } from '../errors.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { ShopEntry } from '../logbook/fold-shop.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { accept } from '../steps/accept.js';
 import { givenBy } from '../steps/accept-questioned.js';
 import type { Asker } from '../steps/proposal.js';
@@ -30,7 +30,7 @@ export function instrumentUse({ db, logbook }: Store, instrument: string, from =
 }
 
 /** What the keeper found about an instrument: from which day on it does not tell the truth, and how that is known. */
-export interface Finding {
+export interface InstrumentFinding {
   readonly by: Asker;
   readonly instrument: { readonly id: string; readonly name: string; readonly serial: string };
   readonly from: string;
@@ -42,7 +42,7 @@ export interface Finding {
  * Writes a finding into the shop's chain, and into the logbook of every job where the instrument gave something from that day
  * on: all of it, or none. Nothing that it gave is rewritten; each job judges it anew.
  */
-export function questionInstrument(store: Store, finding: Finding): Result<readonly ShopEntry[]> {
+export function questionInstrument(store: Store, finding: InstrumentFinding): Result<readonly ShopEntry[]> {
   const { by, instrument, from, reason, form } = finding;
   const author: Author = { id: by.id, name: by.name };
   return store.shop.append({
@@ -63,7 +63,7 @@ export function questionInstrument(store: Store, finding: Finding): Result<reado
         const written = store.logbook.append({
           job,
           // A key writes in one chain: each job gets one made of the form's.
-          key: createHash('sha256').update(`${form.key}\n${job}`).digest('hex'),
+          key: sha256Of(`${form.key}\n${job}`),
           by: author,
           content: form.content,
           decide: (log) => accept(log, entry, { by, people: [] }),

@@ -93,7 +93,7 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
       .all() as JobSummary[];
 
   const openedAt = (at: string) =>
-    (db.prepare('SELECT number FROM jobs WHERE opened_at = ?').all(at) as JobSummary[]).map((j) => j.number);
+    db.prepare('SELECT number FROM jobs WHERE opened_at = ?').pluck().all(at) as string[];
 
   return { open, list, openedAt, has };
 }

@@ -15,20 +15,17 @@ export function lastWritten<K extends 'reading taken' | 'step done'>(
     `SELECT e.body FROM (SELECT n, chain, seq FROM heads ORDER BY n DESC LIMIT ?) AS newest
      JOIN entries AS e ON e.job = newest.chain AND e.seq = newest.seq
      WHERE e.by_id = ? AND e.kind = ? ORDER BY newest.n DESC LIMIT 40`,
-  )
-    .pluck()
-    .all(lookedThrough, person, kind) as string[];
-  return rows.map((body) => JSON.parse(body));
+  ).all(lookedThrough, person, kind) as { body: string }[];
+  return rows.map(({ body }) => JSON.parse(body));
 }
 
 /** The job, other than this one, whose circuit was set last among the shop's newest entries. */
 export function lastCircuitIn(db: Sql, besides: string): string | undefined {
-  return prepared(
+  const last = prepared(
     db,
     `SELECT e.job FROM (SELECT n, chain, seq FROM heads ORDER BY n DESC LIMIT ?) AS newest
      JOIN entries AS e ON e.job = newest.chain AND e.seq = newest.seq
      WHERE e.kind = 'circuit set' AND e.job <> ? ORDER BY newest.n DESC LIMIT 1`,
-  )
-    .pluck()
-    .get(lookedThrough, besides) as string | undefined;
+  ).get(lookedThrough, besides) as { job: string } | undefined;
+  return last?.job;
 }

@@ -1,6 +1,6 @@
-import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { AppError } from '../errors.js';
+import { sha256Of } from '../logbook/sha256.js';
 import { packageRoot } from '../package-root.js';
 import type { Sql } from './database.js';
 
@@ -20,7 +20,7 @@ export function readMigrations(folder: string): Migration[] {
     const number = Number(name.slice(0, 3));
     if (number !== k + 1) throw new AppError('unexpected', `migration ${name} is out of its place`);
     const sql = readFileSync(`${folder}/${name}`, 'utf8');
-    return { number, name, sql, digest: createHash('sha256').update(sql).digest('hex') };
+    return { number, name, sql, digest: sha256Of(sql) };
   });
 }
 

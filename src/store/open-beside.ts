@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { AppError } from '../errors.js';
 import { openDatabase, type Sql } from './database.js';
+import { isDamage, isNoRoom } from './sql-error.js';
 
 export const databaseName = 'logbook.db';
 export const headsName = 'heads.json';
@@ -20,7 +21,7 @@ export function openBeside(dir: string): Sql {
 export function openingError(file: string, cause: unknown): unknown {
   const code = String((cause as { code?: unknown }).code ?? '');
   if (cause instanceof AppError) return cause;
-  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
+  if (isDamage(cause))
     return new AppError('logbook-broken', `${file} is not a database that can be read.`, { cause });
   if (code === 'SQLITE_ERROR')
     return new AppError('logbook-broken', `${file} is not laid out as a logbook is.`, { cause });
@@ -28,7 +29,7 @@ export function openingError(file: string, cause: unknown): unknown {
     return new AppError('bad-argument', `${file}, or what lies beside it, cannot be opened for writing.`, {
       cause,
     });
-  if (code === 'SQLITE_FULL' || code.startsWith('SQLITE_IOERR') || ['ENOSPC', 'EDQUOT', 'EIO'].includes(code))
+  if (isNoRoom(cause))
     return new AppError(
       'store-full',
       'The disk of the data folder is full or failing; nothing was changed. Make room on it, then start again.',

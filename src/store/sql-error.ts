@@ -1,19 +1,25 @@
 import { AppError } from '../errors.js';
 
-/** What the system answers where a disk is full, failing or closed for writing. */
+/** Whether a disk was full, failing or closed for writing, by the system's answer or by SQLite's. */
+export function isNoRoom(error: unknown): boolean {
+  const code = codeOf(error);
+  return noRoom.has(code) || code.startsWith('SQLITE_IOERR');
+}
 const noRoom = new Set(['SQLITE_FULL', 'ENOSPC', 'EDQUOT', 'EFBIG', 'EIO', 'EROFS']);
+
+function codeOf(error: unknown): string {
+  return String((error as { code?: unknown }).code ?? '');
+}
 
 /** Runs a write and turns what the disk and the schema refuse into the errors that people are told about. */
 export function writing<T>(write: () => T): T {
   try {
     return write();
   } catch (error) {
-    const code = (error as { code?: unknown }).code;
-    if (typeof code !== 'string' || error instanceof AppError) throw error;
-    if (noRoom.has(code) || code.startsWith('SQLITE_IOERR'))
-      throw new AppError('store-full', undefined, { cause: error, facts: { code } });
-    if (code === 'SQLITE_CORRUPT' || code === 'SQLITE_NOTADB')
-      throw new AppError('logbook-broken', undefined, { cause: error, facts: { code } });
+    if (error instanceof AppError) throw error;
+    const told = { cause: error, facts: { code: codeOf(error) } };
+    if (isNoRoom(error)) throw new AppError('store-full', undefined, told);
+    if (isDamage(error)) throw new AppError('logbook-broken', undefined, told);
     throw error;
   }
 }
@@ -36,6 +42,5 @@ export function whereThereIsRoom(write: () => unknown): void {
 
 /** Whether reading met a page of the database that is not as it was written. */
 export function isDamage(error: unknown): boolean {
-  const code = String((error as { code?: unknown }).code ?? '');
-  return /^SQLITE_(CORRUPT|NOTADB)/.test(code);
+  return /^SQLITE_(CORRUPT|NOTADB)/.test(codeOf(error));
 }

@@ -1,6 +1,6 @@
-import { createHash } from 'node:crypto';
 import type { Metadata, default as Sharp } from 'sharp';
 import type { Result } from '../errors.js';
+import { sha256Of } from '../logbook/sha256.js';
 import type { NewPhoto } from './photo-store.js';
 import { isPlainJpeg } from './plain-jpeg.js';
 
@@ -51,8 +51,8 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
       return {
         ok: true,
         value: {
-          id: sha256(shown.data),
-          original: sha256(bytes),
+          id: sha256Of(shown.data),
+          original: sha256Of(bytes),
           widthPx: shown.info.width,
           heightPx: shown.info.height,
           jpeg: shown.data,
@@ -88,7 +88,7 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
       const thumb = await thumbOf(jpeg);
       return {
         ok: true,
-        value: { id: sha256(jpeg), original, widthPx: width, heightPx: height, jpeg, thumb },
+        value: { id: sha256Of(jpeg), original, widthPx: width, heightPx: height, jpeg, thumb },
       };
     } catch {
       return refuse('is damaged');
@@ -152,8 +152,4 @@ function oneAtATime<T>(work: () => Promise<T>): Promise<T> {
   const run = last.then(work, work);
   last = run.catch(() => undefined);
   return run;
-}
-
-function sha256(bytes: Buffer): string {
-  return createHash('sha256').update(bytes).digest('hex');
 }

@@ -1,6 +1,6 @@
-import { createHash } from 'node:crypto';
 import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
+import { sha256Of } from '../../logbook/sha256.js';
 import { verifyRecord } from '../../record/verify-pdf.js';
 import { fingerprintOf } from '../form-keys.js';
 import type { Store } from '../open-store.js';
@@ -127,7 +127,7 @@ function bytesOf(kept: Readonly<Record<string, string>>, id: string, what: 'phot
       `${what} ${id.slice(0, 12)} is named but not in the file, nor is there a ${besidePath(what, id)}`,
     );
   const bytes = Buffer.from(text, 'base64');
-  if (createHash('sha256').update(bytes).digest('hex') !== id)
+  if (sha256Of(bytes) !== id)
     throw new AppError('bad-file', `${what} ${id.slice(0, 12)} is not the one that its digest names`);
   return bytes;
 }

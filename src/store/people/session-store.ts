@@ -1,4 +1,5 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
+import { sha256Of } from '../../logbook/sha256.js';
 import { prepared, type Sql } from '../database.js';
 import { whereThereIsRoom } from '../sql-error.js';
 import type { Guard } from '../write-guard.js';
@@ -63,22 +64,22 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
   return {
     get(id) {
       const row = prepared(db, `SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(
-        digestOf(id),
+        sha256Of(id),
       ) as (SessionRow & { data: string }) | undefined;
       if (row === undefined) return undefined;
       if (expired(row)) {
-        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digestOf(id)));
+        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(sha256Of(id)));
         return undefined;
       }
       if (now() - row.seenMs > 60_000)
         writeWhereThereIsRoom(() =>
-          db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digestOf(id)),
+          db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), sha256Of(id)),
         );
       return JSON.parse(row.data) as Record<string, unknown>;
     },
     set(id, data, about) {
-      if (ended.has(digestOf(id))) return;
-      const known = prepared(db, 'SELECT 1 FROM sessions WHERE id_digest = ?').get(digestOf(id));
+      if (ended.has(sha256Of(id))) return;
+      const known = prepared(db, 'SELECT 1 FROM sessions WHERE id_digest = ?').get(sha256Of(id));
       const write = () => {
         if (known === undefined) sweep();
         db.prepare(
@@ -86,7 +87,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
          VALUES (@id, @handle, @person, @data, @agent, @now, @now)
          ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, agent = excluded.agent, data = excluded.data, seen_ms = excluded.seen_ms`,
         ).run({
-          id: digestOf(id),
+          id: sha256Of(id),
           handle: randomBytes(9).toString('base64url'),
           person: about.person,
           agent: about.agent.slice(0, 200),
@@ -98,7 +99,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
       else writeWhereThereIsRoom(write);
     },
     destroy(id) {
-      end('id_digest = ?', digestOf(id));
+      end('id_digest = ?', sha256Of(id));
     },
     ofPerson(person) {
       const rows = db
@@ -119,11 +120,11 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
       return end(
         'person = ? AND id_digest IS NOT ?',
         person,
-        exceptId === undefined ? null : digestOf(exceptId),
+        exceptId === undefined ? null : sha256Of(exceptId),
       );
     },
     handleOf(id) {
-      const row = db.prepare('SELECT handle FROM sessions WHERE id_digest = ?').get(digestOf(id)) as
+      const row = db.prepare('SELECT handle FROM sessions WHERE id_digest = ?').get(sha256Of(id)) as
         | { handle: string }
         | undefined;
       return row?.handle;
@@ -142,8 +143,4 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
          (SELECT seen_ms FROM sessions WHERE person = '' ORDER BY seen_ms DESC LIMIT 1 OFFSET ${nobodiesAtMost})`,
     ).run();
   }
-}
-
-function digestOf(id: string): string {
-  return createHash('sha256').update(id).digest('hex');
 }

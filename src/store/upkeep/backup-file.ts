@@ -12,6 +12,7 @@ import {
 } from 'node:fs';
 import { dirname } from 'node:path';
 import { z } from 'zod';
+import { jsonIn } from '../../circuit/json-text.js';
 import { AppError } from '../../errors.js';
 import { syncFolder } from '../sync-folder.js';
 
@@ -91,7 +92,7 @@ export function readManifest(file: string): { manifest: Manifest; from: number }
   try {
     const head = Buffer.alloc(longestLine);
     const end = head.subarray(0, readSync(handle, head, 0, longestLine, 0)).indexOf(0x0a);
-    const read = end < 0 ? undefined : manifestSchema.safeParse(asJson(head.toString('utf8', 0, end)));
+    const read = end < 0 ? undefined : manifestSchema.safeParse(jsonIn(head.toString('utf8', 0, end)));
     if (!read?.success) throw new AppError('bad-file', `${file} is no backup of this program.`);
     const from = end + 1;
     const { bytes } = read.data.database;
@@ -142,12 +143,4 @@ function* pieces(handle: number, from: number): Generator<Buffer> {
 
 function writeWhole(handle: number, bytes: Buffer): void {
   for (let at = 0; at < bytes.length; ) at += writeSync(handle, bytes, at);
-}
-
-function asJson(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return undefined;
-  }
 }

@@ -9,7 +9,7 @@ import { lastHead } from '../heads.js';
 import { writeHeads } from '../heads-file.js';
 import { readMigrations } from '../migrate.js';
 import { databaseName, headsName, openBeside } from '../open-beside.js';
-import { isDamage } from '../sql-error.js';
+import { isDamage, isNoRoom } from '../sql-error.js';
 import { syncFolder } from '../sync-folder.js';
 import { digestOfFile, type Manifest, unpackDatabase, writeBackupFile } from './backup-file.js';
 import type { Finding } from './finding.js';
@@ -155,15 +155,9 @@ function take<T>(from: Iterable<T>, most: number): T[] {
 function roomError(error: unknown, file: string): unknown {
   const code = String((error as { code?: unknown }).code ?? '');
   if (code === 'EEXIST') return new AppError('bad-argument', `${file} is there already; name another file.`);
-  if (
-    code === 'ENOSPC' ||
-    code === 'EDQUOT' ||
-    code === 'EFBIG' ||
-    code === 'SQLITE_FULL' ||
-    code.startsWith('SQLITE_IOERR')
-  )
-    return new AppError('store-full', `There is no room for ${file}, or its disk fails.`, { cause: error });
-  if (code === 'ENOENT' || code === 'EISDIR' || code === 'EACCES')
+  if (['ENOENT', 'EISDIR', 'EACCES', 'EROFS'].includes(code))
     return new AppError('bad-argument', `${file} cannot be read or written.`, { cause: error });
+  if (isNoRoom(error))
+    return new AppError('store-full', `There is no room for ${file}, or its disk fails.`, { cause: error });
   return error;
 }

@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { sha256Of } from '../../logbook/sha256.js';
 import { signedFacts } from '../../record/signed-facts.js';
 import type { Sql } from '../database.js';
 import { chainName, type Row } from '../heads.js';
@@ -22,7 +22,7 @@ const said = (path: string) => `CASE WHEN json_valid(e.body) THEN json_extract(e
 function* photos(db: Sql): Generator<Finding> {
   const all = db.prepare('SELECT id, jpeg FROM photos').iterate();
   for (const { id, jpeg } of all as Iterable<{ id: string; jpeg: Buffer }>)
-    if (digestOf(jpeg) !== id) yield { table: 'photos', row: id, what: 'is not what was kept' };
+    if (sha256Of(jpeg) !== id) yield { table: 'photos', row: id, what: 'is not what was kept' };
 }
 
 /** A record carries, under its signature, the end of the logbook as it was issued: a history that was shortened or exchanged since, heads and all, is noticed. */
@@ -31,7 +31,7 @@ function* records(db: Sql): Generator<Finding> {
   const all = db.prepare('SELECT sha256, job, revision, pdf FROM records').iterate();
   for (const row of all as Iterable<{ sha256: string; job: string; revision: number; pdf: Buffer }>) {
     const found = (what: string) => ({ table: 'records', row: row.sha256, what });
-    if (digestOf(row.pdf) !== row.sha256) {
+    if (sha256Of(row.pdf) !== row.sha256) {
       yield found('is not what was kept');
       continue;
     }
@@ -106,8 +106,4 @@ function* keys(db: Sql): Generator<Finding> {
   );
   for (const { subject } of newest.iterate() as Iterable<{ subject: string }>)
     yield { table: 'secrets', row: `key:${subject}`, what: 'the key that signs is gone' };
-}
-
-function digestOf(bytes: Buffer): string {
-  return createHash('sha256').update(bytes).digest('hex');
 }

@@ -1,5 +1,5 @@
-import { createHash } from 'node:crypto';
 import { chainFault } from '../../logbook/chain.js';
+import { sha256Of } from '../../logbook/sha256.js';
 import type { Sql } from '../database.js';
 import {
   chainName,
@@ -80,6 +80,6 @@ function attachedFault(db: Sql, { kind, body }: Row): string | undefined {
   if (find === undefined || id === undefined) return undefined;
   const bytes = db.prepare(find).pluck().get(id) as Buffer | undefined;
   if (bytes === undefined) return `${what} ${id.slice(0, 12)} is gone`;
-  const kept = createHash('sha256').update(bytes).digest('hex') === id;
+  const kept = sha256Of(bytes) === id;
   return kept ? undefined : `${what} ${id.slice(0, 12)} is not what was kept`;
 }

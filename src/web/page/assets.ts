@@ -1,8 +1,8 @@
-import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { brotliCompressSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance } from 'fastify';
+import { sha256Of } from '../../logbook/sha256.js';
 import { packageRoot } from '../../package-root.js';
 
 /** The parts of the one stylesheet, in the order in which they overrule each other. */
@@ -117,6 +117,6 @@ function versionOf({ etag }: Asset): string {
 function makeAsset(name: string, plain: Buffer): Asset {
   const type = types[name.slice(name.lastIndexOf('.') + 1)];
   if (type === undefined) throw new Error(`${name} is of no kind that is served`);
-  const etag = `"${createHash('sha256').update(plain).digest('hex').slice(0, 24)}"`;
+  const etag = `"${sha256Of(plain).slice(0, 24)}"`;
   return { type, etag, plain, packed: new Map() };
 }

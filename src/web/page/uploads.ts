@@ -1,7 +1,7 @@
-import { createHash } from 'node:crypto';
 import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
+import { sha256Of } from '../../logbook/sha256.js';
 
 /** A file that a form carried. Its name is the sender's word and is never used as a path. */
 export interface Upload {
@@ -114,7 +114,7 @@ function toldApart(error: unknown): never {
 function uploadOf(field: string, filename: string, read: Pick<Upload, 'bytes' | 'refused'>): Upload {
   const { bytes } = read;
   const refused = read.refused ?? (bytes.length === 0 ? 'is an empty file: choose it again' : undefined);
-  const sha256 = createHash('sha256').update(bytes).digest('hex');
+  const sha256 = sha256Of(bytes);
   return { field, filename, bytes, sha256, ...(refused === undefined ? {} : { refused }) };
 }
 

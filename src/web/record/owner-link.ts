@@ -1,7 +1,8 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { AppError, type Issue } from '../../errors.js';
 import type { OwnerLink } from '../../logbook/fold-shop.js';
+import { sha256Of } from '../../logbook/sha256.js';
 import { type NewShopEntry, type ShopBody, shopBodies } from '../../logbook/shop-entry.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { workAt } from '../job/job-at.js';
@@ -124,5 +125,5 @@ export function openLink({ store, clock }: Services, token: string): OwnerLink |
 
 /** What is kept of a link's secret. */
 export function digestOf(token: string): string {
-  return createHash('sha256').update(token).digest('hex');
+  return sha256Of(token);
 }

@@ -1,7 +1,7 @@
-import { createHash } from 'node:crypto';
 import type { FastifyRequest } from 'fastify';
 import type { Issue, Result } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
+import { sha256Of } from '../../logbook/sha256.js';
 import type { Ask, Step } from '../../steps/step.js';
 import type { NewPhoto } from '../../store/photo-store.js';
 import { takePhoto } from '../../store/take-photo.js';
@@ -69,7 +69,5 @@ function keyOfPhotos(request: FastifyRequest): string {
   const key = keyOf(request);
   if (key === '') return '';
   const sent = (request.uploads ?? []).map((upload) => `${upload.field} ${upload.sha256}`);
-  return createHash('sha256')
-    .update([key, ...sent].join('\n'))
-    .digest('hex');
+  return sha256Of([key, ...sent].join('\n'));
 }
