@@ -4,6 +4,7 @@ import { jsonOf } from '../../circuit/json-text.js';
 import { AppError } from '../../errors.js';
 import { chainFault, type Link } from '../../logbook/chain.js';
 import { entryBodies, entryKinds, type NewEntry } from '../../logbook/entry.js';
+import { jobNumber } from '../../logbook/job-number.js';
 import { instrumentSchema, roles } from '../../logbook/shop-entry.js';
 import { shopChain } from '../heads.js';
 
@@ -33,7 +34,7 @@ export const jobFileSchema = z.object({
   format: z.literal('inlet-job/1', { error: 'must be inlet-job/1' }),
   job: z
     .string()
-    .regex(/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/, 'must be a job number such as 2026-014')
+    .regex(jobNumber, 'must be a job number such as 2026-014')
     .refine((number) => number !== shopChain, 'is the name of the shop’s own logbook')
     .optional(),
   /** Who the file knows, with the roles that they held. */

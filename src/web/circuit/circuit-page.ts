@@ -58,7 +58,12 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const typed = act === 'save' ? withoutEmptyLoads(asSent, units()) : asSent;
     if (act === 'parts') {
       const { job: filledFrom, filled = typed } = sameParts(services, at, typed, units()) ?? {};
-      return render(reply, 'circuit', { ...modelOf(at, filled), filledFrom }, { typed: filled });
+      return render(
+        reply,
+        'circuit',
+        { ...circuitModel(at, filled, units()), filledFrom },
+        { typed: filled },
+      );
     }
     if (act !== 'save') {
       const after = afterAct(typed, act, units());

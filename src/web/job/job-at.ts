@@ -2,6 +2,7 @@ import type { FastifyRequest } from 'fastify';
 import { AppError, type Result } from '../../errors.js';
 import type { Entry, EntryOf, NewEntry } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
+import { isJobNumber } from '../../logbook/job-number.js';
 import { accept } from '../../steps/accept.js';
 import { acceptInTurn } from '../../steps/accept-in-turn.js';
 import { assess } from '../../steps/assess.js';
@@ -26,8 +27,7 @@ export type JobParams = { readonly job: string };
 /** The job of an address. Throws `not-found` where there is none. */
 export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
   const number = (request.params as JobParams).job;
-  if (!/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/.test(number))
-    throw new AppError('not-found', 'There is no such job.');
+  if (!isJobNumber(number)) throw new AppError('not-found', 'There is no such job.');
   const log = store.logbook.log(number);
   request.drawnFrom = log.entries.length;
   return { number, log, job: assess(log) };

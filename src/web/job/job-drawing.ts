@@ -78,8 +78,3 @@ export function drawPlanned(circuit: Circuit, units: UnitSystem): CircuitDrawn {
   });
   return { wide: draw('wide'), narrow: draw('narrow') };
 }
-
-/** The parts of a circuit with their names, for choosing one. */
-export function partOptions(job: Assessment): { value: string; label: string }[] {
-  return placesOf(job.circuit).map((place) => ({ value: place, label: placeWords(job.circuit, place) }));
-}

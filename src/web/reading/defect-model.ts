@@ -4,6 +4,7 @@ import { disturbanceSchema } from '../../logbook/entry.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { readingsLeftOut } from '../../steps/readings-file-of.js';
+import { parseSubject, type Subject } from '../../steps/subject.js';
 import { subjectWords } from '../../steps/subject-words.js';
 import { jobAnswer } from '../../steps/suspects.js';
 import type { JobAt } from '../job/job-at.js';
@@ -66,13 +67,11 @@ function subjectOptions(job: Assessment) {
 export function defectModel({ number, job }: Work, seq: number) {
   const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
   const { defect, rework, status } = found;
-  const readingId = defect.subject.startsWith('reading:')
-    ? defect.subject.slice('reading:'.length)
-    : undefined;
-  const stepId = defect.subject.startsWith('step:') ? defect.subject.slice('step:'.length) : undefined;
+  const about = parseSubject(defect.subject);
+  const ofReading = about?.of === 'reading';
   const together = openTogether(job, found);
   // What only a person saw, no reading speaks of.
-  const answer = readingId !== undefined && status === 'open' ? jobAnswer(job) : undefined;
+  const answer = ofReading && status === 'open' ? jobAnswer(job) : undefined;
   return {
     title: `Defect of entry ${seq}`,
     heading: `Defect: ${found.title}`,
@@ -88,8 +87,8 @@ export function defectModel({ number, job }: Work, seq: number) {
     about: subjectWords(defect.subject, planOf(job.circuit)),
     aboutHref: ownPage(number, job, defect.subject),
     cautions:
-      status === 'closed' || isBeforeWiring(job, stepId) ? undefined : cautionsOf(beforeOpening, false),
-    again: readingId !== undefined ? 'Take the reading again' : 'Open the step again',
+      status === 'closed' || isBeforeWiring(job, about) ? undefined : cautionsOf(beforeOpening, false),
+    again: ofReading ? 'Take the reading again' : 'Open the step again',
     what: together.length > 1 ? '' : defect.body.what,
     together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
     by: defect.by.name,
@@ -124,16 +123,16 @@ export function openTogether(job: Assessment, { defect, status }: DefectStanding
   return job.defects.filter((d) => d.status === 'open' && d.defect.subject === defect.subject);
 }
 
-function isBeforeWiring(job: Assessment, stepId: string | undefined): boolean {
-  const stage = stepId === undefined ? undefined : job.steps.get(stepId)?.step.stage;
+function isBeforeWiring(job: Assessment, about: Subject | undefined): boolean {
+  const stage = about?.of === 'step' ? job.steps.get(about.id)?.step.stage : undefined;
   return stage === 'sheet' || stage === 'placement' || stage === 'opening';
 }
 
 /** The page of the reading or the step that a defect is about, while the circuit calls for it. */
 export function ownPage(number: string, job: Assessment, subject: string): string | undefined {
-  const [of, id] = [subject.split(':', 1)[0], subject.slice(subject.indexOf(':') + 1)];
-  if (of === 'reading' && job.readings.has(id)) return jobPath(number, 'readings', id);
-  return of === 'step' && job.steps.has(id) ? jobPath(number, 'steps', id) : undefined;
+  const about = parseSubject(subject);
+  if (about?.of === 'reading' && job.readings.has(about.id)) return jobPath(number, 'readings', about.id);
+  return about?.of === 'step' && job.steps.has(about.id) ? jobPath(number, 'steps', about.id) : undefined;
 }
 
 function outletNamed(job: Assessment, words: string, outlet: string | undefined): string {

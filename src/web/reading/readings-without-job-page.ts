@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
 import { firstOfAll, goOnWith } from '../../faults/first-of-all.js';
+import { isJobNumber } from '../../logbook/job-number.js';
 import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.js';
 import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
@@ -53,7 +54,7 @@ function typedForJob({ store }: Services, request: FastifyRequest) {
   const asked = Object.entries(request.query as Record<string, unknown>);
   const query = Object.fromEntries(asked.flatMap(([k, v]) => (typeof v === 'string' ? [[k, v]] : [])));
   const number = query.job ?? '';
-  if (!/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/.test(number) || !store.jobs.has(number)) return undefined;
+  if (!isJobNumber(number) || !store.jobs.has(number)) return undefined;
   const job = assess(store.logbook.log(number));
   return job && readingsOfJobTyped(number, job, query);
 }

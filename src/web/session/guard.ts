@@ -3,6 +3,7 @@ import { AppError } from '../../errors.js';
 import type { Person } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import type { Access } from '../routes.js';
+import { changesThings } from './how-it-came.js';
 import { passphraseOf } from './people.js';
 
 /** The person who is signed in. Throws `not-signed-in`, or `not-allowed` where a role is named that they do not hold. */
@@ -49,11 +50,9 @@ export function guardRoutes(
   });
 }
 
-const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
-
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
 function refuseForeign(request: FastifyRequest, own: string | undefined): void {
-  if (!unsafe.has(request.method)) return;
+  if (!changesThings(request)) return;
   const site = request.headers['sec-fetch-site'];
   const { origin } = request.headers;
   const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';

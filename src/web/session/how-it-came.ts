@@ -7,6 +7,13 @@ export function overTls(request: FastifyRequest): boolean {
   return request.protocol === 'https';
 }
 
+const changing = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
+
+/** Whether a request may change something: then its form must be one of ours. */
+export function changesThings({ method }: FastifyRequest): boolean {
+  return changing.has(method);
+}
+
 /** Whether it came by the proxy that was named, whose word on its sender is believed. */
 export function byProxy(request: FastifyRequest, { config }: Pick<Services, 'config'>): boolean {
   return config.trustsPeer?.(request.socket.remoteAddress ?? '') === true;

@@ -4,10 +4,9 @@ import session from '@fastify/session';
 import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
 import { AppError } from '../../errors.js';
 import type { Services } from '../services.js';
-import { cookieName, overTls } from './how-it-came.js';
+import { changesThings, cookieName, overTls } from './how-it-came.js';
 
 const plainName = 'inlet';
-const unsafe = new Set(['POST', 'PUT', 'PATCH', 'DELETE']);
 
 /** Sessions in the store, their id in a signed cookie, and a token on every form that changes something. */
 export async function keepSessions(app: FastifyInstance, { store }: Services): Promise<void> {
@@ -75,7 +74,7 @@ export async function keepSessions(app: FastifyInstance, { store }: Services): P
     },
   });
   app.addHook('preHandler', (request, reply, done) => {
-    if (!unsafe.has(request.method) || request.is404) done();
+    if (!changesThings(request) || request.is404) done();
     else app.csrfProtection(request, reply, done);
   });
 }

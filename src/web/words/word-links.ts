@@ -32,18 +32,14 @@ const inWord = /[\p{L}\p{N}_-]/u;
 
 const hrefOf = (said: string) => forms.get(said) ?? forms.get(said.charAt(0).toLowerCase() + said.slice(1));
 
-/** What a person typed, to be found as whole words; made once for the texts of a page. */
-const typedIn = new WeakMap<readonly string[], RegExp | undefined>();
+/** What a person typed, to be found as whole words. */
 function typedPattern(typed: readonly string[]): RegExp | undefined {
-  if (!typedIn.has(typed)) {
-    const literal = typed
-      .filter((t) => t.trim() !== '')
-      .sort((a, b) => b.length - a.length)
-      .map((t) => t.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
-    const pattern = `(?<![\\p{L}\\p{N}_-])(?:${literal.join('|')})(?![\\p{L}\\p{N}_-])`;
-    typedIn.set(typed, literal.length === 0 ? undefined : new RegExp(pattern, 'gu'));
-  }
-  return typedIn.get(typed);
+  const literal = typed
+    .filter((t) => t.trim() !== '')
+    .sort((a, b) => b.length - a.length)
+    .map((t) => t.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
+  if (literal.length === 0) return undefined;
+  return new RegExp(`(?<![\\p{L}\\p{N}_-])(?:${literal.join('|')})(?![\\p{L}\\p{N}_-])`, 'gu');
 }
 
 /**
@@ -55,7 +51,14 @@ export function linkWords(
   linked: ReadonlySet<string> = new Set(),
   typed: readonly string[] = [],
 ): readonly TextPart[] {
-  const pattern = typedPattern(typed);
+  return linkedIn(text, linked, typedPattern(typed));
+}
+
+function linkedIn(
+  text: string,
+  linked: ReadonlySet<string>,
+  pattern: RegExp | undefined,
+): readonly TextPart[] {
   const kept = pattern === undefined ? [] : [...text.matchAll(pattern)];
   const seen = new Set(linked);
   const parts: TextPart[] = [];
@@ -84,8 +87,9 @@ export function linkWords(
 /** Marks the words of one page: called for each sentence in the order in which it is read, so that a word leads on once. */
 export function wordsOfPage(typed: readonly string[] = []): (text: string) => Said {
   const linked = new Set<string>();
+  const pattern = typedPattern(typed);
   return (text) => {
-    const parts = linkWords(text, linked, typed);
+    const parts = linkedIn(text, linked, pattern);
     for (const { href } of parts) if (href !== undefined) linked.add(href);
     return parts;
   };
