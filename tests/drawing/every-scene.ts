@@ -1,7 +1,6 @@
 import { bodyPlacement } from '../../src/drawing/body-placement.js';
 import { circuitDrawing } from '../../src/drawing/circuit-drawing.js';
 import { deviceBack } from '../../src/drawing/device-back.js';
-import { lampPattern } from '../../src/drawing/lamp-pattern.js';
 import { type ReadingRow, readingsAgainstLimits } from '../../src/drawing/readings-against-limits.js';
 import type { Scene } from '../../src/drawing/scene.js';
 import { sumAgainstLimit } from '../../src/drawing/sum-against-limit.js';
@@ -136,6 +135,5 @@ export function everyScene(): [string, Scene][] {
       `inlet ${side}`,
       bodyPlacement({ inlet: { side, fromRearM: 0.9, heightM: 0.8 } }),
     ]),
-    ['lamps', lampPattern({ hotNeutral: true, hotGround: false, neutralGround: true })],
   ];
 }

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bodyPlacement } from '../../src/drawing/body-placement.js';
-import { lampPattern } from '../../src/drawing/lamp-pattern.js';
 import { linearTicks } from '../../src/drawing/linear-ticks.js';
 import { readingsAgainstLimits } from '../../src/drawing/readings-against-limits.js';
 import { type Circle, shapesOf } from '../../src/drawing/scene.js';
@@ -133,15 +132,6 @@ describe('where the inlet sits', () => {
       ),
     );
   });
-});
-
-test('a lit lamp and a dark one differ in shape, and each is named by its slots', () => {
-  const lit = lampPattern({ hotNeutral: true, hotGround: true, neutralGround: true });
-  const dark = lampPattern({ hotNeutral: false, hotGround: false, neutralGround: false });
-  expect(shapesOf(lit).filter((s) => s.kind === 'path')).toHaveLength(3);
-  expect(shapesOf(dark).filter((s) => s.kind === 'path')).toHaveLength(0);
-  expect(lit.description).toBe('hot to neutral lit, hot to ground lit, neutral to ground lit.');
-  expect(textsOf(dark).map((t) => t.text)).toEqual(['H–N', 'H–G', 'N–G']);
 });
 
 test('round steps of an axis stay inside it, evenly', () => {
