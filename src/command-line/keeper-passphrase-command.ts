@@ -16,7 +16,7 @@ const help = [
 ];
 
 /** Entries that nobody signed in for: whoever could open the data folder on the machine made them. */
-export const theMachine = { id: 'machine', name: 'the machine itself' } as const;
+const theMachine = { id: 'machine', name: 'the machine itself' } as const;
 
 /** The command `keeper-passphrase`. */
 export async function runKeeperPassphrase(

@@ -12,7 +12,7 @@ export interface Link {
 }
 
 /** SHA-256 (hex) over the canonical text of an entry without its own `digest`. @source FIPS 180-4, RFC 8785 */
-export function entryDigest(entry: object): string {
+function entryDigest(entry: object): string {
   const { digest: _own, ...covered } = entry as { digest?: string };
   return sha256Of(canonicalJson(covered as Json));
 }

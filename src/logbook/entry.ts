@@ -9,14 +9,14 @@ const sequence = z.number().int().min(1);
 const photoId = z.string().regex(/^[0-9a-f]{64}$/);
 
 /** A value as kept in SI and as the person wrote it. */
-export const measuredSchema = z.object({
+const measuredSchema = z.object({
   si: z.number(),
   typed: z.string().max(40),
   unit: z.string().max(12),
 });
 
 /** What was written down for one thing that a step asks. */
-export const answerSchema = z.discriminatedUnion('kind', [
+const answerSchema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('tick') }),
   z.object({ kind: z.literal('choice'), value: z.string().max(60) }),
   z.object({ kind: z.literal('value'), ...measuredSchema.shape, instrument: z.string().max(40).optional() }),
@@ -27,7 +27,7 @@ export const answerSchema = z.discriminatedUnion('kind', [
 export type Answer = z.output<typeof answerSchema>;
 
 /** An instrument as it was when the reading was taken: the record must not change when the shelf does. */
-export const instrumentSnapshotSchema = z.object({
+const instrumentSnapshotSchema = z.object({
   id: z.string().max(40),
   kind: z.string().max(60),
   name: z.string().max(80),
@@ -48,7 +48,7 @@ export type InstrumentSnapshot = z.output<typeof instrumentSnapshotSchema>;
  * What the meter showed. Ohms: null is over-limit, with the top of the range it was shown on (Ω).
  * A low-impedance voltage says so: its floating points are pulled to nothing.
  */
-export const shownSchema = z.discriminatedUnion('kind', [
+const shownSchema = z.discriminatedUnion('kind', [
   z.object({
     kind: z.literal('ohms'),
     ohms: z.number().nonnegative().nullable(),

@@ -103,7 +103,7 @@ export function parseReading(
 }
 
 /** What keeps a test from being taken on this circuit: points that it lacks, or that cannot be touched in that state. */
-export function testIssues(circuit: ElectricalCircuit, test: Test): Issue[] {
+function testIssues(circuit: ElectricalCircuit, test: Test): Issue[] {
   if (test.test === 'observation') {
     if (!('at' in test)) return [];
     const outlet = outletOf(test.at);

@@ -42,7 +42,7 @@ export function readValue(bytes: Buffer, at: number, depth = 0): ReadValue {
   return readWord(bytes, start);
 }
 
-export function skipSpace(bytes: Buffer, at: number): number {
+function skipSpace(bytes: Buffer, at: number): number {
   let next = at;
   while (isSpace(bytes[next])) next += 1;
   return next;

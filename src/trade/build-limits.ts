@@ -54,14 +54,6 @@ export const buildLimits = {
     weight: 'judged',
     source: { publication: 'NEC', clause: '314.17(C)', sure: 'A' },
   },
-  freeConductor: {
-    title: 'Free conductor at a box',
-    value: 152.4,
-    unit: 'mm',
-    sense: 'at least',
-    weight: 'judged',
-    source: rv('300.14', 'C'),
-  },
   plateDepth: {
     title: 'Cable from the surface without a steel plate',
     value: 31.75,

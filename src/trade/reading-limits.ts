@@ -107,14 +107,6 @@ export const readingLimits = {
     weight: 'look',
     source: computed,
   },
-  nullChange: {
-    title: 'Change of the shorted leads between before and after',
-    value: 0.2,
-    unit: 'Ω',
-    sense: 'at most',
-    weight: 'judged',
-    source: commonPractice,
-  },
   isolation: {
     title: 'Hot to ground and neutral to ground',
     value: 1e6,
@@ -274,6 +266,22 @@ export const readingLimits = {
     sense: 'at most',
     weight: 'judged',
     source: { publication: 'Common practice', clause: '120 V and a tenth', sure: 'C' },
+  },
+  supplyGoodLow: {
+    title: 'Supply, hot to neutral, good',
+    value: 114,
+    unit: 'V',
+    sense: 'at least',
+    weight: 'look',
+    source: c84,
+  },
+  supplyGoodHigh: {
+    title: 'Supply, hot to neutral, good',
+    value: 126,
+    unit: 'V',
+    sense: 'at most',
+    weight: 'look',
+    source: c84,
   },
   supplyUsableLow: {
     title: 'Supply, hot to neutral, usable',

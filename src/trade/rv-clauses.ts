@@ -14,7 +14,7 @@ const row = (clause: string, sure: Source['sure'], text: string): ClauseRow => (
 });
 
 /** The clauses on recreational vehicles that this product leans on, each in a sentence of its own. */
-export const rvClauses: PublishedTable<ClauseRow> = {
+const rvClauses: PublishedTable<ClauseRow> = {
   title: 'Recreational vehicles: clauses leaned on',
   unit: 'sense of the clause',
   source: {

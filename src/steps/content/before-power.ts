@@ -1,8 +1,8 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, pieces, tick, value } from './draft-step.js';
-import { lengthText } from './figures.js';
 import { from } from './sources.js';
 import { deadHolds, deadSteps } from './step-order.js';
 
@@ -31,7 +31,7 @@ export function cordAlone(circuit: Circuit): DraftStep {
     waitsFor: ['tools-laid-out', 'cord-and-drop'],
     hold: 'The cord is plugged in nowhere before it is proven.',
     parts: ['cord'],
-    basis: { 'cord gauge': `${awg} AWG`, 'cord length': lengthText(lengthM), 'cord type': typeLetters },
+    basis: { 'cord gauge': `${awg} AWG`, 'cord length': metresText(lengthM), 'cord type': typeLetters },
   });
 }
 

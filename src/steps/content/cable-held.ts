@@ -1,10 +1,14 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { metresText, millimetresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import { runFacts, tagOf } from './cable-lengths.js';
 import { feedParts, outletParts } from './circuit-parts.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
-import { cableFacts, diameterText, feedFacts, lengthText, outletName } from './figures.js';
+import { cableFacts, feedFacts, outletName } from './figures.js';
 import { from } from './sources.js';
+
+/** How hard a held cable is pulled: `buildLimits.strainPull`, its newtons rounded to what an arm can tell. */
+const firmPull = `about 130 N (${buildLimits.strainPull.value} lbf)`;
 
 export function supports(circuit: Circuit): DraftStep {
   const bare = boxesWithoutClamps(circuit);
@@ -21,9 +25,9 @@ export function supports(circuit: Circuit): DraftStep {
     ],
     why: 'What hangs swings, and what swings breaks at the terminal, where nobody sees it.',
     rightWhen: [
-      `Within ${lengthText(fromBox.value)} of each box${bare.length > 0 ? ` (plastic boxes without a clamp: ${bare.join(', ')})` : ''}.`,
-      `No gap over ${lengthText(spacing.value)}.`,
-      `In a van, better every ${lengthText(buildLimits.supportSpacingBoat.value)}, as boats have it${boat ? '' : '; it is said here and not judged'}.`,
+      `Within ${metresText(fromBox.value)} of each box${bare.length > 0 ? ` (plastic boxes without a clamp: ${bare.join(', ')})` : ''}.`,
+      `No gap over ${metresText(spacing.value)}.`,
+      `In a van, better every ${metresText(buildLimits.supportSpacingBoat.value)}, as boats have it${boat ? '' : '; it is said here and not judged'}.`,
     ],
     sources: [from.supports, from.boatSupports],
     asks: [
@@ -73,7 +77,7 @@ export function bends(circuit: Circuit): DraftStep {
     ],
     why: 'A tight bend works on the strands with every mile. Water runs along a cable to its lowest point: that point must not be a terminal.',
     rightWhen: [
-      `No bend is tighter than ${lengthText(min)} in radius: five times the diameter of the cable.`,
+      `No bend is tighter than ${metresText(min)} in radius: five times the diameter of the cable.`,
       'The lowest point is below the inlet and below each box on an outside wall.',
     ],
     sources: [from.bend],
@@ -92,7 +96,7 @@ export function bends(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['route-pulled'],
     parts: feedParts(circuit),
-    basis: { ...runFacts(circuit), 'cable diameter': diameterText(od) },
+    basis: { ...runFacts(circuit), 'cable diameter': millimetresText(od) },
   });
 }
 
@@ -104,12 +108,12 @@ export function strainRelief(circuit: Circuit): DraftStep {
     title: 'Clamp the jacket at every box and pull',
     do: [
       'Bring the jacket through the clamp at the inlet and at every box.',
-      `Leave ${lengthText(buildLimits.jacketInBox.value / 1000)} of jacket showing inside.`,
+      `Leave ${metresText(buildLimits.jacketInBox.value / 1000)} of jacket showing inside.`,
       'Close the clamp so that it holds and does not crush.',
-      'Pull firmly: about 130 N (30 lbf).',
+      `Pull firmly: ${firmPull}.`,
     ],
     why: 'A pull on the cable must end at the clamp. One that reaches the terminal loosens it, and a loose terminal is the commonest fire.',
-    rightWhen: ['A firm pull of about 130 N (30 lbf) moves nothing inside the box.'],
+    rightWhen: [`A firm pull of ${firmPull} moves nothing inside the box.`],
     sources: [from.strain, from.appliancePull, from.judged],
     asks: [
       tick('pull-inlet', 'Inlet: jacket clamped, pulled, nothing moved'),
@@ -124,7 +128,7 @@ export function strainRelief(circuit: Circuit): DraftStep {
     parts: ['inlet', 'breaker', ...outletParts(circuit)],
     basis: {
       ...cableFacts(circuit),
-      'cable diameter': diameterText(circuit.cable.outsideDiameterMm),
+      'cable diameter': millimetresText(circuit.cable.outsideDiameterMm),
       ...feedFacts(circuit, circuit.run.length, false),
       ...Object.fromEntries(
         circuit.run.map((o) => [

@@ -1,5 +1,6 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import { awgText, cableFacts, feedFacts } from './figures.js';
+import { gaugeText } from '../../circuit/quantity-text.js';
+import { cableFacts, feedFacts } from './figures.js';
 
 /** The cable and every length of it, gauge and length: the facts of the steps that pull, hold and picture it. */
 export const runFacts = (circuit: Circuit): Record<string, string> => ({
@@ -9,6 +10,6 @@ export const runFacts = (circuit: Circuit): Record<string, string> => ({
 
 /** The tag on a length of cable, by its place from 0: "feed 1 (12 AWG)", "1 → 2 (12 AWG)". */
 export function tagOf(circuit: Circuit, k: number): string {
-  const gauge = awgText(circuit.run[k]!.feed.awg);
+  const gauge = gaugeText(circuit.run[k]!.feed.awg);
   return k === 0 ? `feed 1 (${gauge})` : `${k} → ${k + 1} (${gauge})`;
 }

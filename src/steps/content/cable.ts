@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { metresText, millimetresText, ohmsText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { bends, strainRelief, supports } from './cable-held.js';
@@ -14,7 +15,7 @@ import {
   tick,
   value,
 } from './draft-step.js';
-import { cableFacts, diameterText, feedFacts, lengthText, outletName } from './figures.js';
+import { cableFacts, feedFacts, outletName } from './figures.js';
 import { from } from './sources.js';
 
 /** The cable read, pulled, held, bent and photographed before anything covers it. */
@@ -60,7 +61,7 @@ function cableRead(circuit: Circuit): DraftStep {
     parts: feedParts(circuit),
     basis: {
       ...cableFacts(circuit),
-      'cable diameter': diameterText(od),
+      'cable diameter': millimetresText(od),
       insulation: `${circuit.cable.insulationC} °C`,
       ...feedFacts(circuit, circuit.run.length, false),
     },
@@ -75,7 +76,7 @@ function edgesGuarded(circuit: Circuit): DraftStep {
     do: [
       'Walk the route from the inlet to every box.',
       'Fit a grommet in each hole before the cable goes in.',
-      `Fit a steel plate where a screw could reach the cable: nearer than ${lengthText(buildLimits.plateDepth.value / 1000)} to a surface.`,
+      `Fit a steel plate where a screw could reach the cable: nearer than ${metresText(buildLimits.plateDepth.value / 1000)} to a surface.`,
       'Note the length of the trim screws.',
     ],
     why: 'The next person drives a trim screw without knowing what is behind.',
@@ -102,14 +103,14 @@ function routePulled(circuit: Circuit): DraftStep {
     do: [
       ...circuit.run.map(
         (o, k) =>
-          `Pull ${tagOf(circuit, k)} to ${outletName(circuit, o)}, about ${lengthText(o.feed.lengthM)}, and tag both ends.`,
+          `Pull ${tagOf(circuit, k)} to ${outletName(circuit, o)}, about ${metresText(o.feed.lengthM)}, and tag both ends.`,
       ),
       'Tie it to no 12 V wiring.',
     ],
     why: 'An untagged end is a guess, and a guess at the first device puts feed on LOAD. Heat, fuel and moving parts find a cable in time.',
     rightWhen: [
-      `No nearer than ${lengthText(buildLimits.fromExhaust.value)} to the exhaust.`,
-      `${lengthText(buildLimits.fromFixedParts.value / 1000)} from fixed fuel and brake lines, ${lengthText(buildLimits.fromMovingParts.value / 1000)} from what moves; clear of seats and doors.`,
+      `No nearer than ${metresText(buildLimits.fromExhaust.value)} to the exhaust.`,
+      `${metresText(buildLimits.fromFixedParts.value / 1000)} from fixed fuel and brake lines, ${metresText(buildLimits.fromMovingParts.value / 1000)} from what moves; clear of seats and doors.`,
       'Apart from 12 V wiring, or behind a barrier.',
     ],
     sources: [from.clearances, from.apartFromDc, from.practice],
@@ -141,8 +142,8 @@ function insulation(circuit: Circuit): DraftStep {
     ],
     why: 'This is the one moment at which the insulation can be tested at voltage without a device in the way. It is an extra; the record says so where it was not done.',
     rightWhen: [
-      'At least 1 MΩ each.',
-      'New and dry, expect over 100 MΩ; under 20 MΩ look for damp or a nick.',
+      `At least ${ohmsText(limit.value, 2)} each.`,
+      `New and dry, expect over 100 MΩ; under ${ohmsText(readingLimits.insulationNewLook.value, 2)} look for damp or a nick.`,
     ],
     sources: [from.insulation, from.judged],
     cautions: ['insulation-tester'],

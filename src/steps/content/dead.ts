@@ -1,16 +1,10 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { cordAlone, everythingOff } from './before-power.js';
 import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
 import { choice, type DraftStep, draftStep, ohms, optionalNote, tick, value, volts } from './draft-step.js';
-import {
-  deviceFacts,
-  feedFacts,
-  groundFaultOutlet,
-  lengthText,
-  otherSourceFacts,
-  outletName,
-} from './figures.js';
+import { deviceFacts, feedFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
 import { isolationAtInlet, isolationBehind } from './isolation.js';
 import { from } from './sources.js';
 import { afterProof, deadHolds, hasRunBehind } from './step-order.js';
@@ -171,7 +165,7 @@ function bondPath(circuit: Circuit): DraftStep {
     parts: ['inlet', 'bond'],
     basis: {
       'bond gauge': `${circuit.bond.awg} AWG`,
-      'bond length': lengthText(circuit.bond.lengthM),
+      'bond length': metresText(circuit.bond.lengthM),
       ...otherSourceFacts(circuit),
       ...Object.fromEntries(metalBoxes.map((o) => [`box of outlet ${o.id}`, 'metal'])),
     },

@@ -32,7 +32,7 @@ export function choice(
   id: string,
   label: string,
   options: readonly (readonly [string, string] | readonly [string, string, string])[],
-): Ask {
+): Extract<Ask, { kind: 'choice' }> {
   return {
     kind: 'choice',
     id,

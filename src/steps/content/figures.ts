@@ -1,13 +1,6 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { words } from '../../circuit/circuit.js';
-import {
-  gaugeText as awgText,
-  millimetresText as diameterText,
-  metresText as lengthText,
-  torqueText,
-} from '../../circuit/quantity-text.js';
-
-export { awgText, diameterText, lengthText, torqueText };
+import { gaugeText, metresText } from '../../circuit/quantity-text.js';
 
 /** Facts about the cable that every length of the run shares. */
 export function cableFacts(circuit: Circuit): Record<string, string> {
@@ -21,8 +14,8 @@ export function cableFacts(circuit: Circuit): Record<string, string> {
 export function feedFacts(circuit: Circuit, upTo: number, lengths: boolean): Record<string, string> {
   const facts: Record<string, string> = {};
   circuit.run.slice(0, upTo).forEach((o, k) => {
-    facts[`feed ${k + 1} gauge`] = awgText(o.feed.awg);
-    if (lengths) facts[`feed ${k + 1} length`] = lengthText(o.feed.lengthM);
+    facts[`feed ${k + 1} gauge`] = gaugeText(o.feed.awg);
+    if (lengths) facts[`feed ${k + 1} length`] = metresText(o.feed.lengthM);
   });
   return facts;
 }
@@ -41,9 +34,9 @@ export function neighbourFacts(circuit: Circuit, o: Outlet): Record<string, stri
   const behind = circuit.run[k + 1];
   return {
     'fed from': before ? `outlet ${before.id}` : 'the breaker',
-    'feed gauge': awgText(o.feed.awg),
+    'feed gauge': gaugeText(o.feed.awg),
     'run goes on to': behind ? `outlet ${behind.id}` : 'nothing, it is the last',
-    ...(behind ? { 'run gauge': awgText(behind.feed.awg) } : {}),
+    ...(behind ? { 'run gauge': gaugeText(behind.feed.awg) } : {}),
   };
 }
 
@@ -66,7 +59,7 @@ export function entryFacts(circuit: Circuit): Record<string, string> {
     'breaker rating': `${breaker.amps} A`,
     'box of the breaker': breaker.box ? words.boxMaterial[breaker.box.material] : 'none named',
     ...cableFacts(circuit),
-    'feed 1 gauge': awgText(run[0]!.feed.awg),
+    'feed 1 gauge': gaugeText(run[0]!.feed.awg),
   };
 }
 

@@ -1,8 +1,9 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { torqueText } from '../../circuit/quantity-text.js';
+import { buildLimits } from '../../trade/build-limits.js';
 import type { Source } from '../../trade/source.js';
 import type { Ask } from '../step.js';
 import { choice, millimetres, tick, torqueUnits, value } from './draft-step.js';
-import { torqueText } from './figures.js';
 import type { Landing } from './landings.js';
 import { from } from './sources.js';
 
@@ -12,6 +13,9 @@ const markedTorque: Source = {
   ...from.torque,
   clause: '110.14(D), the marking within a tenth (the tenth is our judgement)',
 };
+
+/** How hard a landed conductor is tugged: `buildLimits.terminalTug`, its newtons rounded to what an arm can tell. */
+export const firmTug = `about 45 N (${buildLimits.terminalTug.value} lbf)`;
 
 /** One tick for each conductor: what is landed where. */
 export function landingTicks(landings: readonly Landing[]): Ask[] {
@@ -66,7 +70,7 @@ function torqueOrigin(): Ask {
     ['no-figure', 'No marking and no figure to be had; tightened firmly and tugged'],
     ['not-looked', 'Not looked for', 'Look at the device and its leaflet first: the marking counts.'],
   ]);
-  return { ...origin, alike: true } as Ask;
+  return { ...origin, alike: true };
 }
 
 /** What the torque should be, in words. */
@@ -103,7 +107,7 @@ export function madeAsks(): Ask[] {
     optional: true,
     alike: true,
   });
-  return [{ ...held, optional: true, alike: true } as Ask, strip];
+  return [{ ...held, optional: true, alike: true }, strip];
 }
 
 /** Once for every screw; stranded conductors settle and are turned a second time. */

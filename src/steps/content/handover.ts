@@ -1,7 +1,8 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { metresText } from '../../circuit/quantity-text.js';
 import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
-import { deviceFacts, groundFaultOutlet, lengthText, livingQuarters, outletName } from './figures.js';
+import { deviceFacts, groundFaultOutlet, livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
 import { afterReady, deadSteps, energised } from './step-order.js';
 
@@ -146,7 +147,7 @@ function cordAndSpares(circuit: Circuit): DraftStep {
     stage: 'handover',
     title: 'The cord that belongs to it, and spares',
     do: [
-      `Tag the cord: ${awg} AWG, ${lengthText(lengthM)}, ${typeLetters}, number of the job.`,
+      `Tag the cord: ${awg} AWG, ${metresText(lengthM)}, ${typeLetters}, number of the job.`,
       'Put spares in a bag: the same device, gasket, an end for the cord, labels, screws.',
       'Fit an extinguisher, a smoke and a CO alarm where the van has none.',
     ],
@@ -161,7 +162,7 @@ function cordAndSpares(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['cord-alone'],
     parts: ['cord'],
-    basis: { 'cord gauge': `${awg} AWG`, 'cord length': lengthText(lengthM), 'cord type': typeLetters },
+    basis: { 'cord gauge': `${awg} AWG`, 'cord length': metresText(lengthM), 'cord type': typeLetters },
   });
 }
 

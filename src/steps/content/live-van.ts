@@ -18,8 +18,8 @@ export function slotVoltages(circuit: Circuit): DraftStep {
     ],
     why: 'The dead tests said which wire is where; this says that the whole of it works, the face of the device too.',
     rightWhen: [
-      'Hot to neutral and hot to ground within 2 V of the supply.',
-      'Neutral to ground no more than 2 V.',
+      `Hot to neutral and hot to ground within ${readingLimits.slotAgainstSupplyLook.value} V of the supply.`,
+      `Neutral to ground no more than ${readingLimits.neutralGroundLook.value} V.`,
     ],
     sources: [from.slotVolts, from.practice],
     cautions: [...energised, 'low-impedance-trips', 'shutters', 'live-hands'],
@@ -43,7 +43,9 @@ export function testButton(circuit: Circuit): DraftStep {
       'Press RESET.',
     ],
     why: 'An outlet that stays alive is fed from LINE: it works every day and protects nobody.',
-    rightWhen: ['Every outlet is dead: under 5 V hot to neutral and hot to ground.'],
+    rightWhen: [
+      `Every outlet is dead: under ${readingLimits.deadAfterTest.value} V hot to neutral and hot to ground.`,
+    ],
     sources: [from.groundFault, from.faceDead],
     cautions: [...energised, 'one-try', 'shutters'],
     asks: [tick('reset', 'Reset, and it stays')],

@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { readingLimits } from '../../trade/reading-limits.js';
 import { another, choice, type DraftStep, draftStep, optionalNote, tick } from './draft-step.js';
 import { deviceFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
 import { otherSourceOffPins, unplugged } from './live-finish.js';
@@ -58,6 +59,9 @@ function readyForLive(circuit: Circuit): DraftStep {
 }
 
 function supplyMeasured(circuit: Circuit): DraftStep {
+  const { supplyLow, supplyHigh } = readingLimits;
+  const good = `${readingLimits.supplyGoodLow.value} to ${readingLimits.supplyGoodHigh.value}`;
+  const usable = `${readingLimits.supplyUsableLow.value} to ${readingLimits.supplyUsableHigh.value}`;
   return draftStep({
     id: 'supply-measured',
     stage: 'live',
@@ -70,8 +74,8 @@ function supplyMeasured(circuit: Circuit): DraftStep {
     ],
     why: 'The van cannot make a bad outlet good. A 30 A outlet may have been wired for 240 V.',
     rightWhen: [
-      'Hot to neutral 114 to 126 V is good, 108 to 127 V is usable; under 104 or over 132 V nothing is plugged in.',
-      'Hot to ground within 2 V of hot to neutral; neutral to ground no more than 2 V.',
+      `Hot to neutral ${good} V is good, ${usable} V is usable; under ${supplyLow.value} or over ${supplyHigh.value} V nothing is plugged in.`,
+      `Hot to ground within ${readingLimits.hotGroundAgainstNeutralLook.value} V of hot to neutral; neutral to ground no more than ${readingLimits.neutralGroundLook.value} V.`,
     ],
     sources: [from.supplyBand, from.supplyCeiling, from.slotVolts],
     cautions: [...energised, 'supply-voltage', 'live-hands'],
@@ -112,7 +116,7 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
       'Pull it out of the supply again.',
     ],
     why: 'It tells a bad cord from a bad supply.',
-    rightWhen: ['Each within 1 V of the supply.'],
+    rightWhen: [`Each within ${readingLimits.cordEndAgainstSupplyLook.value} V of the supply.`],
     sources: [from.practice],
     cautions: [...energised, 'live-hands', 'shutters'],
     asks: [tick('out-again', 'Cord out of the supply again')],
@@ -125,6 +129,8 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
 }
 
 function chassisToEarth(circuit: Circuit): DraftStep {
+  const look = readingLimits.chassisToEarthLook.value;
+  const unplug = readingLimits.chassisToEarthUnplug.value;
   return draftStep({
     id: 'chassis-to-earth',
     stage: 'live',
@@ -139,7 +145,7 @@ function chassisToEarth(circuit: Circuit): DraftStep {
     why: "This is the only test that finds a ground wire that is live from the supply. The van's own device does not see it: the ground does not pass its sensor.",
     rightWhen: [
       'No glow.',
-      'Up to 2 V; between 2 and 5 V look for the cause; above 5 V unplug at the supply.',
+      `Up to ${look} V; between ${look} and ${unplug} V look for the cause; above ${unplug} V unplug at the supply.`,
     ],
     sources: [from.hotSkin],
     cautions: [...energised, 'skin-untouched', 'live-helper', 'live-hands'],
@@ -171,12 +177,14 @@ function breakerOn(circuit: Circuit): DraftStep {
     do: [
       "See that the supply's breaker stays in with the van's breaker off.",
       "Switch the van's breaker on.",
-      ...(device ? [`Press RESET on ${outletName(circuit, device)} once and wait 60 s.`] : []),
+      ...(device
+        ? [`Press RESET on ${outletName(circuit, device)} once and wait ${readingLimits.resetHold.value} s.`]
+        : []),
     ],
     why: 'What will not hold has a reason. Held in by hand, a breaker or a button makes heat of it.',
     rightWhen: [
       "The supply's breaker stays in.",
-      ...(device ? ['The device resets and stays for 60 s.'] : []),
+      ...(device ? [`The device resets and stays for ${readingLimits.resetHold.value} s.`] : []),
     ],
     sources: [from.groundFault, from.practice],
     cautions: [...energised, 'one-try', 'live-helper'],

@@ -1,6 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { millimetresText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
-import { diameterText } from './figures.js';
 import { hoseTest, inletBedded } from './inlet-sealed.js';
 import { from } from './sources.js';
 import { cutHolds } from './step-order.js';
@@ -22,7 +22,7 @@ export function openingSteps(circuit: Circuit): DraftStep[] {
 function entryFacts(circuit: Circuit): Record<string, string> {
   return {
     'way in': words.entry[circuit.entry.kind],
-    'hole of the way in': diameterText(circuit.entry.holeMm),
+    'hole of the way in': millimetresText(circuit.entry.holeMm),
     'inlet rating': `${circuit.inlet.amps} A`,
     'inlet panel': words.panel[circuit.inlet.panel],
   };
@@ -63,17 +63,17 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
       ? [
           "Compare the opening with the inlet's drawing.",
           'File or plate it to size. Use no torch.',
-          `See that the hole for the cable is ${diameterText(holeMm)}.`,
+          `See that the hole for the cable is ${millimetresText(holeMm)}.`,
         ]
       : [
           "Cut to the inlet's drawing with a sharp blade: cut, don't tear.",
           'Use no torch.',
-          `Make the hole for the cable: ${diameterText(holeMm)}.`,
+          `Make the hole for the cable: ${millimetresText(holeMm)}.`,
         ],
     why: 'A torn or burnt edge rusts under the gasket, and a hole that is too large seals on nothing.',
     rightWhen: [
       "The hole of the inlet is as its drawing says, within 0.5 mm (0.02 in) or the drawing's own tolerance.",
-      `The hole for the cable is ${diameterText(holeMm)}, within 0.5 mm (0.02 in).`,
+      `The hole for the cable is ${millimetresText(holeMm)}, within 0.5 mm (0.02 in).`,
     ],
     sources: [from.inletSheet],
     cautions: ['cutting-guards', 'drill-both-sides', 'drill-van-dead'],
@@ -174,7 +174,7 @@ function edgeGuard(circuit: Circuit): DraftStep {
   const od = circuit.cable.outsideDiameterMm;
   const range =
     clampMinMm !== undefined && clampMaxMm !== undefined
-      ? `${diameterText(clampMinMm)} to ${diameterText(clampMaxMm)}`
+      ? `${millimetresText(clampMinMm)} to ${millimetresText(clampMaxMm)}`
       : undefined;
   return draftStep({
     id: 'edge-guard',
@@ -190,8 +190,8 @@ function edgeGuard(circuit: Circuit): DraftStep {
     rightWhen: [
       'All of the edge is covered, and the guard is fixed before the cable.',
       range === undefined
-        ? `It takes a cable of ${diameterText(od)}.`
-        : `It takes ${range}; the cable is ${diameterText(od)}.`,
+        ? `It takes a cable of ${millimetresText(od)}.`
+        : `It takes ${range}; the cable is ${millimetresText(od)}.`,
     ],
     sources: [from.grommet],
     asks: [
@@ -212,9 +212,9 @@ function edgeGuard(circuit: Circuit): DraftStep {
     parts: ['inlet'],
     basis: {
       'way in': words.entry[kind],
-      'hole of the way in': diameterText(circuit.entry.holeMm),
+      'hole of the way in': millimetresText(circuit.entry.holeMm),
       ...(range === undefined ? {} : { 'guard takes': range }),
-      'cable diameter': diameterText(od),
+      'cable diameter': millimetresText(od),
     },
   });
 }

@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { metresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import {
   another,
@@ -13,7 +14,7 @@ import {
   value,
   volts,
 } from './draft-step.js';
-import { lengthText, livingQuarters, outletName } from './figures.js';
+import { livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
 
 const clearBehind = buildLimits.behindHole;
@@ -34,8 +35,8 @@ function inletFacts(circuit: Circuit): Record<string, string> {
   const { inlet } = circuit;
   return {
     'inlet side': words.side[inlet.side],
-    'inlet from the rear': lengthText(inlet.fromRearM),
-    'inlet height': lengthText(inlet.heightM),
+    'inlet from the rear': metresText(inlet.fromRearM),
+    'inlet height': metresText(inlet.heightM),
     'inlet panel': words.panel[inlet.panel],
   };
 }
@@ -48,17 +49,17 @@ function inletSpot(circuit: Circuit): DraftStep {
     stage: 'placement',
     title: 'Pick the spot for the inlet',
     do: [
-      `Find the spot: ${words.side[inlet.side]}, ${lengthText(inlet.fromRearM)} from the rear, ${lengthText(inlet.heightM)} above the ground, in ${words.panel[inlet.panel]}.`,
+      `Find the spot: ${words.side[inlet.side]}, ${metresText(inlet.fromRearM)} from the rear, ${metresText(inlet.heightM)} above the ground, in ${words.panel[inlet.panel]}.`,
       'Take a replaceable trim piece rather than body metal where there is one.',
     ],
     why: 'A trim piece can be bought again; a hole in the body stays. At a camp site the pedestal stands at the left rear, and people trip over a cord that runs across.',
     rightWhen: [
       ...(rv
         ? [
-            `Within ${lengthText(buildLimits.inletFromRear.value)} of the rear, on the left side or left of the middle at the rear; elsewhere the reason is written down.`,
+            `Within ${metresText(buildLimits.inletFromRear.value)} of the rear, on the left side or left of the middle at the rear; elsewhere the reason is written down.`,
           ]
         : []),
-      `No more than ${lengthText(buildLimits.inletHeight.value)} above the ground.`,
+      `No more than ${metresText(buildLimits.inletHeight.value)} above the ground.`,
       'Above what the wheels throw up.',
     ],
     sources: [...(rv ? [from.inletPlace] : []), from.inletHeight, from.practice],
@@ -135,7 +136,7 @@ function lookBehind(circuit: Circuit): DraftStep {
     ],
     why: `Written down of what is behind: “${circuit.inlet.behindPanel}” A drill finds out the rest in a second.`,
     rightWhen: [
-      `Nothing within ${lengthText(clearBehind.value / 1000)} behind the edge of the hole, or it was moved and that is written down.`,
+      `Nothing within ${metresText(clearBehind.value / 1000)} behind the edge of the hole, or it was moved and that is written down.`,
     ],
     sources: [clearBehind.source, from.vanMaker],
     cautions: ['drill-both-sides', 'drill-high-voltage'],

@@ -4,7 +4,7 @@ import { groundFaultOutlet } from './figures.js';
 /** What bars groups of steps: the lists that several stages share. */
 
 /** Steps of the sheet that bar the drill and the saw. */
-export const sheetHolds = [
+const sheetHolds = [
   'last-word',
   'other-sources',
   'loads-listed',

@@ -1,10 +1,11 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
-import { gaugeAreaText } from '../../circuit/quantity-text.js';
+import { gaugeAreaText, gaugeText, metresText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
-import { awgText, cableFacts, groundFaultOutlet, lengthText, outletFacts, outletName } from './figures.js';
+import { cableFacts, groundFaultOutlet, outletFacts, outletName } from './figures.js';
 import {
   againAct,
   againAsk,
+  firmTug,
   landingTicks,
   madeAsks,
   proofAsks,
@@ -28,7 +29,7 @@ export function terminationSteps(circuit: Circuit): DraftStep[] {
 }
 
 const feedOne = (circuit: Circuit): Record<string, string> => ({
-  'feed 1 gauge': awgText(circuit.run[0]!.feed.awg),
+  'feed 1 gauge': gaugeText(circuit.run[0]!.feed.awg),
 });
 
 function landInlet(circuit: Circuit): DraftStep {
@@ -62,12 +63,12 @@ function inletTorque(circuit: Circuit): DraftStep {
     do: [
       'Torque each screw once.',
       ...againAct(circuit),
-      'Tug each conductor: about 45 N (10 lbf).',
+      `Tug each conductor: ${firmTug}.`,
       'Put a paint mark across each screw.',
       'Close the clamp on the jacket and put the cover on.',
     ],
     why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
-    rightWhen: [torqueRight(torqueNm), 'Nothing moves at a firm tug of about 45 N (10 lbf).'],
+    rightWhen: [torqueRight(torqueNm), `Nothing moves at a firm tug of ${firmTug}.`],
     sources: [from.torque, from.pullOut, from.judged],
     asks: [
       ...proofAsks(inletLandings(), torqueNm),
@@ -95,7 +96,7 @@ function bond(circuit: Circuit): DraftStep {
     stage: 'terminations',
     title: 'Bond to the body',
     do: [
-      `Run ${gaugeAreaText(awg)} copper, about ${lengthText(lengthM)}, from the inlet's ground to bare body steel.`,
+      `Run ${gaugeAreaText(awg)} copper, about ${metresText(lengthM)}, from the inlet's ground to bare body steel.`,
       'Take no factory ground stud, no door and no part that is only bolted on.',
       'Crimp a ring of tinned copper on it.',
       'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
@@ -122,7 +123,7 @@ function bond(circuit: Circuit): DraftStep {
     hold: 'The inlet is not bedded and no dead test begins without the bond.',
     concession: 'never',
     parts: ['bond'],
-    basis: { 'bond gauge': awgText(awg) },
+    basis: { 'bond gauge': gaugeText(awg) },
   });
 }
 
@@ -172,7 +173,7 @@ function breakerBox(circuit: Circuit): DraftStep {
       torqueRight(torqueNm),
       'Bars and the ground of a metal box at the torque marked on them.',
       'Nothing else is on the breaker.',
-      'Nothing moves at a firm tug of about 45 N (10 lbf).',
+      `Nothing moves at a firm tug of ${firmTug}.`,
     ],
     sources: [from.terminal, from.torque, from.pullOut],
     cautions: ['no-supply-within-reach', 'one-bond'],
@@ -263,7 +264,7 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
     why: 'The dead tests do not feel a loose screw: its resistance shows only under load, warm. The hand finds it now.',
     rightWhen: [
       torqueRight(o.torqueNm),
-      'Nothing moves at a firm tug of about 45 N (10 lbf).',
+      `Nothing moves at a firm tug of ${firmTug}.`,
       'No bare copper near a side screw.',
     ],
     sources: [from.torque, from.torqueTest, from.pullOut, from.judged],

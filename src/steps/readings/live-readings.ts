@@ -70,11 +70,11 @@ function skin(circuit: Circuit): ReadingDraft[] {
       judging: () => ({
         limit: {
           upper: readingLimits.chassisToEarthUnplug.value,
-          text: 'no more than 5 V; above that unplug at the supply',
+          text: `no more than ${readingLimits.chassisToEarthUnplug.value} V; above that unplug at the supply`,
         },
         look: {
           over: readingLimits.chassisToEarthLook.value,
-          text: 'Over 2 V: look for the cause before anyone touches the van.',
+          text: `Over ${readingLimits.chassisToEarthLook.value} V: look for the cause before anyone touches the van.`,
         },
       }),
       lowImpedance: 'never',
@@ -115,7 +115,7 @@ function holding(circuit: Circuit): ReadingDraft[] {
             title: 'The ground-fault device resets and stays',
             test: 'observation',
             what: 'gfci-resets',
-            question: 'Does it reset at the first press and stay for 60 s, loads out?',
+            question: `Does it reset at the first press and stay for ${readingLimits.resetHold.value} s, loads out?`,
             asked: { test: 'observation', what: 'gfci-resets' },
             outlet: device.id,
             judging: answers(true),
@@ -195,13 +195,22 @@ function lamps(circuit: Circuit, o: Outlet): ReadingDraft {
 /** Neutral to ground at a slot or at the supply: a limit, and a line above which the cause is looked for. */
 export function neutralGroundVolts(): ReturnType<ReadingDraft['judging']> {
   return {
-    limit: { upper: readingLimits.neutralGround.value, text: 'no more than 5 V' },
+    limit: {
+      upper: readingLimits.neutralGround.value,
+      text: `no more than ${readingLimits.neutralGround.value} V`,
+    },
     look: {
       over: readingLimits.neutralGroundLook.value,
-      text: 'Over 2 V with no load: look at the neutral and at what else runs on this supply.',
+      text: `Over ${readingLimits.neutralGroundLook.value} V with no load: look at the neutral and at what else runs on this supply.`,
     },
   };
 }
+
+/** What is said of volts that a supply may have and hardly should. */
+export const highSupply = {
+  over: readingLimits.supplyUsableHigh.value,
+  text: `Over ${readingLimits.supplyUsableHigh.value} V: high for a 120 V supply; tell whoever owns it.`,
+};
 
 /** Hot to neutral or to ground: no less than a share of the nominal volts, and no more than the supply may have. */
 export function drivenVolts(circuit: Circuit, share: number): ReadingDraft['judging'] {
@@ -209,10 +218,7 @@ export function drivenVolts(circuit: Circuit, share: number): ReadingDraft['judg
   const upper = readingLimits.supplyHigh.value;
   return () => ({
     limit: { lower, upper, text: `${lower} to ${upper} V` },
-    look: {
-      over: readingLimits.supplyUsableHigh.value,
-      text: 'Over 127 V: high for a 120 V supply; tell whoever owns it.',
-    },
+    look: highSupply,
   });
 }
 

@@ -14,7 +14,6 @@ export const unplugFirst = 'Unplug at the supply before anything is touched or o
 const live = ['mains-kills', 'live-hands'] as const;
 
 /** What a load shows: that the device holds, and the volts that joints take. */
-
 export function loadedReadings(circuit: Circuit): ReadingDraft[] {
   const last = circuit.run.at(-1)!;
   const device = groundFaultOutlet(circuit);

@@ -5,7 +5,7 @@ import { otherSourceFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
 import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, supplyOnly } from './disturbers.js';
-import { drivenVolts, neutralGroundVolts } from './live-readings.js';
+import { drivenVolts, highSupply, neutralGroundVolts } from './live-readings.js';
 import { atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 const live = ['mains-kills', 'live-hands'] as const;
@@ -67,16 +67,16 @@ function betweenSlots(circuit: Circuit, place: 'supply' | 'connector', [a, b]: (
 
 function supplyVolts(): ReturnType<ReadingDraft['judging']> {
   const [lower, upper] = [readingLimits.supplyLow.value, readingLimits.supplyHigh.value];
+  const { supplyGoodLow, supplyGoodHigh, supplyUsableLow, supplyUsableHigh } = readingLimits;
+  const good = `${supplyGoodLow.value} to ${supplyGoodHigh.value} V is good`;
+  const usable = `${supplyUsableLow.value} to ${supplyUsableHigh.value} V usable`;
   return {
     limit: {
       lower,
       upper,
-      text: `${lower} to ${upper} V; 114 to 126 V is good, 108 to 127 V usable; outside ${lower} to ${upper} V nothing is plugged in`,
+      text: `${lower} to ${upper} V; ${good}, ${usable}; outside ${lower} to ${upper} V nothing is plugged in`,
     },
-    look: {
-      over: readingLimits.supplyUsableHigh.value,
-      text: 'Over 127 V: high for a 120 V supply; tell whoever owns it.',
-    },
+    look: highSupply,
   };
 }
 

@@ -13,7 +13,7 @@ export function exportJob(store: Store, number: string, wish: { blobs?: boolean 
 }
 
 /** The same as the value that the text holds. */
-export function exportedJob(store: Store, number: string, { blobs: whole = true } = {}) {
+function exportedJob(store: Store, number: string, { blobs: whole = true } = {}) {
   const entries = store.logbook.entries(number);
   const shop = store.shop.state();
   const authors = new Map(entries.map((entry) => [entry.by.id, entry.by]));

@@ -31,7 +31,7 @@ export interface SessionStore {
 
 const hourMs = 3_600_000;
 /** A session ends after this long without use, and after this long in any case; one of nobody much sooner. */
-export const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
+const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
 
 /** Sessions of nobody, as every page with a form opens one: beyond these the oldest go, so that strangers do not fill the disk. */
 const nobodiesAtMost = 20_000;

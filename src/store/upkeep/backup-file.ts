@@ -87,7 +87,7 @@ function linked(part: string, file: string): boolean {
 }
 
 /** Reads a backup's manifest. Throws AppError `bad-file` where the file is none, or is not as long as it says. */
-export function readManifest(file: string): { manifest: Manifest; from: number } {
+function readManifest(file: string): { manifest: Manifest; from: number } {
   const handle = openSync(file, 'r');
   try {
     const head = Buffer.alloc(longestLine);

@@ -119,7 +119,7 @@ function waitsFor(because: string): string {
 }
 
 /** A step as a line of a list: its number, title and standing word. */
-export function stepLine(number: string, s: StepStanding, job: Assessment) {
+function stepLine(number: string, s: StepStanding, job: Assessment) {
   return {
     number: s.step.number,
     title: s.step.title,
@@ -138,7 +138,7 @@ function stepHref(number: string, job: Assessment, id: string): string {
 }
 
 /** Defects that are not closed, the open ones first. */
-export function defectLines(number: string, job: Assessment) {
+function defectLines(number: string, job: Assessment) {
   return job.defects
     .filter((d) => d.status !== 'closed')
     .map((d) => ({

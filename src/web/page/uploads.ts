@@ -14,7 +14,7 @@ export interface Upload {
 }
 
 const megabyte = 1024 * 1024;
-export const uploadLimits = {
+const uploadLimits = {
   fileBytes: 15 * megabyte,
   files: 8,
   allBytes: 60 * megabyte,

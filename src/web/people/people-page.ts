@@ -12,7 +12,7 @@ import { accessWords } from '../words/access-words.js';
 import { whenText } from '../words/job-words.js';
 import type { PassphraseAgain } from './passphrase-again.js';
 
-export const roleWords = {
+const roleWords = {
   fitter: { label: 'Fitter', hint: 'does the work and writes it down' },
   checker: { label: 'Checker', hint: 'looks again and signs the second look' },
   keeper: { label: 'Keeper', hint: 'keeps people, instruments and keys' },

@@ -131,7 +131,7 @@ function emptyFile(typed: Typed, issues: Issue[]): ReadingsFile | undefined {
 }
 
 /** The circuit alone, where it can be read: its points fill the lists to choose from. */
-export function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefined {
+function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefined {
   const factor = typed.unit === 'ft' ? metresPerFoot : 1;
   const figure = (field: string, times = 1): number => {
     const value = parseDecimal(typed[field] ?? '');

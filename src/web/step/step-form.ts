@@ -10,7 +10,7 @@ import { givenText } from '../words/entry-words.js';
 /** The name of an ask's field on the page; the rules name an ask by its id alone. */
 export const askField = (id: string) => `ask.${id}`;
 /** The tick beside an ask that stands for the value offered there: "14 in-lbf". */
-export const sameField = (id: string) => `${askField(id)}.same`;
+const sameField = (id: string) => `${askField(id)}.same`;
 
 /** What was typed for a step, as answers. Where a figure cannot be read the sentence stands beside its field. */
 export function answersFrom(
