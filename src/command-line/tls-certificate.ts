@@ -1,26 +1,8 @@
-import {
-  createHash,
-  generateKeyPairSync,
-  type KeyObject,
-  randomBytes,
-  sign,
-  X509Certificate,
-} from 'node:crypto';
+import { generateKeyPairSync, type KeyObject, sign, X509Certificate } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { isIP } from 'node:net';
-import {
-  bits,
-  context,
-  element,
-  integer,
-  octets,
-  oid,
-  sequence,
-  tags,
-  time,
-  truth,
-  utf8,
-} from '../record/der.js';
+import { ecdsaSha256, extension, keyIdentifier, keyUsage, serialNumber } from '../record/certificate.js';
+import { bits, context, element, integer, octets, oid, sequence, tags, time, utf8 } from '../record/der.js';
 import { namesOf } from './host-names.js';
 
 export interface TlsCertificate {
@@ -80,16 +62,11 @@ function certificateFor(
   privateKey: KeyObject,
   now: Date,
 ): Buffer {
-  const ecdsaSha256 = sequence(oid('1.2.840.10045.4.3.2'));
   const name = sequence(element(tags.set, sequence(oid('2.5.4.3'), utf8(names[0] as string))));
   const spki = publicKey.export({ type: 'spki', format: 'der' });
-  const extension = (id: string, critical: boolean, value: Buffer) =>
-    sequence(oid(id), ...(critical ? [truth()] : []), octets(value));
-  const serial = randomBytes(16);
-  serial[0] = ((serial[0] as number) & 0x3f) | 0x40;
   const body = sequence(
     context(0, integer(Buffer.from([2]))),
-    integer(serial),
+    serialNumber(),
     ecdsaSha256,
     name,
     sequence(time(new Date(now.getTime() - dayMs)), time(new Date(now.getTime() + lastsDays * dayMs))),
@@ -99,9 +76,9 @@ function certificateFor(
       3,
       sequence(
         extension('2.5.29.19', true, sequence()),
-        extension('2.5.29.15', true, element(tags.bits, Buffer.from([7, 0x80]))),
+        keyUsage(7, 0x80),
         extension('2.5.29.37', false, sequence(oid('1.3.6.1.5.5.7.3.1'))),
-        extension('2.5.29.14', false, octets(createHash('sha1').update(spki).digest())),
+        extension('2.5.29.14', false, octets(keyIdentifier(publicKey))),
         extension('2.5.29.17', false, sequence(...names.map(alternativeName))),
       ),
     ),

@@ -136,7 +136,7 @@ function parse(der: Buffer): X509Certificate {
 }
 
 /** 16 random bytes, positive and never zero. */
-function serialNumber(): Buffer {
+export function serialNumber(): Buffer {
   const bytes = randomBytes(16);
   bytes[0] = (bytes[0]! & 0x3f) | 0x40;
   return integer(bytes);
@@ -147,11 +147,17 @@ function distinguishedName({ name, organization }: CertificateRequest['subject']
   return sequence(part('2.5.4.10', organization), part('2.5.4.3', name));
 }
 
+/** One extension of a certificate, by its object identifier. @source RFC 5280 4.2 */
+export function extension(id: string, critical: boolean, value: Buffer): Buffer {
+  return sequence(oid(id), ...(critical ? [truth()] : []), octets(value));
+}
+
+/** What the key may do: the bits set in `byte`, of which the last `unused` say nothing. @source RFC 5280 4.2.1.3 */
+export function keyUsage(unused: number, byte: number): Buffer {
+  return extension('2.5.29.15', true, element(tags.bits, Buffer.from([unused, byte])));
+}
+
 function extensions({ use, publicKey, issuerPublicKey }: CertificateRequest): Buffer[] {
-  const extension = (id: string, critical: boolean, value: Buffer) =>
-    sequence(oid(id), ...(critical ? [truth()] : []), octets(value));
-  const keyUsage = (unused: number, byte: number) =>
-    extension('2.5.29.15', true, element(tags.bits, Buffer.from([unused, byte])));
   const subjectKey = extension('2.5.29.14', false, octets(keyIdentifier(publicKey)));
   if (use === 'root')
     return [
@@ -172,7 +178,7 @@ function extensions({ use, publicKey, issuerPublicKey }: CertificateRequest): Bu
 }
 
 /** SHA-1 of the public key's bits: a name for the key, not a protection. @source RFC 5280 4.2.1.2 (1) */
-function keyIdentifier(key: KeyObject): Buffer {
+export function keyIdentifier(key: KeyObject): Buffer {
   const spki = readElement(key.export({ type: 'spki', format: 'der' }));
   return createHash('sha1').update(members(spki)[1]!.content.subarray(1)).digest();
 }
