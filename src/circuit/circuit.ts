@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { wireSizes } from '../trade/wire.js';
 import { optionalText, text } from './text-field.js';
 
 /**
@@ -16,17 +17,20 @@ const oneOf = <T extends Record<string, string>>(words: T) =>
     error: 'choose one of the list',
   });
 
-/** Conductor sizes that a feed or a bond may have; smaller ones are no branch conductors. */
-const feedAwg = z.union([z.literal(14), z.literal(12), z.literal(10), z.literal(8), z.literal(6)], {
-  error: 'choose 14, 12, 10, 8 or 6 AWG',
-});
-const cordAwg = z.union(
-  [z.literal(18), z.literal(16), z.literal(14), z.literal(12), z.literal(10), z.literal(8), z.literal(6)],
-  {
-    error: 'choose 18, 16, 14, 12, 10, 8 or 6 AWG',
-  },
-);
-const rating = z.union([z.literal(15), z.literal(20), z.literal(30)], { error: 'choose 15, 20 or 30 A' });
+const oneOfFigures = <const T extends readonly number[]>(figures: T, unit: string) =>
+  z.union(
+    figures.map((figure: T[number]) => z.literal(figure)),
+    { error: `choose ${figures.slice(0, -1).join(', ')} or ${figures.at(-1)} ${unit}` },
+  );
+
+/** Conductor sizes (AWG) that a feed or a bond may have; smaller ones are no branch conductors. */
+export const feedSizes = [14, 12, 10, 8, 6] as const;
+/** Ratings (A) of a supply, an inlet and a breaker. */
+export const ratings = [15, 20, 30] as const;
+
+const feedAwg = oneOfFigures(feedSizes, 'AWG');
+const cordAwg = oneOfFigures(wireSizes, 'AWG');
+const rating = oneOfFigures(ratings, 'A');
 
 /** Words for each choice, said the same on the page, in the record and in the sheet. */
 export const words = {

@@ -1,4 +1,4 @@
-import { words } from '../../circuit/circuit.js';
+import { feedSizes, ratings, words } from '../../circuit/circuit.js';
 import { gaugeAreaText } from '../../circuit/quantity-text.js';
 import type { Quantity } from '../../circuit/units.js';
 
@@ -109,7 +109,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
     intro: 'What the van will be plugged into.',
     fields: [
       choice('vehicleUse', 'What the van is', words.vehicleUse),
-      figure('supply.amps', 'Rating of the receptacle it plugs into', [15, 20, 30], 'A'),
+      figure('supply.amps', 'Rating of the receptacle it plugs into', ratings, 'A'),
       measure('supply.loopOhms', 'Hot plus neutral, source to receptacle', 'resistance', ['Ω', 'Ω'], {
         hint: 'The resistance of the wires behind the receptacle. 0.3 Ω is assumed until it is measured.',
       }),
@@ -131,7 +131,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
     id: 'inlet',
     title: 'Inlet',
     fields: [
-      figure('inlet.amps', 'Inlet rating', [15, 20, 30], 'A'),
+      figure('inlet.amps', 'Inlet rating', ratings, 'A'),
       choice('inlet.side', 'Side of the van', words.side),
       measure('inlet.fromRearM', 'Distance from the rear', 'length', long),
       measure('inlet.heightM', 'Height above ground', 'length', long),
@@ -165,7 +165,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
     title: "The van's breaker",
     intro: "Required: it is what protects the van's wire from a bigger supply.",
     fields: [
-      figure('breaker.amps', 'Breaker rating', [15, 20, 30], 'A'),
+      figure('breaker.amps', 'Breaker rating', ratings, 'A'),
       text('breaker.place', 'Where it is', { hint: 'Reachable with the trim on.' }),
       measure('breaker.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
       ...boxFields(
@@ -220,7 +220,7 @@ export function outletFields(k: number): readonly CircuitField[] {
     figure(`${at}.amps`, 'Device rating', [15, 20], 'A'),
     choice(`${at}.terminals`, 'Terminals', words.terminals, 'Push-in holes never take stranded wire.'),
     measure(`${at}.torqueNm`, 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-    figure(`${at}.feed.awg`, 'Cable that feeds it', [14, 12, 10, 8, 6], 'AWG'),
+    figure(`${at}.feed.awg`, 'Cable that feeds it', feedSizes, 'AWG'),
     measure(`${at}.feed.lengthM`, 'Length of that cable', 'length', long),
     measure(`${at}.box.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], {
       hint: 'Marked inside the box.',

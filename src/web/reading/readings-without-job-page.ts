@@ -1,10 +1,13 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { ratings } from '../../circuit/circuit.js';
+import { ampsText, gaugeText } from '../../circuit/quantity-text.js';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
 import { firstOfAll, goOnWith } from '../../faults/first-of-all.js';
 import { isJobNumber } from '../../logbook/job-number.js';
 import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.js';
 import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
+import { wireSizes } from '../../trade/wire.js';
 import { flat } from '../circuit/circuit-form.js';
 import { sketchOf } from '../circuit/sketch-circuit.js';
 import { one, typedOf } from '../page/form.js';
@@ -75,6 +78,8 @@ function pageModel(typed: Readonly<Record<string, string>>) {
     rows: Array.from({ length: rows }, (_, k) => k),
     points: pointOptions(devices),
     lampOptions,
+    sizes: wireSizes.map((awg) => ({ value: awg, label: gaugeText(awg) })),
+    ratings: ratings.map((amps) => ({ value: amps, label: ampsText(amps) })),
   };
 }
 
