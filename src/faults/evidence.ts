@@ -142,12 +142,12 @@ export class Evidence {
   }
 
   /** Predictions at the supply's own volts and through the leads as they are. */
-  #off({ values, alike }: Stand): Stand {
+  #off({ values, alike, faint }: Stand): Stand {
     const off = values.map((value, i) => {
       if (this.#isVolts(i)) return value * this.supplyShare;
       return this.readings[i]!.test === 'resistance' ? value + this.leadOhm : value;
     });
-    return { values: off, alike };
+    return { values: off, alike, faint };
   }
 
   #sum(stand: Stand): number {
@@ -164,16 +164,20 @@ export class Evidence {
 
   /**
    * A ghost may show anything, but the same wherever the same two conductors are touched: the readings that lie far from the middle one
-   * of theirs were misread, if ghosts they are.
+   * of theirs were misread, if ghosts they are. So were the supply's full volts where nothing that carries any lies beside.
    */
-  #strayGhosts({ alike }: Stand): readonly number[] {
+  #strayGhosts({ alike, faint, values }: Stand): readonly number[] {
     const firsts = new Set(alike.filter((first, i) => first !== i));
-    return [...firsts].flatMap((first) => {
+    const full = [...faint.keys()].filter(
+      (i) => faint[i] === 1 && Number.isNaN(values[i]!) && this.#shown[i]! > this.#fullVolts,
+    );
+    const stray = [...firsts].flatMap((first) => {
       const same = this.readings.flatMap((_, i) => (alike[i] === first ? [i] : []));
       const middle = same.map((i) => this.#shown[i]!).sort((a, b) => a - b)[(same.length - 1) >> 1]!;
       const spread = ghostSpread * this.bench.circuit.supply.volts;
       return same.filter((i) => Math.abs(this.#shown[i]! - middle) > spread);
     });
+    return full.length === 0 ? stray : [...new Set([...stray, ...full])];
   }
 
   #isVolts(index: number): boolean {

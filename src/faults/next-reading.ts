@@ -30,19 +30,19 @@ interface Outcome {
 
 /**
  * The reading that parts the standing explanations best for what it costs the fitter: expected information by effort, dead
- * before live (or `only` dead), nothing opened that is closed. Null where no reading parts them.
+ * before live, nothing opened that is closed, of those that `may` be taken. Null where no reading parts them.
  * @source de Kleer and Williams, Diagnosing Multiple Faults, Artificial Intelligence 32 (1987)
  */
 export function nextReading(
   circuit: ElectricalCircuit,
   taken: Taken,
   standing: readonly Standing[],
-  only?: 'dead',
+  may: (test: Test) => boolean = () => true,
 ): Test | null {
   if (standing.length < 2) return null;
   const [first] = standing;
   const sound = first!.faults.length === 0 && first!.probability > surelySound;
-  const possible = possibleTests(circuit, taken, only ?? (sound ? 'round' : 'any'));
+  const possible = possibleTests(circuit, taken, sound ? 'round' : 'any').filter(({ test }) => may(test));
   const bench = new Bench(
     circuit,
     taken.meter,

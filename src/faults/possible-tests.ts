@@ -15,13 +15,13 @@ const shareOfRound = 0.75;
 
 /**
  * What could be read next: the round of readings, and beside it all that can be read at slots, pins, the cord's ends, the
- * supply's slots, and dead at a device's screws (or the `round` alone, or the `dead` ones alone); less what was taken, and
- * what makes no sense or harms as things stand.
+ * supply's slots, and dead at a device's screws (or the `round` alone); less what was taken, and what makes no sense or harms
+ * as things stand.
  */
 export function possibleTests(
   circuit: ElectricalCircuit,
   taken: Taken,
-  from: 'round' | 'any' | 'dead',
+  from: 'round' | 'any',
 ): PossibleTest[] {
   const amps = taken.loadAmps() ?? testLoadA;
   const round = fullSchedule(circuit).map((t) => ('amps' in t ? { ...t, amps } : t));
@@ -30,7 +30,6 @@ export function possibleTests(
   return all.flatMap((test, i) => {
     const act = actOf(test);
     if (known.has(act) || !isSensible(test, taken)) return [];
-    if (from === 'dead' && test.test !== 'resistance') return [];
     known.add(act);
     return [{ test, effort: effort(test) * (i < round.length ? shareOfRound : 1) }];
   });

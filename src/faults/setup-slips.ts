@@ -1,4 +1,4 @@
-import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
+import { type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
 import type { Evidence } from './evidence.js';
@@ -15,7 +15,8 @@ export interface SetupSlip {
     | 'fingers-on-probes'
     | 'leads-not-nulled'
     | 'appliance-leaks'
-    | 'stands-alone';
+    | 'stands-alone'
+    | 'stays-alive';
   readonly text: string;
 }
 
@@ -81,7 +82,23 @@ export function setupSlips(
       text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',
     });
   }
+  if (!any((f) => f.fault === 'fed-from-line' || f.fault === 'line-load-reversed'))
+    slips.push(...aliveAfterTest(circuit, evidence));
   return [...slips, ...fromOneReading(evidence, leading.length === 0)];
+}
+
+/** What stays alive after TEST though no fault of the wiring that is known here leaves it so: the device, or another way in. */
+function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): SetupSlip[] {
+  const answers = readings.flatMap((r) =>
+    r.test === 'observation' && r.what === 'dead-when-tripped' ? [r] : [],
+  );
+  const alive = answers.filter((r) => !r.answer).map((r) => r.at);
+  if (alive.length === 0) return [];
+  const device = `outlet${circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1)) + 1}`;
+  const names = alive.map((at) => at.replace('outlet', 'outlet ')).sort();
+  const behind = `TEST left ${names.join(' and ')} alive: does a second cable reach it past the device, or another source? With the plug out, follow every cable from its box back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
+  const opens = `TEST left ${names.join(' and ')} alive: did the device click? Press once more with nothing plugged in. If it stays alive, that device does not open its contacts: replace it, and use nothing before.`;
+  return [{ slip: 'stays-alive', text: alive.includes(device) ? opens : behind }];
 }
 
 /** Where one single reading stands against "nothing wrong", that reading may be the slip; `sound`: no fault explains it better. */

@@ -1,7 +1,7 @@
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ElectricalCircuit } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
-import { type Layout, layOut, nodeAt, nowhere } from './layout.js';
+import { type Layout, layOut, nodeAt, nodesBeside, nowhere } from './layout.js';
 import { type LiveState, settle, solve } from './live-state.js';
 import { floatingOhm, lowImpedanceOhm, type Meter } from './meter.js';
 import { wire } from './network.js';
@@ -26,6 +26,8 @@ export interface Stand {
   readonly values: Float64Array;
   /** For each reading of a floating point: the first one between the same two conductors, which shows the same; else its own index. */
   readonly alike: Int16Array;
+  /** 1 for each reading of a floating point beside which nothing carries volts: what couples into it is far from the supply's. */
+  readonly faint: Uint8Array;
 }
 
 interface Pair {
@@ -33,6 +35,8 @@ interface Pair {
   readonly a: number;
   readonly b: number;
   readonly inputOhms: number;
+  /** The conductors that lie beside the two points; none where one of them is true earth. */
+  readonly beside: readonly number[];
 }
 
 /** A list of tests on one circuit with one meter, made ready to be asked of many sets of faults. */
@@ -82,7 +86,8 @@ export class Bench {
 
   /** The live tests, added to the dead ones in `values`. */
   showLive(faults: readonly Fault[], values: Float64Array): Shows {
-    const stand: Stand = { values, alike: Int16Array.from(values, (_, index) => index) };
+    const alike = Int16Array.from(values, (_, index) => index);
+    const stand: Stand = { values, alike, faint: new Uint8Array(values.length) };
     if (!this.#anyLive) return { ...stand, other: undefined };
     this.layout.meshes.giveBack();
     const state = settle(this.layout, faults);
@@ -116,7 +121,7 @@ export class Bench {
       near ||= under.otherContacts !== undefined;
     }
     if (!near) return { ...stand, other: undefined };
-    const other: Stand = { values: values.slice(), alike: stand.alike.slice() };
+    const other: Stand = { values: values.slice(), alike: alike.slice(), faint: stand.faint.slice() };
     for (const i of this.#resets) other.values[i] = resets;
     if (state.otherContacts !== undefined) {
       const contacts = state.otherContacts;
@@ -133,7 +138,7 @@ export class Bench {
     return { ...stand, other };
   }
 
-  #read(pairs: readonly Pair[], state: Solved, { values, alike }: Stand): void {
+  #read(pairs: readonly Pair[], state: Solved, { values, alike, faint }: Stand): void {
     const floating: Pair[] = [];
     for (const pair of pairs) {
       const { index, a, b, inputOhms } = pair;
@@ -142,10 +147,12 @@ export class Bench {
       if (ohm > floatingOhm && inputOhms > lowImpedanceOhm) {
         values[index] = Number.NaN;
         alike[index] = floating.find((earlier) => betweenTheSame(state, earlier, pair))?.index ?? index;
+        faint[index] = Number(isFaint(state, pair));
         floating.push(pair);
         continue;
       }
       alike[index] = index;
+      faint[index] = 0;
       const between = potentialOf(state, a) - potentialOf(state, b);
       values[index] = (Math.abs(between) * inputOhms) / (inputOhms + ohm);
     }
@@ -185,7 +192,14 @@ export class Bench {
     const state = test.test === 'resistance' ? 'dead' : 'live';
     const [from, to] = [parsePoint(this.circuit, test.from)!, parsePoint(this.circuit, test.to)!];
     const inputOhms = ('inputOhms' in test ? test.inputOhms : undefined) ?? this.meter.inputOhms;
-    const pair = { index, a: nodeAt(this.layout, from, state), b: nodeAt(this.layout, to, state), inputOhms };
+    const beside = [from, to].flatMap((point) => nodesBeside(this.layout, point));
+    const pair = {
+      index,
+      a: nodeAt(this.layout, from, state),
+      b: nodeAt(this.layout, to, state),
+      inputOhms,
+      beside: from.at === 'earth' || to.at === 'earth' ? [] : beside,
+    };
     if (test.test === 'resistance') this.#dead.push(pair);
     else if (test.test === 'loaded-voltage') this.#loadAt(outletOf(test.from)!, test.amps).pairs.push(pair);
     else if (from.at === 'connector' || to.at === 'connector') this.#cordEnd.push(pair);
@@ -218,6 +232,11 @@ function isOneConductor(state: Solved, a: number, b: number): boolean {
 
 /** More than any conductor drops between two of its points under a load. */
 const oneConductorVolts = 20;
+
+/** No conductor beside a floating one carries volts, so none couple into it. */
+function isFaint(state: Solved, { beside }: Pair): boolean {
+  return beside.length > 0 && beside.every((node) => Math.abs(potentialOf(state, node)) < oneConductorVolts);
+}
 
 function betweenTheSame(state: Solved, one: Pair, other: Pair): boolean {
   const is = (a: number, b: number) => isOneConductor(state, a, b);

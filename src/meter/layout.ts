@@ -103,3 +103,24 @@ export function nodeAt(layout: Layout, point: Point, state: 'dead' | 'live'): nu
     }
   }
 }
+
+/** The nodes of all conductors that lie beside a point in its box and its cables; of the chassis the ground that it is bonded to. */
+export function nodesBeside({ supply, connector, inlet, outlets, chassis }: Layout, point: Point): number[] {
+  switch (point.at) {
+    case 'chassis':
+      return [chassis];
+    case 'earth':
+      return [];
+    case 'supply':
+    case 'plug':
+      return [...supply];
+    case 'inlet':
+      return [...inlet];
+    case 'connector':
+      return [...connector];
+    case 'outlet': {
+      const { slot, line, load } = outlets[point.outlet - 1]!;
+      return [...slot, ...line, ...load];
+    }
+  }
+}

@@ -1,6 +1,7 @@
 import { ohmsText } from '../circuit/quantity-text.js';
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
+import { besideOthers } from './beside-others.js';
 import { judgeReading } from './judge-reading.js';
 import { refuse, type WithJob } from './proposal.js';
 import type { PlannedReading } from './step.js';
@@ -30,7 +31,8 @@ export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[
   ) {
     return refuse('instrument', 'say which instrument showed it');
   }
-  const judged = judgeReading(planned, entry.body.shown, entry.body.instrument);
+  const alone = judgeReading(planned, entry.body.shown, entry.body.instrument);
+  const judged = besideOthers({ planned, ...alone, taken: entry }, (id) => job.readings.get(id));
   const known = job.defects.some((d) => d.defect.subject === entry.subject && d.status === 'open');
   if (judged.verdict !== 'fail' || known) return { ok: true, value: [entry] };
   const raised: NewEntry = {

@@ -1,54 +1,81 @@
 import { numberText } from '../circuit/quantity-text.js';
-import type { InstrumentSnapshot } from '../logbook/entry.js';
+import type { EntryBody, InstrumentSnapshot } from '../logbook/entry.js';
+import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { uncertainty } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ReadingStanding } from './assessment.js';
 import { meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
-/** A reading beside which another is judged; undefined where this circuit does not call for it. */
-type Other = ReadingStanding | undefined;
+/** A reading as it was judged alone. */
+export type JudgedAlone = Pick<ReadingStanding, 'planned' | 'verdict' | 'remarks'> & {
+  readonly taken?: { readonly body: EntryBody<'reading taken'> };
+};
 
-/** Volts that were shown, with what a sound circuit shows. */
+type Of = (id: string) => JudgedAlone | undefined;
+
+/** Volts that a meter of known error showed, with what a sound circuit shows. */
 interface Shown {
   readonly code: string;
   readonly volts: number;
   readonly expected: number;
-  readonly instrument: InstrumentSnapshot | undefined;
+  readonly instrument: InstrumentSnapshot;
+  /** How far the meter may be off there, V. */
+  readonly error: number;
 }
 
-/** The readings that a reading is judged beside, by their ids. */
+/** The readings that a reading is judged beside, by their ids: its own match first. */
 export function besideIds({ id, outlet }: PlannedReading): readonly string[] {
   if (outlet !== undefined && id === `loaded.hot-neutral.${outlet}`)
-    return [`voltage.hot-neutral.${outlet}`, 'loaded.supply', 'supply.hot-neutral'];
+    return [`voltage.hot-neutral.${outlet}`, 'loaded.supply', suppliesVolts];
   if (id.startsWith('trim-on.')) return [id.slice('trim-on.'.length)];
-  if (id === 'supply.hot-ground') return ['supply.hot-neutral'];
-  const pair = /^cord-end\.(hot-.+)$/.exec(id)?.[1];
-  return pair === undefined ? [] : [`supply.${pair}`];
+  if (id === 'cord-end.hot-ground') return ['supply.hot-ground', suppliesVolts];
+  return isBesideSupply.test(id) ? [suppliesVolts] : [];
 }
 
 /**
  * What a reading says beside the others that stand, of which it asks for those of `besideIds` alone: a drop beside the same slot’s
- * own volts without load, a cord’s end beside its supply, a ground with the trim on beside what it was before.
+ * own volts without load, slots and a cord’s end beside their supply, a ground with the trim on beside what it was before.
  */
-export function besideOthers(reading: ReadingStanding, of: (id: string) => Other): ReadingStanding {
-  const [first, ...more] = besideIds(reading.planned).map(of);
-  const { id } = reading.planned;
-  if (first === undefined || (reading.verdict !== 'pass' && reading.verdict !== 'unproven')) return reading;
-  if (id.startsWith('loaded.')) return besideNoLoad(reading, first, more);
-  if (id.startsWith('trim-on.')) return besideBefore(reading, first);
-  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook } = readingLimits;
-  return besideSame(
-    reading,
-    first,
-    id === 'supply.hot-ground' ? hotGroundAgainstNeutralLook.value : cordEndAgainstSupplyLook.value,
-  );
+export function besideOthers<R extends JudgedAlone>(reading: R, of: Of): R {
+  const { id, outlet } = reading.planned;
+  const [match] = besideIds(reading.planned);
+  if (match === undefined || reading.taken === undefined) return reading;
+  if (outlet !== undefined && id.startsWith('loaded.')) return besideNoLoad(reading, of);
+  if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
+  if (id.startsWith('trim-on.')) return besideBefore(reading, of(match));
+  return besideMeasured(besideAlike(reading, of(match)), of(suppliesVolts));
 }
 
-/** Two readings that should show nearly the same volts. */
-function besideSame(reading: ReadingStanding, other: ReadingStanding, look: number): ReadingStanding {
+/** The reading of the supply's own volts. */
+const suppliesVolts = 'supply.hot-neutral';
+
+/** What is driven by the supply's hot: the slots, the cord's end, and the supply's own hot to ground. */
+const isBesideSupply = /^(?:(?:voltage|cord-end)\.hot-|supply\.hot-ground$)/;
+
+/**
+ * A slot's hot is right from 0.9 of the supply's volts on: of what the supply showed, where that stands, for a supply may be
+ * anywhere in its band; else of the nominal ones.
+ */
+function besideMeasured<R extends JudgedAlone>(reading: R, supply: JudgedAlone | undefined): R {
+  const [own, at] = [voltsOf(reading), supply?.verdict === 'pass' ? voltsOf(supply) : undefined];
+  if (own === undefined) return reading;
+  const lower = readingLimits.slotShareOfSupply.value * (at?.volts ?? own.expected);
+  const verdict = judgeAgainstLimit({ value: own.volts, uncertainty: own.error, lower });
+  if (verdict === 'pass') return reading;
+  const text = `No less than ${numberText(lower, 1)} V is right here: 0.9 of ${at ? `the ${at.volts} V of ${at.code}` : 'the nominal volts'}.`;
+  return { ...withRemark(reading, text), verdict };
+}
+
+/** Two readings of one supply that should show nearly the same volts: at its own slots and at the cord's end. */
+function besideAlike<R extends JudgedAlone>(reading: R, other: JudgedAlone | undefined): R {
+  const { id } = reading.planned;
+  if (id.startsWith('voltage.')) return reading;
   const [own, beside] = [voltsOf(reading), voltsOf(other)];
   if (own === undefined || beside === undefined) return reading;
+  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook } = readingLimits;
+  const look =
+    id === 'supply.hot-ground' ? hotGroundAgainstNeutralLook.value : cordEndAgainstSupplyLook.value;
   const apart = Math.abs(own.volts - beside.volts);
   if (apart - errorBetween(own, beside) <= look) return reading;
   const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
@@ -56,8 +83,8 @@ function besideSame(reading: ReadingStanding, other: ReadingStanding, look: numb
 }
 
 /** With the trim on a ground that was through is through still; what the last screws did to it shows as a difference. */
-function besideBefore(reading: ReadingStanding, before: ReadingStanding): ReadingStanding {
-  const [now, then] = [reading.taken?.body, before.taken?.body];
+function besideBefore<R extends JudgedAlone>(reading: R, before: JudgedAlone | undefined): R {
+  const [now, then] = [reading.taken?.body, before?.taken?.body];
   if (now?.shown.kind !== 'ohms' || then?.shown.kind !== 'ohms') return reading;
   const [a, b] = [now.shown.ohms, then.shown.ohms];
   const [meterA, meterB] = [meterOf(now.instrument), meterOf(then.instrument)];
@@ -68,45 +95,74 @@ function besideBefore(reading: ReadingStanding, before: ReadingStanding): Readin
     uncertainty(meterB, { test: 'resistance', value: b });
   const most = readingLimits.trimOnChange.value;
   if (upper === undefined || a - b - error <= most) return reading;
-  const text = `${before.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
+  const text = `${before?.planned.code} showed ${numberText(b)} Ω before the trim was on: no more than ${most} Ω above it is usual. Look at what the last screws and folds did.`;
   return withRemark(reading, text);
 }
 
 /**
- * The limit under load counts from 120 V; a supply that stands higher would hide a joint under it. So the drop is also taken from
- * what the same slot showed without load: where it is beyond the predicted by more than is to be mended, the pass is no proof.
- * Where the supply was read with the same load, its own drop is left out. @source arithmetic; no standard
+ * What a load takes is counted from what the same slot shows without it: so a supply that stands high hides no joint, and one that
+ * stands low is not laid to the van. What the supply itself loses beyond the assumed, where it was read with the same load, is left
+ * out. A pass whose drop speaks of a joint that is to be mended is no proof. @source arithmetic; no standard
  */
-function besideNoLoad(
-  reading: ReadingStanding,
-  slot: ReadingStanding,
-  [loadedSupply, unloadedSupply]: readonly Other[],
-): ReadingStanding {
+function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
+  const [slot, loadedSupply, unloadedSupply] = besideIds(reading.planned).map(of);
   const van = drop(reading, slot);
-  if (van === undefined) return reading;
+  const proven = slot !== undefined && besideOthers(slot, of).verdict === 'pass';
+  const judged = proven && van !== undefined ? reading : withoutProof(reading);
+  if (van === undefined) return judged;
   const supply = drop(loadedSupply, unloadedSupply);
-  const beyondOhm = van.beyondOhm - Math.max(0, supply?.beyondOhm ?? 0);
-  const least = beyondOhm - van.errorOhm - (supply?.errorOhm ?? 0);
-  if (least <= readingLimits.unexplainedLook.value) return reading;
+  const supplyOhm = Math.max(0, supply?.beyondOhm ?? 0);
+  const errorOhm = van.errorOhm + (supply?.errorOhm ?? 0);
+  const most = (readingLimits.drop.value / 100) * van.nominal;
+  const lost = judgeAgainstLimit({
+    value: van.volts - supplyOhm * van.amps,
+    uncertainty: errorOhm * van.amps,
+    upper: most,
+  });
+  const least = van.beyondOhm - supplyOhm - errorOhm;
   const mend = least > readingLimits.unexplainedMend.value;
+  if (lost === 'pass' && least <= readingLimits.unexplainedLook.value)
+    return van.isLow ? withRemark(judged, tooWeak) : judged;
   const told = `${van.code} showed ${van.unloaded} V without load, so ${van.amps} A take ${numberText(van.volts, 1)} V here; this circuit predicts ${numberText(van.predicted, 1)} V.`;
-  const todo = mend
-    ? `Read both again, one right after the other. If it stays, find the warm joint and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`
-    : 'Look for the warm joint.';
-  return { ...withRemark(reading, `${told} ${todo}`), verdict: mend ? 'unproven' : reading.verdict };
+  const todo =
+    lost === 'fail' || mend
+      ? `Read both again, one right after the other. If it stays, find the warm joint and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`
+      : lost === 'unproven'
+        ? `The meter’s error reaches across ${numberText(most)} V: read both again, one right after the other, with a finer meter.`
+        : 'Look for the warm joint.';
+  const alone = mend && lost === 'pass' ? 'unproven' : lost;
+  return { ...withRemark(judged, `${told} ${todo}`), verdict: worse(judged.verdict, alone) };
 }
 
-function withRemark(reading: ReadingStanding, text: string): ReadingStanding {
+/** A drop is counted from what the slot shows without load: where that is not proven, nor is the drop. */
+function withoutProof<R extends JudgedAlone>(reading: R): R {
+  if (reading.verdict !== 'pass') return reading;
+  const text =
+    'The drop is counted from hot to neutral here without load, which is not proven: read that first.';
+  return { ...withRemark(reading, text), verdict: 'unproven' };
+}
+
+function worse(a: ReadingStanding['verdict'], b: LimitVerdict): ReadingStanding['verdict'] {
+  if (a === 'fail' || b === 'fail') return 'fail';
+  return b === 'unproven' ? b : a;
+}
+
+const tooWeak =
+  'The van takes no more than it may: this supply stands too low to prove it here. Use a stronger one.';
+
+function withRemark<R extends JudgedAlone>(reading: R, text: string): R {
   return { ...reading, remarks: [...reading.remarks, text] };
 }
 
-function drop(loaded: Other, slot: Other) {
+/** What a load takes between two readings of one place, V and Ω; undefined where they do not tell. */
+function drop(loaded: JudgedAlone | undefined, slot: JudgedAlone | undefined) {
   const [on, off] = [voltsOf(loaded), voltsOf(slot)];
   const shown = loaded?.taken?.body.shown;
   const { amps: planned } = loaded?.planned ?? {};
   if (on === undefined || off === undefined || shown?.kind !== 'loaded-volts' || planned === undefined)
     return undefined;
   const { amps } = shown;
+  const error = errorBetween(on, off);
   const volts = off.volts - on.volts;
   const predicted = ((off.expected - on.expected) / planned) * amps;
   return {
@@ -116,24 +172,28 @@ function drop(loaded: Other, slot: Other) {
     volts,
     predicted,
     beyondOhm: (volts - predicted) / amps,
-    errorOhm: errorBetween(on, off) / amps,
+    errorOhm: error / amps,
+    nominal: off.expected,
+    isLow: on.volts - on.error < readingLimits.supplyLow.value,
   };
 }
 
-function voltsOf(standing: Other): Shown | undefined {
+function voltsOf(standing: JudgedAlone | undefined): Shown | undefined {
   const body = standing?.taken?.body;
   if (standing === undefined || body === undefined || !('volts' in body.shown)) return undefined;
   const { value } = standing.planned.expected;
   if (typeof value !== 'number') return undefined;
-  const { planned } = standing;
-  return { code: planned.code, volts: body.shown.volts, expected: value, instrument: body.instrument };
+  const { shown, instrument } = body;
+  const meter = meterOf(instrument);
+  if (instrument?.volts === undefined || meter === undefined) return undefined;
+  const error = uncertainty(meter, { test: 'voltage', value: shown.volts });
+  return { code: standing.planned.code, volts: shown.volts, expected: value, instrument, error };
 }
 
 /** How far the difference of two readings may be off, V: one meter errs alike in both, but for its counts; two meters each err alone. */
 function errorBetween(a: Shown, b: Shown): number {
-  const [meterA, meterB] = [meterOf(a.instrument), meterOf(b.instrument)];
-  if (meterA === undefined || meterB === undefined) return Number.POSITIVE_INFINITY;
-  const at = (meter: typeof meterA, value: number) => uncertainty(meter, { test: 'voltage', value });
-  if (a.instrument?.id !== b.instrument?.id) return at(meterA, a.volts) + at(meterB, b.volts);
-  return at(meterA, Math.abs(a.volts - b.volts)) + at(meterA, 0);
+  const meter = meterOf(a.instrument);
+  if (meter === undefined || a.instrument.id !== b.instrument.id) return a.error + b.error;
+  const at = (value: number) => uncertainty(meter, { test: 'voltage', value });
+  return at(Math.abs(a.volts - b.volts)) + at(0);
 }

@@ -54,11 +54,12 @@ export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefine
   return { test, planned: plannedFor(job, test), wouldShow: wouldShow(job, answer, test) };
 }
 
-/** The answer's next reading; where the van may not be live for it, the dead one that parts the suspects best. */
+/** The answer's next reading; where the job is not so far, the one that parts the suspects best of those that may be taken. */
 function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): Test | null {
-  if (asked === null || asked.test === 'resistance' || mayBeLive(job, asked)) return asked;
+  const may = (test: Test) => test.test === 'resistance' || mayBeLive(job, test);
+  if (asked === null || may(asked)) return asked;
   const { circuit, meter, readings } = readingsFileOf(job);
-  return nextReading(circuit, new Taken(readings, meter), suspects, 'dead');
+  return nextReading(circuit, new Taken(readings, meter), suspects, may);
 }
 
 /** What is live that a hand is on: the first thing to do is to unplug, and nobody probes on. */
@@ -73,14 +74,31 @@ export function saysHandsOff({ planned, verdict }: Pick<ReadingStanding, 'planne
   return verdict === 'fail' && handsOff.has(planned.rule);
 }
 
-/** The live stage is reached, nothing that people touch is live, and no step that stands before this reading is open: no load where a ground or a pole is wrong. */
+/**
+ * Nothing that people touch is live, and the work has reached the step where such a reading stands: no load where a ground or
+ * a pole may be wrong, and nothing in the van while its supply, its cord or its skin is not right.
+ */
 function mayBeLive(job: Assessment, test: Test): boolean {
   if ([...job.readings.values()].some(saysHandsOff)) return false;
-  const live = job.stages.find((s) => s.id === 'live')?.steps ?? [];
-  if (!live.some((s) => s.status === 'done' || s.status === 'ready')) return false;
-  const planned = plannedFor(job, test);
-  const status = planned && job.steps.get(planned.step)?.status;
-  return status !== 'held' && status !== 'waiting';
+  const steps = job.stages.flatMap((s) => (s.id === 'dead' || s.id === 'live' ? s.steps : []));
+  const at = steps.findIndex((s) => s.step.id === liveStepOf(test));
+  const before = steps.slice(0, at).filter((s) => s.step.conditional === undefined);
+  const status = steps[at]?.status;
+  return before.every((s) => s.status === 'done') && (status === 'done' || status === 'ready');
+}
+
+/** The step of the live stage at which a reading of this kind is taken, be it planned or not. */
+function liveStepOf(test: Test): string {
+  if (test.test === 'loaded-voltage') return 'under-load';
+  if (test.test === 'observation') {
+    if (test.what === 'holds-under-load') return 'under-load';
+    if (test.what === 'dead-when-tripped') return 'test-button';
+    return test.what === 'three-lamp' ? 'slot-voltages' : 'breaker-on';
+  }
+  const touches = (place: string) => [test.from, test.to].some((p) => p.startsWith(place));
+  if (touches('outlet')) return 'slot-voltages';
+  if (touches('chassis')) return 'chassis-to-earth';
+  return touches('connector') ? 'cord-end-measured' : 'supply-measured';
 }
 
 function plannedFor(job: Assessment, test: Test): PlannedReading | undefined {

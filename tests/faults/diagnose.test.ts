@@ -102,6 +102,53 @@ describe('the fault-finder’s answer', () => {
     );
   });
 
+  it('takes no full volts for a ghost where nothing that carries volts lies beside: a lost neutral is no lost hot', () => {
+    // Hot at every slot behind a latched device, and nothing runs.
+    const lost = circuit.run.flatMap((_, k): Reading[] => {
+      const [hot, neutral, ground] = ['hot', 'neutral', 'ground'].map((c) => `outlet${k + 1}.${c}`) as [
+        string,
+        string,
+        string,
+      ];
+      return [
+        { test: 'voltage', from: hot, to: neutral, volts: 33 },
+        { test: 'voltage', from: hot, to: ground, volts: 119.6 },
+        { test: 'voltage', from: neutral, to: ground, volts: 85 },
+      ];
+    });
+    const { suspects } = diagnose(file(lost));
+    expect(suspects[0]?.text).toMatch(/^Neutral open/);
+    expect(suspects.map((s) => s.text).join()).not.toMatch(/Hot open/);
+    // With no more than half of the volts it may be the hot as well.
+    const half = diagnose(file(lost.map((r) => ('volts' in r ? { ...r, volts: 40 } : r))));
+    expect(half.suspects.map((s) => s.text).join()).toMatch(/Hot open/);
+  });
+
+  it('asks how an outlet stays alive after TEST where no fault of the wiring leaves it so', () => {
+    const alive = (...outlets: string[]) =>
+      diagnose(
+        file(
+          readings([]).map((r) =>
+            'what' in r && r.what === 'dead-when-tripped' && outlets.includes(r.at)
+              ? ({ ...r, answer: false } as Reading)
+              : r,
+          ),
+        ),
+      );
+    expect(alive().askFirst).toEqual([]);
+    expect(alive('outlet3')).toMatchObject({ verdict: 'fail', suspects: [] });
+    expect(
+      alive('outlet3')
+        .askFirst.map((a) => a.text)
+        .join(),
+    ).toMatch(/outlet 3 alive: does a second cable reach it past the device/);
+    expect(
+      alive('outlet1', 'outlet2', 'outlet3')
+        .askFirst.map((a) => a.text)
+        .join(),
+    ).toMatch(/replace it, and use nothing before/);
+  });
+
   it('takes ghosts of one conductor for what they are though a hand moves them', () => {
     const open: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'supply' }];
     const ghosts = readings(open).map((r, i) =>

@@ -72,6 +72,8 @@ describe('other mends', () => {
       ['continuity', 'polarity', 'ground-fault-device'].includes(x.rule),
     ))
       expect(list).toContain(r.id);
+    // Its box is where the grounds of the run behind are spliced.
+    for (const o of ['bench', 'press', 'locker']) expect(list).toContain(`ground-path.${o}`);
     expect(list).not.toContain('bond');
     expect(list).not.toContain('cord.hot');
   });

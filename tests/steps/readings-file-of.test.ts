@@ -102,6 +102,23 @@ describe('the next reading in a job', () => {
     expect(nextInJob(atSlots, answer(open))?.test).toEqual(open);
   });
 
+  it('is none with a load that the job has no reading for either: hot to ground under load at a slot that lost a pole', () => {
+    const atSlots = jobOf(played(demoCircuit(), { until: (job) => job.next?.step.id === 'slot-voltages' }));
+    const loaded = { test: 'loaded-voltage', from: 'outlet1.hot', to: 'outlet1.ground', amps: 8 } as const;
+    expect(nextInJob(atSlots, answer(loaded))?.test.test ?? 'resistance').toBe('resistance');
+  });
+
+  it('is none in the van while its supply is not right: nothing is plugged in there to find out more', () => {
+    const atSupply = jobOf(
+      played(demoCircuit(), { until: (job) => job.next?.step.id === 'supply-measured' }),
+    );
+    const inVan = { test: 'voltage', from: 'outlet1.hot', to: 'earth' } as const;
+    const next = nextInJob(atSupply, answer(inVan))?.test;
+    expect(JSON.stringify(next ?? {})).not.toMatch(/"voltage".*outlet/);
+    const slots = { test: 'voltage', from: 'supply.neutral', to: 'supply.ground' } as const;
+    expect(nextInJob(atSupply, answer(slots))?.planned?.id).toBe('supply.neutral-ground');
+  });
+
   it('is none where nothing parts what is left', () => {
     expect(nextInJob(whole, answer(null))).toBeUndefined();
   });

@@ -12,18 +12,25 @@ const cordLine = linesIn('cord');
 
 const cordTypes: Source = { publication: 'NEC', clause: 'Table 400.4', sure: 'C' };
 
-/** Whether the cord carries the breaker's amperes, reaches, and may lie outdoors. */
+/** Whether the cord carries the inlet's amperes, reaches, and may lie outdoors. */
 export function cordLines(circuit: Circuit): SheetLine[] {
   return [carries(circuit), reaches(circuit), outdoors(circuit), groundPin(), guidance(circuit)];
 }
 
-function carries({ cord, breaker }: Circuit): SheetLine {
+/** Like the wire behind the inlet, the cord lies ahead of the van's breaker: it is held to the inlet's rating too. */
+function carries({ cord, breaker, inlet }: Circuit): SheetLine {
   const row = cordRow(cord.awg);
+  const larger = inlet.amps > breaker.amps;
+  const least = larger ? inlet.amps : breaker.amps;
   return cordLine('ampacity', 'What the cord carries', {
     value: row ? `${row.twoCarrying} A at ${gaugeText(cord.awg)}` : 'no figure at hand',
-    limit: `at least ${breaker.amps} A (the van's breaker)`,
-    verdict: verdictOf(row && row.twoCarrying >= breaker.amps),
-    formula: `Three-wire cord with two conductors carrying current, ${gaugeText(cord.awg)}, in air of 30 °C.`,
+    limit: `at least ${least} A (${larger ? 'the inlet' : "the van's breaker"})`,
+    verdict: verdictOf(row && row.twoCarrying >= least),
+    formula: `Three-wire cord with two conductors carrying current, ${gaugeText(cord.awg)}, in air of 30 °C.${
+      larger
+        ? ` It lies ahead of the van's breaker: only the supply's protects it, and that may be as large as the inlet, ${inlet.amps} A.`
+        : ''
+    }`,
     sources: row ? [row.source] : [cordAmpacity.source],
     mend: 'Use a thicker cord.',
   });

@@ -50,18 +50,24 @@ function grip({ entry, cable }: Circuit): SheetLine {
   const od = cable.outsideDiameterMm;
   const { clampMinMm, clampMaxMm } = entry;
   const known = clampMaxMm !== undefined && (entry.kind !== 'cord-grip' || clampMinMm !== undefined);
+  // A grommet lies inside its hole, a grip's thread goes through it: what either takes is narrower than the hole.
+  const impossible = known && clampMaxMm >= entry.holeMm;
   const met = known ? withinMost(od, clampMaxMm) && withinMost(clampMinMm ?? 0, od) : undefined;
   const what = entry.kind === 'cord-grip' ? 'cord grip' : 'grommet';
   const range = [clampMinMm, clampMaxMm].filter((v) => v !== undefined).map((v) => millimetresText(v));
   return entryLine('grip', `The ${what} and the cable`, {
     value: `${millimetresText(od)} cable`,
     limit: range.length === 0 ? `the ${what}'s range, not given` : `${what} for ${range.join(' to ')}`,
-    verdict: verdictOf(met),
-    formula: known
-      ? `The cable's outside diameter lies ${met ? 'within' : 'outside'} what the ${what} takes.`
-      : `What the ${what} takes is not given, so the fit is not known.`,
+    verdict: verdictOf(met && impossible ? undefined : met),
+    formula: impossible
+      ? `A ${what} that takes ${millimetresText(clampMaxMm)} does not go into a hole of ${millimetresText(entry.holeMm)}: one of the two figures is wrong.`
+      : known
+        ? `The cable's outside diameter lies ${met ? 'within' : 'outside'} what the ${what} takes.`
+        : `What the ${what} takes is not given, so the fit is not known.`,
     sources: [strain],
-    mend: `Use a ${what} that takes ${millimetresText(od)}, and enter its range.`,
+    mend: impossible
+      ? `Measure the hole and the ${what} again, and enter both.`
+      : `Use a ${what} that takes ${millimetresText(od)}, and enter its range.`,
   });
 }
 

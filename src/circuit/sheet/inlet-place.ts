@@ -59,9 +59,10 @@ function height({ inlet }: Circuit): SheetLine {
   const most = buildLimits.inletHeight;
   return inletLine('height', 'Height', {
     value: metresText(inlet.heightM),
-    limit: `at most ${metresText(most.value)} above the ground, and above the spray of the wheels`,
+    limit: `at most ${metresText(most.value)} above the ground`,
     verdict: verdictOf(withinMost(inlet.heightM, most.value)),
-    formula: 'Low enough to plug in by hand; the spray is looked at on the vehicle.',
+    formula:
+      'Low enough to plug in by hand. How low is too low for the spray of the wheels is not judged here: look at it on the vehicle.',
     sources: [most.source],
     concession: 'named-person',
     mend: 'Move the inlet lower.',

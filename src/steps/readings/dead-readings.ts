@@ -64,6 +64,8 @@ function absenceOfVoltage(circuit: Circuit): ReadingDraft[] {
 
 function groundPath(circuit: Circuit, o: Outlet): ReadingDraft {
   const k = circuit.run.indexOf(o) + 1;
+  // The grounds of the run are spliced in the device's own box, with its pigtail.
+  const passesDevice = upTo(circuit, o).some((at) => at.device === 'gfci-receptacle');
   return readingDraft({
     id: `ground-path.${o.id}`,
     code: `G${k}`,
@@ -81,11 +83,7 @@ function groundPath(circuit: Circuit, o: Outlet): ReadingDraft {
     mistakes: ['leads-not-nulled', 'buzzer', 'shutter'],
     parts: ['inlet', ...feeds(upTo(circuit, o)), `outlet:${o.id}`],
     basis: runFacts(circuit, k),
-    disturbedBy: [
-      ...relandedUpTo(circuit, o),
-      boxOpened,
-      ...(o.device === 'gfci-receptacle' ? [deviceTouched] : []),
-    ],
+    disturbedBy: [...relandedUpTo(circuit, o), boxOpened, ...(passesDevice ? [deviceTouched] : [])],
   });
 }
 

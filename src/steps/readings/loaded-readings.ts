@@ -1,4 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { numberText } from '../../circuit/quantity-text.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo, wholeRun } from '../content/circuit-parts.js';
@@ -53,7 +54,8 @@ export function loadedReadings(circuit: Circuit): ReadingDraft[] {
 
 function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[] {
   const k = circuit.run.indexOf(o) + 1;
-  const lower = circuit.supply.volts * (1 - readingLimits.drop.value / 100);
+  const lower = readingLimits.supplyLow.value;
+  const most = numberText((circuit.supply.volts * readingLimits.drop.value) / 100);
   const shared = {
     step: 'under-load',
     stage: 'live',
@@ -82,7 +84,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       judging: () => ({
         limit: {
           lower,
-          text: `no less than ${lower} V: 5 % under ${circuit.supply.volts} V at the test load`,
+          text: `no more than ${most} V (${readingLimits.drop.value} % of ${circuit.supply.volts} V) under what it shows without load, and no less than ${lower} V`,
         },
       }),
       source: readingLimits.drop.source,

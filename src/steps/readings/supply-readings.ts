@@ -16,7 +16,7 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
   return [
     ...slotPairs.map((pair, i) =>
       readingDraft({
-        ...betweenSlots(circuit, 'supply', pair),
+        ...betweenSlots('supply', pair),
         id: `supply.${pair.join('-')}`,
         code: `SU${i + 1}`,
         step: 'supply-measured',
@@ -31,7 +31,7 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
     ),
     ...slotPairs.map((pair, i) =>
       readingDraft({
-        ...betweenSlots(circuit, 'connector', pair),
+        ...betweenSlots('connector', pair),
         id: `cord-end.${pair.join('-')}`,
         code: `CE${i + 1}`,
         step: 'cord-end-measured',
@@ -48,16 +48,11 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
 }
 
 /** What two slots of a live receptacle ask, be it the supply's own or the one at the end of the cord. */
-function betweenSlots(circuit: Circuit, place: 'supply' | 'connector', [a, b]: (typeof slotPairs)[number]) {
+function betweenSlots(place: 'supply' | 'connector', [a, b]: (typeof slotPairs)[number]) {
   return {
     stage: 'live' as const,
     ...between('voltage', `${place}.${a}`, `${place}.${b}`),
-    judging:
-      a === 'neutral'
-        ? neutralGroundVolts
-        : b === 'neutral'
-          ? supplyVolts
-          : drivenVolts(circuit, readingLimits.slotShareOfSupply.value),
+    judging: a === 'neutral' ? neutralGroundVolts : b === 'neutral' ? supplyVolts : drivenVolts,
     rule: 'supply' as const,
     source: a === 'neutral' ? from.slotVolts : readingLimits.supplyLow.source,
     concession: b === 'neutral' ? ('never' as const) : ('named-person' as const),

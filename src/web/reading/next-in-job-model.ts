@@ -44,6 +44,8 @@ function stateWords(test: Test): string {
   if (test.test === 'resistance') return 'Cord unplugged and away, every load out, proved dead first.';
   if (test.test === 'loaded-voltage' || 'amps' in test)
     return `Live, with a load of about ${test.amps} A plugged in there. Not on the low-impedance range.`;
+  if ('from' in test && [test.from, test.to].every((p) => p.startsWith('supply') || p === 'earth'))
+    return 'Live, at the supply’s own slots, with nothing plugged in. Not on the low-impedance range.';
   return 'Live: cord in, the device reset, every load off. Not on the low-impedance range.';
 }
 
