@@ -1,5 +1,6 @@
 import type { Circuit } from '../src/circuit/circuit.js';
-import type { InstrumentSnapshot } from '../src/logbook/entry.js';
+import { inSi } from '../src/circuit/units.js';
+import type { Answer, InstrumentSnapshot } from '../src/logbook/entry.js';
 import type { Asker } from '../src/steps/proposal.js';
 import { rulesVersion } from '../src/trade/rules-version.js';
 import type { Script } from './play-job.js';
@@ -28,12 +29,27 @@ export const demoDriver: InstrumentSnapshot = {
 };
 export const demoInstruments = [demoMeter, demoDriver];
 
-/** Two working days: an entry every few minutes, with the night between. */
+/** Two working days: an entry every few minutes, with the night between, before the live tests are made ready. */
 function at(seq: number): string {
   const minutes = seq * 4;
-  const night = minutes > 480 ? 15 * 60 : 0;
+  const night = minutes > 474 ? 15 * 60 : 0;
   return new Date(Date.UTC(2026, 8, 14, 13, 5) + (minutes + night) * 60_000).toISOString();
 }
+
+const said = (text: string): Answer => ({ kind: 'note', text });
+const inches = (typed: string): Answer => ({
+  kind: 'value',
+  typed,
+  unit: 'in',
+  si: inSi('diameter', Number(typed), 'in') as number,
+});
+const ohms = (typed: string): Answer => ({
+  kind: 'value',
+  typed,
+  unit: 'Ω',
+  si: Number(typed),
+  instrument: demoMeter.id,
+});
 
 /** The demonstration: everything goes well but one reading, whose cause is found where the fault-finder pointed. */
 export function demoScript(circuit: Circuit, job = '2026-001'): Script {
@@ -59,7 +75,26 @@ export function demoScript(circuit: Circuit, job = '2026-001'): Script {
     meter: demoMeter,
     driver: demoDriver,
     at,
-    answers: { 'device-chosen.open-neutral': { kind: 'choice', value: 'accepted-by-us' } },
+    answers: {
+      'device-chosen.open-neutral': { kind: 'choice', value: 'accepted-by-us' },
+      'last-word.who': said(
+        'The county office, asked on 10 September: a work van, no permit, nobody else looks at it.',
+      ),
+      'look-behind.page': said(
+        'Body-builder guide, rear quarter: no airbag there; the tail-lamp harness was moved.',
+      ),
+      'hole-cut.drawing': inches('2.75'),
+      'hole-cut.inlet-hole': inches('2.76'),
+      'edges-guarded.screws': said('5/8 in along the whole route; the cable lies 2 in behind.'),
+      'inlet-bedded.sealant': said(
+        'Butyl tape under the flange, which needs no cure; painter’s tape kept the bead off the paint.',
+      ),
+      'feed-found.closed': ohms('0.1'),
+      'absence-of-voltage.leads': ohms('0.2'),
+      're-check-set.date': said(
+        '15 October, Ines Okafor, at the shop; sooner if 500 miles are driven before.',
+      ),
+    },
     mishaps: {
       [`ground-path.${second}`]: {
         shown: { kind: 'ohms', ohms: null, rangeOhms: 40_000_000 },

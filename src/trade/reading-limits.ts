@@ -355,6 +355,14 @@ export const readingLimits = {
     weight: 'judged',
     source: judgement,
   },
+  proofPause: {
+    title: 'Pause after which dead is proven again, and a place made ready again',
+    value: 4,
+    unit: 'h',
+    sense: 'at most',
+    weight: 'look',
+    source: judgement,
+  },
   otherSourcePins: {
     title: 'Inlet pins with another source running and the cord out',
     value: 1,

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from '../job/job-at.js';
+import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
 import { one, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
@@ -17,8 +18,9 @@ type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
 /** `/jobs/:job/readings/:reading`: one reading, its expected value before the probe touches, its verdict at once. */
 export function registerReadingPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: Work, standing: ReadingStanding) =>
-    readingModel(at, standing, {
+  const model = (request: FastifyRequest, at: Work, standing: ReadingStanding) => ({
+    paused: pausedNotice(at, at.job.steps.get(standing.planned.step), services.clock()),
+    ...readingModel(at, standing, {
       instruments: instrumentsFor(
         standing.planned,
         services.store.shop.state().instruments,
@@ -26,7 +28,8 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
       ).map((i) => instrumentOption(i, askingFor(request, services, at.log))),
       asker: askerOf(request, services),
       units: services.store.shop.state().units,
-    });
+    }),
+  });
   const refuse = (reply: FastifyReply, at: Work, standing: ReadingStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'reading', model(reply.request, at, standing), issues);
 

@@ -4,6 +4,7 @@ import type { EntryOf } from '../../logbook/entry.js';
 import type { StepStanding } from '../../steps/assessment.js';
 import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from '../job/job-at.js';
 import { nextStepPath } from '../job/next-step-path.js';
+import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
 import { one, type Typed, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
@@ -23,15 +24,17 @@ type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
 /** `/jobs/:job/steps/:step`: one step, from what bars it to what is written down, and its photos. */
 export function registerStepPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: Work, standing: StepStanding, filled?: readonly string[]) =>
-    stepModel(
+  const model = (request: FastifyRequest, at: Work, standing: StepStanding, filled?: readonly string[]) => ({
+    paused: pausedNotice(at, standing, services.clock()),
+    ...stepModel(
       at,
       standing,
       services.store.shop.state(),
       askerOf(request, services),
       askingFor(request, services, at.log),
       filled,
-    );
+    ),
+  });
   const refuse = (reply: FastifyReply, at: Work, standing: StepStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'step', model(reply.request, at, standing), issues);
 

@@ -107,3 +107,18 @@ test.each([
     expect(words(page)).not.toMatch(/Live: cord in/);
   },
 );
+
+test('a step and a reading that go on after days say to prove it dead again first, until the work goes on', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'poles-behind');
+  const said = async (page: string) => words((await shop.fitter.get(`/jobs/${shop.number}/${page}`)).body);
+  const again = /X1 Prove it dead was done on .* before a hand or a probe goes in/;
+  const pages = ['steps/poles-behind', 'readings/continuity.hot.press'];
+  for (const page of pages) expect(await said(page), page).toMatch(again);
+  // The page that proves it does not ask for itself.
+  expect(await said('steps/absence-of-voltage')).not.toMatch(again);
+  const page = `/jobs/${shop.number}/${pages[1]}`;
+  const form = formOn((await shop.fitter.get(page)).body, page);
+  await shop.fitter.postRaw(page, { ...form, ohms: '0.02' });
+  for (const open of [pages[0]!, 'readings/continuity.hot.locker'])
+    expect(await said(open), open).not.toMatch(again);
+});

@@ -1,0 +1,22 @@
+import type { StepStanding } from '../../steps/assessment.js';
+import { beforePause } from '../../steps/long-pause.js';
+import { jobPath, whenText } from '../words/job-words.js';
+import type { JobAt } from './job-at.js';
+
+/** Said over a step and its readings that go on after a long pause: what was proven then is proven again first. */
+export function pausedNotice({ number, job }: JobAt, standing: StepStanding | undefined, now: Date) {
+  if (job === undefined || standing === undefined || standing.status !== 'ready') return undefined;
+  const { stage } = standing.step;
+  const before = beforePause(job, stage, now.toISOString());
+  if (before === undefined) return undefined;
+  const { step, at, last } = before;
+  const why =
+    stage === 'live'
+      ? 'Weather, ground and helper are those of that hour. Open it again and do it before anything is plugged in.'
+      : 'What was plugged in or switched on meanwhile, nobody knows. Open it again and do it before a hand or a probe goes in.';
+  return {
+    text: `${step.number} ${step.title} was done on ${whenText(at)}, and nothing of this stage was written since ${whenText(last)}. ${why}`,
+    href: jobPath(number, 'steps', step.id),
+    label: `To ${step.number}`,
+  };
+}

@@ -1,0 +1,27 @@
+import { expect, test } from 'vitest';
+import { beforePause } from '../../src/steps/long-pause.js';
+import { demoCircuit, jobOf, played } from './played.js';
+
+const hoursAfter = (at: string, hours: number) => new Date(Date.parse(at) + hours * 3_600_000).toISOString();
+
+test('what was proven dead is proven again after a pause, and not while the work goes on', () => {
+  const job = jobOf(played(demoCircuit(), { until: (j) => j.next?.step.id === 'poles-behind' }));
+  const newest = [...job.readings.values()]
+    .flatMap((r) => r.taken?.at ?? [])
+    .sort()
+    .at(-1)!;
+  expect(beforePause(job, 'dead', hoursAfter(newest, 3.9))).toBeUndefined();
+  expect(beforePause(job, 'dead', hoursAfter(newest, 72))).toMatchObject({
+    step: { id: 'absence-of-voltage' },
+    at: job.steps.get('absence-of-voltage')?.done?.at,
+  });
+  // Nothing is made ready yet, and hand work leans on no proof of an hour.
+  expect(beforePause(job, 'live', hoursAfter(newest, 72))).toBeUndefined();
+  expect(beforePause(job, 'terminations', hoursAfter(newest, 72))).toBeUndefined();
+});
+
+test('who helps, the weather and the ground are made sure of again before the live tests go on', () => {
+  const job = jobOf(played(demoCircuit(), { until: (j) => j.next?.step.id === 'slot-voltages' }));
+  const ready = job.steps.get('ready-for-live')?.done?.at as string;
+  expect(beforePause(job, 'live', hoursAfter(ready, 72))?.step.id).toBe('ready-for-live');
+});
