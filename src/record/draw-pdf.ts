@@ -3,7 +3,7 @@ import { tones } from '../drawing/appearance.js';
 import type { Attachment } from './attached-data.js';
 import type { Section } from './document/block.js';
 import type { RecordDocument } from './document.js';
-import { drawBlocks } from './draw/blocks.js';
+import { drawBlocks, picturesBeginning } from './draw/blocks.js';
 import { drawContents, keepContents } from './draw/contents.js';
 import { manners } from './draw/face.js';
 import { drawFooters } from './draw/footer.js';
@@ -124,6 +124,7 @@ function roomToBegin(paper: Paper, { blocks }: Section): number {
   const at = blocks.findIndex((block) => block.kind !== 'paragraph');
   const first = blocks[at];
   if (first?.kind === 'photos' || first?.kind === 'scene') return 300;
+  if (first?.kind === 'scenes') return Math.max(190, 60 + picturesBeginning(paper, first.scenes));
   if (first?.kind === 'signatures') return 60 + signaturesBeginning;
   if (first?.kind !== 'table') return 190;
   const said = blocks.slice(0, at).map((block) => {

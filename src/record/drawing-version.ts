@@ -2,4 +2,4 @@
  * Names how a composed record is set on its pages: another one wherever the same document would be drawn in any way otherwise.
  * A record keeps the one that drew it, so that only pages that this version would draw alike are compared with it.
  */
-export const drawingVersion = '2026.11.2';
+export const drawingVersion = '2026.11.3';

@@ -16,6 +16,7 @@ import { photoBytes, sampleJob, signature } from './sample-job.js';
 const drawnAs: Record<string, string> = {
   '2026.11': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
   '2026.11.2': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
+  '2026.11.3': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
 };
 
 const rows: Table['rows'] = [

@@ -122,6 +122,12 @@ function drawPictures(paper: Paper, scenes: readonly Scene[], titled: boolean): 
   }
 }
 
+/** What the first row of pictures needs of the page, pt. */
+export function picturesBeginning(paper: Paper, scenes: readonly Scene[]): number {
+  const row = scenes.slice(0, rowLength(scenes));
+  return (Math.max(...row.map((scene) => scene.height)) * (paper.fullWidth - 2 * gap)) / fullScene;
+}
+
 /** How many of the scenes stand in the next row; at least one. */
 function rowLength(scenes: readonly Scene[]): number {
   let used = 0;
