@@ -99,7 +99,7 @@ function answerLines(
     );
   }
   for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);
-  const next = goOnWith(answer.nextReading, first);
+  const next = goOnWith(file, answer);
   if (next !== null) lines.push(`  Next: ${testText(next)}`);
   return lines;
 }

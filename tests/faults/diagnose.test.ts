@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
+import { goOnWith } from '../../src/faults/first-of-all.js';
 import type { Fault } from '../../src/meter/fault.js';
 import { predict } from '../../src/meter/predict.js';
 import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
@@ -122,6 +123,28 @@ describe('the fault-finder’s answer', () => {
     // With no more than half of the volts it may be the hot as well.
     const half = diagnose(file(lost.map((r) => ('volts' in r ? { ...r, volts: 40 } : r))));
     expect(half.suspects.map((s) => s.text).join()).toMatch(/Hot open/);
+  });
+
+  it('sends nobody with a load to a slot that may have lost a pole', () => {
+    const slot = (from: string, to: string, volts: number): Reading => ({
+      test: 'voltage',
+      from: `outlet1.${from}`,
+      to: `outlet1.${to}`,
+      volts,
+    });
+    const dead = readings([]).filter((r) => r.test === 'resistance');
+    const lost = file([
+      ...dead,
+      { test: 'observation', what: 'supply-holds', answer: true },
+      { test: 'observation', what: 'gfci-resets', answer: true },
+      slot('hot', 'neutral', 49),
+    ]);
+    const answer = diagnose(lost);
+    expect(answer.suspects.map((s) => s.text).join()).toMatch(/slot not connected at outlet 1/);
+    expect(answer.nextReading).toMatchObject({ test: 'loaded-voltage' });
+    expect(goOnWith(lost, answer)?.test).not.toBe('loaded-voltage');
+    const sound = file(readings([]).filter((r) => r.test !== 'loaded-voltage'));
+    expect(goOnWith(sound, diagnose(sound))).toMatchObject({ test: 'loaded-voltage' });
   });
 
   it('asks how an outlet stays alive after TEST where no fault of the wiring leaves it so', () => {

@@ -86,7 +86,7 @@ function pageModel(typed: Readonly<Record<string, string>>) {
 function answerModel(file: ReadingsFile) {
   const answer = diagnose(file);
   const first = firstOfAll(file);
-  const next = goOnWith(answer.nextReading, first);
+  const next = goOnWith(file, answer);
   return {
     first,
     verdict: answer.verdict,
