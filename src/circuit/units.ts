@@ -81,6 +81,11 @@ export function parseDecimal(typed: string): number | undefined {
   return Number.isFinite(value) ? value : undefined;
 }
 
+/** What is said of a unit that the quantity does not have. */
+export function noSuchUnit(unit: string): string {
+  return `has no unit “${unit.slice(0, 20)}”`;
+}
+
 /** What is said of a figure that `parseDecimal` does not read; one that could be meant in two ways is told both. */
 export function notANumber(typed: string): string {
   const text = typed.trim();

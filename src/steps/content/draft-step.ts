@@ -27,6 +27,12 @@ export const person = (id: string, label: string): Ask => ({ kind: 'person', id,
 /** A second person, who is not the one that writes the step. */
 export const another = (id: string, label: string): Ask => ({ kind: 'person', id, label, another: true });
 
+/** Who looked again, where a step is seen by two. */
+export const lookedAgain = another(
+  'witness',
+  'Who looked again; alone: why, and that you paused ten minutes',
+);
+
 /** A choice of `[value, label]`, or `[value, label, why it is refused]`. */
 export function choice(
   id: string,

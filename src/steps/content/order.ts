@@ -1,9 +1,9 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import {
-  another,
   choice,
   type DraftStep,
   draftStep,
+  lookedAgain,
   ohms,
   photo,
   pieces,
@@ -162,10 +162,7 @@ function lineLoadLookedAgain(circuit: Circuit): DraftStep {
     why: 'Who landed it sees what they meant to land.',
     rightWhen: [run ? 'FEED is on LINE, RUN is on LOAD.' : 'FEED is on LINE; nothing is on LOAD.'],
     sources: [from.deviceSheet, from.practice],
-    asks: [
-      photo('landed', 'The back of the device, landed'),
-      another('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
-    ],
+    asks: [photo('landed', 'The back of the device, landed'), lookedAgain],
     waitsFor: [`land.${o.id}`],
     hold: 'No dead test begins before LINE and LOAD were looked at twice.',
     witness: true,

@@ -2,10 +2,10 @@ import { type Circuit, words } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import {
-  another,
   choice,
   type DraftStep,
   draftStep,
+  lookedAgain,
   millimetres,
   note,
   optionalNote,
@@ -203,6 +203,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
 }
 
 function vanDead(): DraftStep {
+  const most = 1;
   return draftStep({
     id: 'van-dead',
     stage: 'placement',
@@ -216,7 +217,7 @@ function vanDead(): DraftStep {
       'Measure DC volts between the body and each 12 V positive near the hole.',
     ],
     why: 'A drill in a live 12 V main is a fire, and a curtain airbag in the pillar is a charge beside your face.',
-    rightWhen: ['No more than 1 V between the body and each 12 V positive near the hole.'],
+    rightWhen: [`No more than ${most} V between the body and each 12 V positive near the hole.`],
     sources: [from.practice, from.carMaker],
     cautions: ['drill-van-dead', 'drill-high-voltage'],
     asks: [
@@ -233,7 +234,7 @@ function vanDead(): DraftStep {
         label: 'Largest reading between the body and a 12 V positive near the hole',
         quantity: 'voltage',
         units: volts,
-        max: 1,
+        max: most,
         expected: 0,
         limitSource: from.practice,
         instrument: 'multimeter',
@@ -259,10 +260,7 @@ function templateMarked(circuit: Circuit): DraftStep {
     rightWhen: ['The mark agrees inside and out.'],
     sources: [from.practice, from.judged],
     cautions: ['drill-both-sides'],
-    asks: [
-      photo('mark', 'The mark, inside and outside'),
-      another('witness', 'Who looked again; alone: why, and that you paused ten minutes'),
-    ],
+    asks: [photo('mark', 'The mark, inside and outside'), lookedAgain],
     waitsFor: ['inlet-spot', 'walk-round', 'look-behind'],
     hold: 'No drill turns until the mark was looked at twice.',
     witness: true,

@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { inBothUnits } from '../../circuit/quantity-text.js';
-import { fromSi, inSi, notANumber, parseDecimal, type UnitSystem } from '../../circuit/units.js';
+import { fromSi, inSi, noSuchUnit, notANumber, parseDecimal, type UnitSystem } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { one, type Typed as SentForm } from '../page/form.js';
 import {
@@ -89,7 +89,7 @@ function readField(
   if (value === undefined) {
     issues.push({ field: field.path, message: notANumber(text) });
   } else if (si === undefined) {
-    issues.push({ field: field.path, message: `has no unit “${unit.slice(0, 20)}”` });
+    issues.push({ field: field.path, message: noSuchUnit(unit) });
   } else {
     const kept = untouched?.get(figureKey(typed, field.path, text, unit));
     put(raw, field.path, kept ?? si);
@@ -136,7 +136,7 @@ function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknow
     const message = text === '' ? 'needs the watts or amps of its plate' : notANumber(text);
     issues.push({ field: `${at}.amount`, message });
   } else if (unit !== 'A' && unit !== 'W') {
-    issues.push({ field: `${at}.amount`, message: `has no unit “${unit.slice(0, 20)}”` });
+    issues.push({ field: `${at}.amount`, message: noSuchUnit(unit) });
   } else put(raw, `${at}.${unit === 'A' ? 'amps' : 'watts'}`, amount);
 }
 

@@ -8,7 +8,7 @@ import { rulesVersion } from '../../trade/rules-version.js';
 import { type JobAt, jobAt, writeEntry } from '../job/job-at.js';
 import { nextModel } from '../job/job-next-model.js';
 import { reopenedBy } from '../job/reopened.js';
-import { typedOf } from '../page/form.js';
+import { overLong, typedOf } from '../page/form.js';
 import { seenBy } from '../page/meanwhile.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -76,7 +76,8 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const circuit = circuitFromTyped(typed, before);
     if (!circuit.ok) return refuse(circuit.issues);
     const reason = (typed.reason ?? '').trim();
-    if (reason.length > 500) return refuse([{ field: 'reason', message: 'takes at most 500 characters' }]);
+    const long = overLong('reason', reason);
+    if (long.length > 0) return refuse(long);
     const written = await writeEntry(request, services, at.number, {
       kind: 'circuit set',
       subject: 'job',

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
-import { one, typedOf } from '../page/form.js';
+import { one, overLong, typedOf } from '../page/form.js';
 import type { Services } from '../services.js';
 import { writeEntry } from './job-at.js';
 
@@ -23,10 +23,11 @@ export async function writeReason(
   services: Services,
   act: ReasonedAct,
 ): Promise<Issue[]> {
-  const { field, ask, most = 500 } = act;
+  const { field, ask, most } = act;
   const reason = one(typedOf(request), field).trim();
   if (reason === '') return [{ field, message: ask }];
-  if (reason.length > most) return [{ field, message: `takes at most ${most} characters` }];
+  const long = overLong(field, reason, most);
+  if (long.length > 0) return long;
   const written = await writeEntry(request, services, act.job, act.entry(reason));
   return written.ok ? [] : written.issues.map(({ message }) => ({ field, message }));
 }

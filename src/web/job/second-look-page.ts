@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { workBars } from '../../steps/issue-bars.js';
 import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
-import { one, typedOf } from '../page/form.js';
+import { one, overLong, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
@@ -32,7 +32,7 @@ export function registerSecondLook(
     const signature = signatureFrom(typed, 'signature', requirePerson(request));
     const issues = [
       ...(statement === '' ? [{ field: 'statement', message: 'say what you looked at' }] : []),
-      ...(statement.length > 500 ? [{ field: 'statement', message: 'takes at most 500 characters' }] : []),
+      ...overLong('statement', statement),
       ...(signature.ok ? [] : signature.issues),
     ];
     if (!signature.ok || issues.length > 0) return renderIssues(reply, 'second-look', model, issues);

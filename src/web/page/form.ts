@@ -2,10 +2,16 @@ import type { FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { capital } from '../../circuit/quantity-text.js';
+import { tooLong } from '../../circuit/text-field.js';
 import type { Issue, Result } from '../../errors.js';
 
 /** What was typed on a form, by field name; a field that came more than once keeps all its values. */
 export type Typed = Readonly<Record<string, string | readonly string[]>>;
+
+/** What must be mended where a text has more characters than an entry takes; nothing where it has not. */
+export function overLong(field: string, text: string, most = 500): Issue[] {
+  return text.length > most ? [{ field, message: tooLong(most) }] : [];
+}
 
 /** What a template needs to draw a form again with what was typed and what must be mended. */
 export interface Form {

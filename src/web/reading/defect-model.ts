@@ -38,12 +38,19 @@ export function defectsModel({ number, job }: Work, about: string | undefined) {
   };
 }
 
+/** The frame of the word for each standing. */
+const lookOf = {
+  open: 'fail',
+  'reworked, to be tested again': 'open',
+  closed: 'done',
+} as const satisfies Record<DefectStanding['status'], string>;
+
 function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
   return {
     title: subjectWords(defect.subject, planOf(job.circuit)) || title,
     what: defect.body.what,
     status,
-    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    look: lookOf[status],
     when: whenText(defect.at),
     by: defect.by.name,
     href: jobPath(number, 'defects', defect.seq),
@@ -88,13 +95,18 @@ export function defectModel({ number, job }: Work, seq: number) {
     aboutHref: ownPage(number, job, defect.subject),
     cautions:
       status === 'closed' || isBeforeWiring(job, about) ? undefined : cautionsOf(beforeOpening, false),
-    again: ofReading ? 'Take the reading again' : 'Open the step again',
+    again:
+      status !== 'reworked, to be tested again'
+        ? undefined
+        : ofReading
+          ? 'Take the reading again'
+          : 'Open the step again',
     what: together.length > 1 ? '' : defect.body.what,
     together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
     by: defect.by.name,
     when: whenText(defect.at),
     status,
-    look: status === 'open' ? 'fail' : status === 'closed' ? 'done' : 'open',
+    look: lookOf[status],
     suspects: suspectModels(job.circuit, suspectsNow(answer, defect.body.suspects)),
     askFirst: answer?.askFirst.map((a) => a.text) ?? [],
     parting: answer && nextInJobModel(number, job, answer),

@@ -1,5 +1,5 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
-import { notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import { noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { InstrumentSnapshot, Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
@@ -64,8 +64,7 @@ function figure(typed: Typed, field: string, issues: Issue[], unit?: string): nu
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
   else if (value === undefined) issues.push({ field, message: notANumber(text) });
   else if (value < 0) issues.push({ field, message: 'must not be negative: type it without a sign' });
-  else if (factor === undefined)
-    issues.push({ field, message: `has no unit “${(unit ?? '').slice(0, 20)}”` });
+  else if (factor === undefined) issues.push({ field, message: noSuchUnit(unit ?? '') });
   else return value * factor;
   return undefined;
 }

@@ -4,7 +4,7 @@ import type { ReadingStanding } from '../../steps/assessment.js';
 import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
-import { one, typedOf } from '../page/form.js';
+import { one, overLong, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -49,7 +49,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     if (chosen !== '' && instrument === undefined)
       issues.push({ field: 'instrument', message: 'choose one of the list' });
     const note = one(typed, 'note').trim();
-    if (note.length > 500) issues.push({ field: 'note', message: 'takes at most 500 characters' });
+    issues.push(...overLong('note', note));
     if (!shown.ok || issues.length > 0) return refuse(reply, at, standing, issues);
     const subject = `reading:${planned.id}`;
     const slip = slipFrom(typed);

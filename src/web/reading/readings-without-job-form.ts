@@ -2,6 +2,7 @@ import { issueSentence } from '../../circuit/issue-sentence.js';
 import {
   lengthUnitOf,
   metresPerFoot,
+  noSuchUnit,
   notANumber,
   parseDecimal,
   type UnitSystem,
@@ -199,7 +200,7 @@ function rowReading(
   const value = parseDecimal(text);
   const factor = unitFactor('resistance', unit);
   if (test === 'resistance' && factor === undefined) {
-    issues.push({ field: `${at}.value`, message: `has no unit “${unit.slice(0, 20)}”` });
+    issues.push({ field: `${at}.value`, message: noSuchUnit(unit) });
     return undefined;
   }
   if (value === undefined) {

@@ -6,7 +6,7 @@ import { accept } from '../../steps/accept.js';
 import type { IssueWish, JobIssue } from '../../store/issue-job.js';
 import { askerOf, type JobAt, workAt } from '../job/job-at.js';
 import { writeReason } from '../job/reason.js';
-import { keyOf, one, typedOf } from '../page/form.js';
+import { keyOf, one, overLong, typedOf } from '../page/form.js';
 import { refuseUnseen, refuseWrittenAfter } from '../page/meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
@@ -62,7 +62,7 @@ export function registerRecordPage(
     const missing = [
       ...(signature.ok ? [] : signature.issues),
       ...(reason === '' ? [{ field: 'changed', message: 'say why there is a further revision' }] : []),
-      ...((reason?.length ?? 0) > 500 ? [{ field: 'changed', message: 'takes at most 500 characters' }] : []),
+      ...overLong('changed', reason ?? ''),
     ];
     if (!signature.ok || missing.length > 0) return refuse(reply, at, missing);
     const wrong = await passphraseAgain(request);

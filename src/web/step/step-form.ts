@@ -1,5 +1,12 @@
 import { inBothUnits } from '../../circuit/quantity-text.js';
-import { inSi, notANumber, parseDecimal, quantities, type UnitSystem } from '../../circuit/units.js';
+import {
+  inSi,
+  noSuchUnit,
+  notANumber,
+  parseDecimal,
+  quantities,
+  type UnitSystem,
+} from '../../circuit/units.js';
 import type { Issue } from '../../errors.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import type { Ask } from '../../steps/step.js';
@@ -79,7 +86,7 @@ function valueFrom(
   const value = parseDecimal(text);
   const si = inSi(ask.quantity, value ?? 0, unit);
   if (value === undefined) issues.push({ field, message: notANumber(text) });
-  else if (si === undefined) issues.push({ field, message: `has no unit “${unit.slice(0, 20)}”` });
+  else if (si === undefined) issues.push({ field, message: noSuchUnit(unit) });
   else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
   else
     return {
