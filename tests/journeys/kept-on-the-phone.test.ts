@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { addPerson, passphrase, shopUnderTest } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
 import { watchLoading } from './page-loading.js';
+import { signIn } from './sign-in.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -19,14 +20,6 @@ async function phone() {
   const page = await context.newPage();
   await signIn(page, site, 'ines');
   return { ...shop, site, context, page };
-}
-
-async function signIn(page: Page, site: string, name: string) {
-  await page.goto(`${site}/sign-in`);
-  await page.fill('#f-signIn', name);
-  await page.fill('#f-passphrase', passphrase);
-  await page.click('button.go');
-  await page.waitForURL(`${site}/`);
 }
 
 const kept = 'Kept on this phone, not sent yet.';

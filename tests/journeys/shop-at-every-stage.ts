@@ -4,7 +4,7 @@ import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
-import { demoCircuit, furnishShop, type playedFile } from '../web/played-shop.js';
+import { demoCircuit, furnishShop, makeLink, type playedFile } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import {
   addPerson,
@@ -114,14 +114,7 @@ async function handOver(fitter: Browser, number: string): Promise<string> {
   };
   const issued = await fitter.post(record, signed);
   if (issued.statusCode !== 303) throw new Error(`the record is refused: ${issued.statusCode}`);
-  await fitter.post(
-    `/jobs/${number}/link`,
-    { heldBy: 'Odile Brandt', until: '2027-02-23' },
-    { page: record },
-  );
-  const path = /(\/o\/[\w-]{32})</.exec((await fitter.get(record)).body)?.[1];
-  if (path === undefined) throw new Error('no link was made');
-  return path;
+  return makeLink(fitter, number);
 }
 
 /** Another torque at the last outlet; answers the page of what it opens again. */

@@ -5,8 +5,9 @@ import { buildApp } from '../../src/app.js';
 import { openTlsCertificate } from '../../src/command-line/tls-certificate.js';
 import { type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
-import { Browser as Plain, passphrase } from '../web/shop-under-test.js';
+import { Browser as Plain } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
+import { signIn } from './sign-in.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -40,14 +41,6 @@ async function phone({ https = false } = {}) {
   page.setDefaultTimeout(60_000);
   await signIn(page, site, 'ines');
   return { ...shop, app, site, context, page, path: `${site}/jobs/${shop.number}/readings/${reading}` };
-}
-
-async function signIn(page: Page, site: string, name: string) {
-  await page.goto(`${site}/sign-in`);
-  await page.fill('#f-signIn', name);
-  await page.fill('#f-passphrase', passphrase);
-  await page.click('button.go');
-  await page.waitForURL(`${site}/`);
 }
 
 const take = async (page: Page, ohms: string) => {

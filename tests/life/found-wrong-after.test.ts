@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
-import { type PlayedShop, playedShop, secondLook } from '../web/played-shop.js';
+import { makeLink, type PlayedShop, playedShop, secondLook } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase, toMend } from '../web/shop-under-test.js';
 
@@ -16,22 +16,12 @@ async function issue(shop: PlayedShop, changed?: string) {
   expect([reply.statusCode, toMend(reply.body)]).toEqual([303, []]);
 }
 
-async function ownerLink(shop: PlayedShop): Promise<string> {
-  const page = `/jobs/${shop.number}/record`;
-  await shop.fitter.post(
-    `/jobs/${shop.number}/link`,
-    { heldBy: 'Odile Brandt', until: '2027-02-23' },
-    { page },
-  );
-  return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
-}
-
 test('what is found wrong after the record went out is said at once to whoever holds it, and the next revision says what changed and why', async () => {
   const shop = await playedShop();
   await issue(shop);
   const page = `/jobs/${shop.number}/record`;
   const first = (await shop.fitter.get(`${page}/1`)).rawPayload;
-  const link = await ownerLink(shop);
+  const link = await makeLink(shop.fitter, shop.number);
   const owner = new Browser(shop.app, '192.0.2.7');
   const stranger = new Browser(shop.app, '192.0.2.8');
   const check = async (bytes: Buffer) =>

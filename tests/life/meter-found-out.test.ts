@@ -4,7 +4,7 @@ import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
-import { demoCircuit, playedFile, playedShop } from '../web/played-shop.js';
+import { demoCircuit, makeLink, playedFile, playedShop } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase, toMend } from '../web/shop-under-test.js';
 
@@ -26,12 +26,7 @@ async function twoJobs() {
     ...signed,
   });
   expect([issued.statusCode, toMend(issued.body)]).toEqual([303, []]);
-  await shop.fitter.post(
-    `/jobs/${shop.number}/link`,
-    { heldBy: 'Odile Brandt', until: '2027-02-23' },
-    { page },
-  );
-  const link = /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
+  const link = await makeLink(shop.fitter, shop.number);
   const second = () => assess(shop.store.logbook.log(other.number)) as Assessment;
   return { shop, page, link, second, other: other.number, meter: `/instruments/${demoMeter.id}` };
 }

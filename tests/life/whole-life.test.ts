@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { tempFolder } from '../store/temp-store.js';
-import { type PlayedShop, playedShop } from '../web/played-shop.js';
+import { makeLink, type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase, shopUnderTest, toMend } from '../web/shop-under-test.js';
 
@@ -18,16 +18,6 @@ async function issued(shop: PlayedShop): Promise<string> {
   });
   expect([reply.statusCode, toMend(reply.body)]).toEqual([303, []]);
   return page;
-}
-
-async function linkOf(shop: PlayedShop): Promise<string> {
-  const page = `/jobs/${shop.number}/record`;
-  await shop.fitter.post(
-    `/jobs/${shop.number}/link`,
-    { heldBy: 'Odile Brandt', until: '2027-02-23' },
-    { page },
-  );
-  return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
 }
 
 test('a job that is set aside, taken up and closed unfinished is read all the while, written only while it is open, and says why wherever it is shown', async () => {
@@ -91,7 +81,7 @@ test('a job that is set aside, taken up and closed unfinished is read all the wh
 test('an owner who sells the van: the description gets the new owner, the record keeps the old name, the old link ends and the new one says whose it was', async () => {
   const shop = await playedShop();
   const record = await issued(shop);
-  const old = await linkOf(shop);
+  const old = await makeLink(shop.fitter, shop.number);
   const odile = new Browser(shop.app, '192.0.2.7');
   const signed = { revision: '1', 'signature.name': 'Odile Brandt', 'signature.strokes': '' };
   expect((await odile.post(`${old}/acknowledgement`, signed, { page: old })).statusCode).toBe(303);
@@ -104,7 +94,7 @@ test('an owner who sells the van: the description gets the new owner, the record
   await shop.fitter.post(`/jobs/${shop.number}/link/withdrawal`, { link: digest }, { page: record });
   expect((await odile.get(old)).statusCode).toBe(404);
 
-  const link = await linkOf(shop);
+  const link = await makeLink(shop.fitter, shop.number);
   const lotte = new Browser(shop.app, '192.0.2.9');
   const page = words((await lotte.get(link)).body);
   expect(page).toContain(
@@ -125,7 +115,7 @@ test('an owner who sells the van: the description gets the new owner, the record
 test('a folder that is copied to another machine while stopped opens there, with its links and records, and goes on', async () => {
   const shop = await playedShop();
   const record = await issued(shop);
-  const link = await linkOf(shop);
+  const link = await makeLink(shop.fitter, shop.number);
   const pdf = (await shop.fitter.get(`${record}/1`)).rawPayload;
   const entries = shop.entries().map((e) => e.digest);
   const from = shop.store.dir;

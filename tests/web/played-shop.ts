@@ -52,6 +52,18 @@ export function secondLook(checker: Browser, number: string) {
   });
 }
 
+/**
+ * Makes an owner's link to the record of a job and reads its path off the record's page, which shows it once. Throws where
+ * none is shown.
+ */
+export async function makeLink(fitter: Browser, number: string, until = '2027-02-23'): Promise<string> {
+  const page = `/jobs/${number}/record`;
+  await fitter.post(`/jobs/${number}/link`, { heldBy: 'Odile Brandt', until }, { page });
+  const path = /(\/o\/[\w-]{32})</.exec((await fitter.get(page)).body)?.[1];
+  if (path === undefined) throw new Error('no link was made');
+  return path;
+}
+
 /** The shop with its keeper, who is fitter and checker too, its key and its instruments. */
 export async function furnishShop(shop: Parameters<typeof makeShop>[0]): Promise<void> {
   const roles = ['fitter', 'checker', 'keeper'];

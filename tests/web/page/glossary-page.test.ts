@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { glossary, glossaryId } from '../../../src/trade/glossary.js';
 import { jobPath } from '../../../src/web/words/job-words.js';
-import { playedShop } from '../played-shop.js';
+import { makeLink, playedShop } from '../played-shop.js';
 import { Browser, passphrase, shopUnderTest } from '../shop-under-test.js';
 
 const terms = (html: string) =>
@@ -40,13 +40,7 @@ test('a step, a reading, the sheet and the owner’s page lead from a word to it
     passphrase,
   });
   expect(issued.statusCode).toBe(303);
-  await fitter.post(
-    jobPath(number, 'link'),
-    { heldBy: 'Odile Brandt', until: '2026-12-25' },
-    { page: jobPath(number, 'record') },
-  );
-  const shown = (await fitter.get(jobPath(number, 'record'))).body;
-  const owners = /http:\/\/127\.0\.0\.1:8080(\/o\/[\w-]{32})</.exec(shown)?.[1] as string;
+  const owners = await makeLink(fitter, number);
   const { steps, readings } = shop.job();
   const without: string[] = [];
   for (const path of [

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { playedShop, secondLook } from '../played-shop.js';
+import { makeLink, playedShop, secondLook } from '../played-shop.js';
 import { Browser, passphrase, toMend } from '../shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
@@ -10,15 +10,7 @@ test('an owner sees what may run together, takes the record along and acknowledg
   const issued = await shop.fitter.post(record, { ...signature, passphrase });
   expect(toMend(issued.body)).toEqual([]);
   expect(issued.statusCode).toBe(303);
-  const made = await shop.fitter.post(
-    `/jobs/${shop.number}/link`,
-    { heldBy: 'Odile Brandt', until: '2027-02-23' },
-    { page: record },
-  );
-  expect(made.statusCode).toBe(303);
-  const shown = (await shop.fitter.get(record)).body;
-  const path = /http:\/\/127\.0\.0\.1:8080(\/o\/[\w-]{32})</.exec(shown)?.[1] as string;
-  expect(path).toBeDefined();
+  const path = await makeLink(shop.fitter, shop.number);
   expect((await shop.fitter.get(record)).body).not.toContain(path);
 
   const owner = new Browser(shop.app, '192.0.2.7');
@@ -73,12 +65,7 @@ test('an owner reads what was let stand, with its reason and who granted it', as
   expect(toMend(looked.body)).toEqual([]);
   const issued = await shop.fitter.post(record, { ...signature, passphrase });
   expect(toMend(issued.body)).toEqual([]);
-  await shop.fitter.post(
-    `/jobs/${shop.number}/link`,
-    { heldBy: 'Odile', until: '2027-02-23' },
-    { page: record },
-  );
-  const path = /(\/o\/[\w-]{32})</.exec((await shop.fitter.get(record)).body)?.[1] as string;
+  const path = await makeLink(shop.fitter, shop.number);
   const page = (await new Browser(shop.app, '192.0.2.7').get(path)).body;
   expect(page).toMatch(/What was let stand[\s\S]*“A spare is on its way\.” Granted by Tam Whitlock/);
 });

@@ -3,7 +3,7 @@ import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
 import { unzipJob } from '../../../src/store/carry/job-zip.js';
 import { makeIssuer } from '../../../src/store/issue-apart.js';
 import type { IssueWish } from '../../../src/store/issue-job.js';
-import { playedShop } from '../played-shop.js';
+import { makeLink, playedShop } from '../played-shop.js';
 import { formOn, plain } from '../read-form.js';
 import { Browser, passphrase, signedIn, tokensOf } from '../shop-under-test.js';
 
@@ -135,14 +135,7 @@ test('an owner’s link is made under an address of this machine alone, and one 
     expect.stringMatching(/opened as elsewhere\.example.*Start the server with --address/),
   ]);
   expect(shop.store.shop.state().links).toHaveLength(0);
-  const link = async () => {
-    await shop.fitter.post(
-      `/jobs/${shop.number}/link`,
-      { heldBy: 'Odile Brandt', until: '2026-12-25' },
-      { page },
-    );
-    return /\/o\/[\w-]{32}/.exec((await shop.fitter.get(page)).body)?.[0] as string;
-  };
+  const link = () => makeLink(shop.fitter, shop.number, '2026-12-25');
   const [one, two] = [await link(), await link()];
   const owner = new Browser(shop.app, '192.0.2.8');
   expect((await owner.get(one)).statusCode).toBe(200);
