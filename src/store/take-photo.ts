@@ -147,7 +147,7 @@ function looksLikePicture(bytes: Buffer): boolean {
 
 let last: Promise<unknown> = Promise.resolve();
 
-/** A large picture takes 200 MB while it is re-encoded: one after the other. */
+/** A large picture takes some 100 MB while it is re-encoded: one after the other, and nobody is sent away. */
 function oneAtATime<T>(work: () => Promise<T>): Promise<T> {
   const run = last.then(work, work);
   last = run.catch(() => undefined);

@@ -34,6 +34,7 @@ export class Paper {
   readonly bottom: number;
   readonly fullWidth: number;
   y: number = margin.top;
+  /** Widths by manner and text: a record says the same words hundreds of times, and each is measured to break its line. */
   readonly #widths = new Map<string, number>();
 
   constructor(

@@ -29,6 +29,7 @@ export function registerAccountPages(
       access: accessWords(store.access.of(person.id)),
       sessions: store.sessions.ofPerson(person.id).map((s) => ({
         handle: s.handle,
+        kind: /Mobi|Android|iPhone|iPad/.test(s.agent) ? 'a phone or tablet' : 'a computer',
         agent: s.agent || 'a browser that does not say its name',
         since: whenText(new Date(s.madeMs).toISOString()),
         seen: whenText(new Date(s.seenMs).toISOString()),
@@ -85,6 +86,7 @@ export function registerAccountPages(
       ended ? 'That device is signed out.' : 'That device was signed out already.',
     );
   });
+
   app.post('/account/notices', async (request, reply) => {
     const typed = typedOf(request);
     const seq = one(typed, 'seq');
