@@ -31,11 +31,14 @@ export function serve(dir: string, level = 'warn'): Promise<Served> {
   return started('Inlet Logbook: ', program, level);
 }
 
-/** What `npm start` tells Node. */
-const flags =
-  /node (--\S+(?: --\S+)*) dist\/main\.js serve/
-    .exec(readFileSync('package.json', 'utf8'))?.[1]
-    ?.split(' ') ?? [];
+/** What the product's first line tells Node, as `npm start` runs it. */
+const flags = firstLineFlags(readFileSync('src/main.ts', 'utf8'));
+
+function firstLineFlags(source: string): string[] {
+  const told = /^#!\/usr\/bin\/env -S node (--.+)$/m.exec(source)?.[1];
+  if (told === undefined) throw new Error('the first line of src/main.ts tells Node nothing');
+  return told.split(' ');
+}
 
 /** Starts Fastify alone, which sends the bytes of one file whatever it is asked. */
 export function serveBytes(file: string): Promise<Served> {
