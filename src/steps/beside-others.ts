@@ -60,10 +60,11 @@ const isBesideSupply = /^(?:(?:voltage|cord-end)\.hot-|supply\.hot-ground$)/;
 function besideMeasured<R extends JudgedAlone>(reading: R, supply: JudgedAlone | undefined): R {
   const [own, at] = [voltsOf(reading), supply?.verdict === 'pass' ? voltsOf(supply) : undefined];
   if (own === undefined) return reading;
-  const lower = readingLimits.slotShareOfSupply.value * (at?.volts ?? own.expected);
+  const share = readingLimits.slotShareOfSupply.value;
+  const lower = share * (at?.volts ?? own.expected);
   const verdict = judgeAgainstLimit({ value: own.volts, uncertainty: own.error, lower });
   if (verdict === 'pass') return reading;
-  const text = `No less than ${numberText(lower, 1)} V is right here: 0.9 of ${at ? `the ${at.volts} V of ${at.code}` : 'the nominal volts'}.`;
+  const text = `No less than ${numberText(lower, 1)} V is right here: ${share} of ${at ? `the ${at.volts} V of ${at.code}` : 'the nominal volts'}.`;
   return { ...withRemark(reading, text), verdict };
 }
 
