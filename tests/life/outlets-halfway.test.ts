@@ -5,7 +5,8 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { recordDocument } from '../../src/record/document.js';
 import { basisChanges, planOf } from '../../src/steps/plan-of.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
-import { demoCircuit, jobOf, played, propose } from '../steps/played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { jobOf, played, propose } from '../steps/played.js';
 import { anyCircuit } from '../steps/random-circuit.js';
 
 const change = (entries: readonly Entry[], circuit: Circuit, reason = 'The owner wished it.') => {

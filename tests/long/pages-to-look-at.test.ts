@@ -1,11 +1,11 @@
-import { mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdirSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { circuitSchema } from '../../src/circuit/circuit.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { recordDocument } from '../../src/record/document.js';
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { assess } from '../../src/steps/assess.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
 import { sampleInput } from '../record/sample-record.js';
@@ -17,9 +17,7 @@ const kept = new URL('../../.test-output/pages/', import.meta.url).pathname;
 test.each(['imperial', 'metric'] as const)(
   'every page of the demonstration in %s units is a picture to look at',
   async (units) => {
-    const circuit = circuitSchema.parse(
-      JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8')),
-    );
+    const circuit = demoCircuit();
     await sampleJob();
     const pictures = [...photoBytes.values()];
     const facts = { ...sampleInput, units };

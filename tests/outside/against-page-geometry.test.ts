@@ -6,11 +6,12 @@ import { type RecordDocument, recordDocument } from '../../src/record/document.j
 import { drawPdf } from '../../src/record/draw-pdf.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 import { filesIn, runTool } from '../record/outside-tool.js';
 import { type DrawnRow, watchTables } from '../record/page-layout.js';
 import { photoBytes, sampleJob } from '../record/sample-job.js';
 import { sampleInput } from '../record/sample-record.js';
-import { demoCircuit, played } from '../steps/played.js';
+import { played } from '../steps/played.js';
 
 /** Where poppler's pdftotext finds every word on the pages of a record: nothing outside its margins, nothing over anything else. */
 

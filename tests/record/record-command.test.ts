@@ -1,14 +1,13 @@
 import type { Buffer } from 'node:buffer';
-import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { demoInstruments, demoPeople, demoScript } from '../../seed-demo/demo-script.js';
 import { drawPhoto } from '../../seed-demo/draw-photo.js';
 import { playJob } from '../../seed-demo/play-job.js';
-import { circuitSchema } from '../../src/circuit/circuit.js';
 import { type FileIo, UsageError } from '../../src/command.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { runRecord } from '../../src/record-command.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 import { filesIn, runTool } from './outside-tool.js';
 import { signature } from './sample-job.js';
 
@@ -17,9 +16,7 @@ const written = new Map<string, Buffer>();
 
 /** The demonstration's job as a file without digests: whole, and without its second look. */
 beforeAll(async () => {
-  const circuit = circuitSchema.parse(
-    JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8')),
-  );
+  const circuit = demoCircuit();
   const drawn = new Map<string, Awaited<ReturnType<typeof drawPhoto>>>();
   for (const step of stepsOf(circuit))
     for (const ask of step.asks)

@@ -1,8 +1,6 @@
 import type { Buffer } from 'node:buffer';
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
-import { circuitSchema } from '../../src/circuit/circuit.js';
 import { sheet } from '../../src/circuit/sheet.js';
 import { seal } from '../../src/logbook/chain.js';
 import type {
@@ -24,12 +22,11 @@ import {
   stages,
 } from '../../src/steps/step.js';
 import { commonPractice, judgement } from '../../src/trade/source.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 
 /** A small but whole job by hand: every kind of entry that a record shows, on the demonstration's circuit. */
 
-const circuit = circuitSchema.parse(
-  JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8')),
-);
+const circuit = demoCircuit();
 const ines = { id: 'p1', name: 'Ines Okafor' };
 const tam = { id: 'p2', name: 'Tam Whitlock' };
 export const meter: InstrumentSnapshot = {

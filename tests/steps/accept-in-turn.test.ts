@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
 import { acceptInTurn } from '../../src/steps/accept-in-turn.js';
-import { checker, demoCircuit, fitter, jobOf, logOf, played, propose } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { checker, fitter, jobOf, logOf, played, propose } from './played.js';
 
 const circuit = demoCircuit();
 const subject = `reading:ground-path.${circuit.run[1]?.id}`;

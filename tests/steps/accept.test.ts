@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
-import { checker, demoCircuit, fitter, jobOf, played, propose } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { checker, fitter, jobOf, played, propose } from './played.js';
 
 const circuit = demoCircuit();
 const [first, second] = circuit.run as [(typeof circuit.run)[number], (typeof circuit.run)[number]];

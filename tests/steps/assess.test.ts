@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
-import { checker, demoCircuit, jobOf, played, propose } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { checker, jobOf, played, propose } from './played.js';
 
 const whole = played();
 

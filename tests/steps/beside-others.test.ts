@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Shown } from '../../src/logbook/entry.js';
-import { checker, demoCircuit, jobOf, played, propose } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { checker, jobOf, played, propose } from './played.js';
 
 const last = demoCircuit().run.at(-1)!.id;
 const underLoad = played(demoCircuit(), { until: (job) => job.next?.step.id === 'under-load' });

@@ -2,8 +2,8 @@ import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, growJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 import { demoJobText } from '../store/demo-job-file.js';
-import { demoCircuit } from './played.js';
 
 const demo = JSON.parse(demoJobText).entries as Entry[];
 const newest = (kind: Entry['kind']) => demo.findLast((e) => e.kind === kind) as Entry;

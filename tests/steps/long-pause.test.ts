@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { beforePause } from '../../src/steps/long-pause.js';
-import { demoCircuit, jobOf, played } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { jobOf, played } from './played.js';
 
 const hoursAfter = (at: string, hours: number) => new Date(Date.parse(at) + hours * 3_600_000).toISOString();
 

@@ -3,7 +3,8 @@ import type { NewEntry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { accept } from '../../src/steps/accept.js';
 import { type Asker, judgesOwnWork } from '../../src/steps/proposal.js';
-import { demoCircuit, fitter, played } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { fitter, played } from './played.js';
 
 const done = played(demoCircuit(), { until: (job) => job.next?.step.id === 'issue-record' });
 const log = foldJob(done);

@@ -1,7 +1,6 @@
-import { readFileSync } from 'node:fs';
 import { demoPeople, demoScript } from '../../seed-demo/demo-script.js';
 import { playJob, type Script } from '../../seed-demo/play-job.js';
-import { type Circuit, circuitSchema } from '../../src/circuit/circuit.js';
+import type { Circuit } from '../../src/circuit/circuit.js';
 import { seal } from '../../src/logbook/chain.js';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, type JobLog } from '../../src/logbook/job-log.js';
@@ -9,13 +8,7 @@ import { accept } from '../../src/steps/accept.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import type { Asker } from '../../src/steps/proposal.js';
-
-/** The demonstration's circuit, parsed anew so that a test may change its copy. */
-export function demoCircuit(): Circuit {
-  return circuitSchema.parse(
-    JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8')),
-  );
-}
+import { demoCircuit } from '../circuit/demo-circuit.js';
 
 export const [fitter, checker] = demoPeople as [Asker, Asker];
 

@@ -5,7 +5,8 @@ import { parseReadingsFile } from '../../src/meter/readings-file.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { readingsFileOf, readingsLeftOut } from '../../src/steps/readings-file-of.js';
 import { jobAnswer, nextInJob } from '../../src/steps/suspects.js';
-import { demoCircuit, jobOf, played } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { jobOf, played } from './played.js';
 
 const whole = jobOf(played());
 /** The same job as it stood before any power. */

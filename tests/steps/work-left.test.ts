@@ -3,7 +3,8 @@ import { expect, test } from 'vitest';
 import { minutesOfSteps } from '../../src/steps/content/minutes.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
 import { aboutHowLong, minutesOf, workLeft } from '../../src/steps/work-left.js';
-import { demoCircuit, jobOf, played } from './played.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { jobOf, played } from './played.js';
 import { anyCircuit } from './random-circuit.js';
 
 test('every step that any circuit calls for has its minutes, and no minutes stand for nothing', () => {

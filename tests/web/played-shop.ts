@@ -1,8 +1,6 @@
-import { readFileSync } from 'node:fs';
 import { demoInstruments, demoScript } from '../../seed-demo/demo-script.js';
 import { drawPhoto } from '../../seed-demo/draw-photo.js';
 import { playJob, type Script } from '../../seed-demo/play-job.js';
-import { parseCircuit } from '../../src/circuit/parse-circuit.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
@@ -10,12 +8,11 @@ import { stepsOf } from '../../src/steps/steps-of.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
 import { makeShop } from '../../src/web/people/set-up-page.js';
+import { demoCircuit as circuitOfTheDemo } from '../circuit/demo-circuit.js';
 import { ines, made } from '../store/temp-store.js';
 import { addPerson, Browser, passphrase, type ShopUnderTest, shopUnderTest } from './shop-under-test.js';
 
-export const demoCircuit = made(
-  parseCircuit(JSON.parse(readFileSync(new URL('../../seed-demo/circuit.json', import.meta.url), 'utf8'))),
-);
+export const demoCircuit = circuitOfTheDemo();
 
 export interface PlayedShop extends ShopUnderTest {
   readonly number: string;
