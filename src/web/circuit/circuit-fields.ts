@@ -179,7 +179,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
     title: 'Bond to the chassis',
     intro: 'From the ground of the inlet or of the breaker’s box to bare metal of the body.',
     fields: [
-      figure('bond.awg', 'Bonding conductor', [8, 10, 6, 12, 14], 'AWG'),
+      figure('bond.awg', 'Bonding conductor', [8, 10, 6, 12, 14], 'AWG', 'Copper.'),
       measure('bond.lengthM', 'Length', 'length', long),
     ],
   },
@@ -220,7 +220,13 @@ export function outletFields(k: number): readonly CircuitField[] {
     figure(`${at}.amps`, 'Device rating', [15, 20], 'A'),
     choice(`${at}.terminals`, 'Terminals', words.terminals, 'Push-in holes never take stranded wire.'),
     measure(`${at}.torqueNm`, 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-    figure(`${at}.feed.awg`, 'Cable that feeds it', feedSizes, 'AWG'),
+    figure(
+      `${at}.feed.awg`,
+      'Cable that feeds it',
+      feedSizes,
+      'AWG',
+      'Copper: everything here is worked out for copper, none of it for aluminum.',
+    ),
     measure(`${at}.feed.lengthM`, 'Length of that cable', 'length', long),
     measure(`${at}.box.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], {
       hint: 'Marked inside the box.',

@@ -51,6 +51,7 @@ test('the parts of the shop’s last circuit are offered once, said, and filled 
   const page = await newJob(shop);
   const first = await shop.fitter.get(page);
   expect(first.body).toContain(`The same parts as in job ${shop.number}?`);
+  expect(first.body).toContain('worked out for copper, none of it for aluminum');
   const typed = { ...formOn(first.body, page), 'inlet.torqueNm': '18', act: 'parts' };
   const answer = await shop.fitter.postRaw(page, typed);
   const filled = formOn(answer.body, page);
