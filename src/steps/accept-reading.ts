@@ -20,7 +20,7 @@ export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[
   const { planned } = standing;
   const step = job.steps.get(planned.step);
   if (step && (step.status === 'held' || step.status === 'waiting')) {
-    return { ok: false, issues: step.because.map((message) => ({ field: 'reading', message })) };
+    return { ok: false, issues: step.because.map(({ text: message }) => ({ field: 'reading', message })) };
   }
   const issue = wrongShown(planned, entry.body.shown);
   if (issue !== undefined) return refuse('shown', issue);

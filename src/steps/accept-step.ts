@@ -18,7 +18,7 @@ export function acceptStepDone({ entry, job, log, by }: WithJob<StepDone>): Resu
   if (step.asks.length === 0)
     return refuse('step', 'This step asks nothing: it is done when its readings and lines are.');
   if (standing.status === 'held' || standing.status === 'waiting') {
-    return { ok: false, issues: standing.because.map((message) => ({ field: 'step', message })) };
+    return { ok: false, issues: standing.because.map(({ text: message }) => ({ field: 'step', message })) };
   }
   const unknown = Object.keys(entry.body.answers).filter((id) => !step.asks.some((a) => a.id === id));
   const issues = [

@@ -144,11 +144,10 @@ function undonePlace(step: Step, plan: Plan, written: Written, undone: readonly 
     step,
     status: held ? 'held' : before.length > 0 ? 'waiting' : 'ready',
     reopened: written.reopened,
-    because: before.map((s) =>
-      s.hold === undefined
-        ? `${s.number} ${s.title} comes first.`
-        : `${s.number} ${s.title} holds this: ${s.hold}`,
-    ),
+    because: before.map((s) => ({
+      step: s,
+      text: `${s.number} ${s.title} ${s.hold === undefined ? 'comes first.' : `holds this: ${s.hold}`}`,
+    })),
     ...asWritten(written),
   };
 }

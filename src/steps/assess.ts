@@ -1,4 +1,5 @@
 import type { Circuit } from '../circuit/circuit.js';
+import { holdsCutting } from '../circuit/sheet-line.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { standingDefects } from './assess-defects.js';
 import { standingReadings } from './assess-readings.js';
@@ -91,10 +92,9 @@ function standingSheet(plan: Plan, log: JobLog): readonly SheetStanding[] {
             const granted = then.sheet.find((l) => l.id === line.id);
             return granted?.value === line.value && granted.limit === line.limit;
           });
-    const passes = line.verdict === 'pass' || line.verdict === 'note';
     return {
       line,
-      met: passes || concession !== undefined,
+      met: !holdsCutting(line) || concession !== undefined,
       ...(concession === undefined ? {} : { concession }),
     };
   });

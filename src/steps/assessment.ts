@@ -13,8 +13,8 @@ export interface StepStanding {
   readonly status: 'done' | 'ready' | 'waiting' | 'held';
   /** Was done and is open again; says why. */
   readonly reopened: readonly string[];
-  /** What must come first, in words. */
-  readonly because: readonly string[];
+  /** What must come first, and in words why. */
+  readonly because: readonly { readonly step: Step; readonly text: string }[];
   readonly done?: EntryOf<'step done'>;
   readonly concession?: EntryOf<'concession granted'>;
 }

@@ -108,14 +108,13 @@ function stageSummary(job: Assessment, steps: readonly StepStanding[]): string {
     left.every((s) => s.status === 'held' || s.status === 'waiting') &&
     !left.includes(job.next as StepStanding)
   )
-    return waitsFor(left[0]?.because[0] ?? '');
+    return waitsFor(left[0]?.because[0]);
   return `${left.length} ${left.length === 1 ? 'step' : 'steps'} to do${opened}`;
 }
 
 /** "waits for S1": the step's own page says the hold in full. */
-function waitsFor(because: string): string {
-  const holding = /^([A-Z]+\d+) .* holds this: /.exec(because)?.[1];
-  return holding === undefined ? `waits: ${because}` : `waits for ${holding}`;
+function waitsFor(first: StepStanding['because'][number] | undefined): string {
+  return first?.step.hold === undefined ? `waits: ${first?.text ?? ''}` : `waits for ${first.step.number}`;
 }
 
 /** A step as a line of a list: its number, title and standing word. */

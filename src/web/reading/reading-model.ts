@@ -70,7 +70,7 @@ export function readingModel(
       title: `${step.step.number} ${step.step.title}`,
       href: jobPath(number, 'steps', step.step.id),
     },
-    barred: barred ? (step?.because ?? []) : [],
+    barred: barred ? (step?.because ?? []).map(({ text }) => text) : [],
     test: planned.test,
     labels,
     lamps: planned.what === 'three-lamp',

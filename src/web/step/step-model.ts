@@ -46,7 +46,7 @@ export function stepModel(
     standing: standingOf(standing, job.next?.step.id === step.id),
     status: standing.status,
     labels: labelsOf(step),
-    barred: barred ? standing.because : [],
+    barred: barred ? standing.because.map(({ text }) => text) : [],
     reopened: standing.reopened,
     // In the order in which they are read: a word leads to its meaning where it first stands.
     cautions: cautionsOf(step.cautions, step.stage === 'live', say),

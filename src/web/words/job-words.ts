@@ -47,7 +47,7 @@ export interface Standing {
 export function standingOf(standing: StepStanding, next: boolean): Standing {
   if (standing.status === 'done')
     return { look: 'done', word: standing.concession === undefined ? 'done' : 'conceded' };
-  const before = standing.because.map((text) => text.split(' ')[0]);
+  const before = standing.because.map(({ step }) => step.number);
   const more = before.length > 1 ? ` and ${before.length - 1} more` : '';
   if (standing.status === 'held') return { look: 'held', word: `held by ${before[0]}${more}` };
   if (standing.status === 'waiting') return { look: 'waiting', word: `waits for ${before[0]}${more}` };
