@@ -89,13 +89,16 @@ export function unzipJob(bytes: Uint8Array): JobFile {
 }
 
 function unzipped(bytes: Uint8Array): Record<string, Uint8Array> {
-  let files = 0;
-  let size = 0;
-  const filter = ({ name, originalSize }: UnzipFileInfo): boolean => {
+  const names = new Set<string>();
+  let total = 0;
+  const filter = ({ name, size, originalSize }: UnzipFileInfo): boolean => {
     if (!named.test(name)) throw new AppError('bad-file', `holds ${name.slice(0, 80)}, which no job has`);
-    files += 1;
-    size += originalSize;
-    if (files > mostFiles || size > mostBytes) throw new AppError('bad-file', 'holds more than a job may');
+    if (names.has(name)) throw new AppError('bad-file', `holds ${name} twice`);
+    names.add(name);
+    // What is not packed comes out as long as it lies there, whatever it says; and many names may lead to one place.
+    total += Math.max(size, originalSize);
+    if (names.size > mostFiles || total > mostBytes)
+      throw new AppError('bad-file', 'holds more than a job may');
     return true;
   };
   try {

@@ -60,6 +60,12 @@ describe('a zipped job', () => {
     ],
     ['holds a job that is not JSON', () => zipSync({ 'job.json': strToU8('{') }), /not JSON/],
     ['holds a job that is a number', () => zipSync({ 'job.json': strToU8('7') }), /no job/],
+    ['leads from many names to one large file', () => manyNames(200_000), /more than a job may/],
+    [
+      'leads from one name to two files',
+      () => manyNames(1, () => 'a'.repeat(64)),
+      /holds photos\/a+\.jpg twice/,
+    ],
     ['says that it unpacks to gigabytes', () => sayingSize(zipped, 0xf000_0000), /more than a job may/],
   ])('that %s is refused in words', (_what, bytes, message) => {
     expect(() => unzipJob(bytes())).toThrow(message);
@@ -83,6 +89,24 @@ function readOrRefused(bytes: Uint8Array, before: string): boolean {
   } catch (error) {
     return (error as { code?: string }).code === 'bad-file';
   }
+}
+
+/** A zip of one file that is not packed, named 3,000 times in the directory at its end, each time as if it were empty. */
+function manyNames(size: number, digestOf = (k: number) => String(k).padStart(64, '0')): Uint8Array {
+  const zip = Buffer.from(zipSync({ [`photos/${'0'.repeat(64)}.jpg`]: [Buffer.alloc(size), { level: 0 }] }));
+  const at = zip.indexOf(Buffer.from([0x50, 0x4b, 1, 2]));
+  const end = zip.indexOf(Buffer.from([0x50, 0x4b, 5, 6]));
+  const entries = Array.from({ length: 3000 }, (_, k) => {
+    const entry = Buffer.from(zip.subarray(at, end));
+    entry.writeUInt32LE(0, 24);
+    entry.write(`photos/${digestOf(k)}.jpg`, 46);
+    return entry;
+  });
+  const last = Buffer.from(zip.subarray(end));
+  last.writeUInt16LE(entries.length, 8);
+  last.writeUInt16LE(entries.length, 10);
+  last.writeUInt32LE(entries.length * (end - at), 12);
+  return Buffer.concat([zip.subarray(0, at), ...entries, last]);
 }
 
 /** The same zip with another unpacked size said of its first file in the directory at its end. */
