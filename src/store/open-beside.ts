@@ -10,9 +10,15 @@ export const headsName = 'heads.json';
 export function openBeside(dir: string): Sql {
   const file = `${dir}/${databaseName}`;
   if (!existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
+  let db: Sql | undefined;
   try {
-    return openDatabase(file, { readOnly: true });
+    db = openDatabase(file, { readOnly: true });
+    // Nothing opens a data folder without bringing it to some version first: a file of no version lost what it held.
+    if (db.pragma('user_version', { simple: true }) === 0)
+      throw new AppError('logbook-broken', `${file} holds no logbook: it was emptied, or never was one.`);
+    return db;
   } catch (error) {
+    db?.close();
     throw openingError(file, error);
   }
 }

@@ -1,4 +1,4 @@
-import { readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { readdirSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { openDatabase } from '../../src/store/database.js';
 import { folderDoubt } from '../../src/store/mount-doubt.js';
@@ -46,6 +46,18 @@ test('names each thing on a line of its own, and ends with 1', async () => {
   ]);
 });
 
+test('says that a table is gone, and asks nothing of it', async () => {
+  const store = tempStore();
+  openedJob(store);
+  store.close();
+  const db = openDatabase(`${store.dir}/logbook.db`);
+  db.exec('DROP TABLE heads');
+  db.close();
+  const { status, out } = await check(store.dir);
+  expect([status, out.split('\n')]).toEqual([1, expect.arrayContaining(['heads: is not there'])]);
+  expect(out).toContain('the file: is laid out otherwise; its rows were not looked at');
+});
+
 test('says where the secret of the key that signs is gone or another one, and makes none', async () => {
   const shop = await shopUnderTest({ named: false });
   await furnishShop(shop);
@@ -72,6 +84,15 @@ test.each([
       writeFileSync(`${dir}/logbook.db`, 'no database, but long enough to be read as one '.repeat(99)),
     1,
     /is not a database that can be read/,
+  ],
+  [
+    'a file that was emptied',
+    (dir: string) => {
+      tempStore(dir).close();
+      truncateSync(`${dir}/logbook.db`);
+    },
+    1,
+    /logbook\.db holds no logbook: it was emptied/,
   ],
   [
     'a folder of a newer version',

@@ -15,14 +15,15 @@ import { recordFindings } from './record-findings.js';
  * Where a table is not what it should be, nothing is asked of it: a stranger's file may have put anything in its place.
  */
 export function* findings(db: Sql, headsFile?: string): Generator<Finding> {
-  const behind = headsFile === undefined ? undefined : headsFault(db, headsFile);
+  const odd = oddities(db);
+  const unknown = odd.some(({ holdsRows }) => holdsRows);
+  const behind = headsFile === undefined || unknown ? undefined : headsFault(db, headsFile);
   if (behind !== undefined) yield { table: 'heads.json', row: '', what: behind };
+  for (const { name, what } of odd) yield { table: name, row: '', what };
+  if (unknown)
+    return yield { table: 'the file', row: '', what: 'is laid out otherwise; its rows were not looked at' };
   db.exec('BEGIN');
   try {
-    const odd = oddities(db);
-    for (const { name, what } of odd) yield { table: name, row: '', what };
-    if (odd.some(({ holdsRows }) => holdsRows))
-      return yield { table: 'the file', row: '', what: 'is laid out otherwise; its rows were not looked at' };
     for (const part of [...parts, ...chainFindings, ...recordFindings]) yield* readable(db, part);
   } finally {
     db.exec('ROLLBACK');
