@@ -1,6 +1,6 @@
 import { type FileIo, plainLine, UsageError } from './command.js';
 import { readArguments, text } from './command-line/options.js';
-import { verifyPages } from './record/verify-pages.js';
+import { verifyApart } from './record/verify-apart.js';
 import { plainHex, type Verification } from './record/verify-pdf.js';
 
 const help = [
@@ -16,6 +16,13 @@ const help = [
   'Exit 0 for an intact record whose pages do not belie its data, 1 for anything else, 2 for a wrong argument or a path that cannot be read.',
 ];
 
+/** Of a stranger's file no more time and memory is taken than the largest record needs on a slow machine. */
+const limits = { milliseconds: 180_000, mebibytes: 1024 };
+const unchecked = {
+  state: 'not-checked',
+  reasons: ['The file takes more time or memory than is given to a check. Nothing is known of it.'],
+} as const;
+
 const options = { fingerprint: { type: 'string' }, json: { type: 'boolean' } } as const;
 
 /** The command `verify`. Answers the exit code; throws UsageError for a wrong argument or path. */
@@ -30,7 +37,8 @@ export async function runVerify(args: readonly string[], io: FileIo): Promise<nu
   const bytes = await io.readBytes(path).catch(() => {
     throw new UsageError(`verify: ${path}: cannot be read`);
   });
-  const seen = await verifyPages(bytes, { fingerprint });
+  const found = await verifyApart(bytes, { fingerprint }, limits);
+  const seen = typeof found === 'string' ? unchecked : found;
   const answer =
     values.json === true ? [JSON.stringify({ file: path, ...seen })] : told(path, seen).map(plainLine);
   for (const line of answer) io.out(line);
@@ -45,15 +53,18 @@ function askedFingerprint(given: string | undefined): string | undefined {
   return hex;
 }
 
-const words: Record<Verification['state'], string> = {
+type Seen = Verification | typeof unchecked;
+
+const words: Record<Seen['state'], string> = {
   intact: 'an intact record',
   'another-signer': 'not by the signer asked for',
   'other-pages': 'intact, but not as the data attached to it say',
   'not-intact': 'not intact',
   'not-a-record': 'not a record',
+  'not-checked': 'not checked',
 };
 
-function told(path: string, seen: Verification): string[] {
+function told(path: string, seen: Seen): string[] {
   const head = [`${path}: ${words[seen.state]}`, ...seen.reasons.map((reason) => `  ${reason}`)];
   if (!('facts' in seen)) return head;
   const { facts } = seen;

@@ -1,8 +1,7 @@
 import type { Buffer } from 'node:buffer';
 import { AppError } from '../errors.js';
 import { sha256Of } from '../logbook/sha256.js';
-import { attachmentsIn } from './attached-data.js';
-import type { RecordDocument } from './document.js';
+import type { DrawnFrom } from './compose-again.js';
 import { drawPdf } from './draw-pdf.js';
 import { PdfError, PdfRef, type PdfValue } from './pdf-value.js';
 import { nameIn, type PdfFile, readPdf } from './read-pdf.js';
@@ -18,13 +17,13 @@ export type PagesRead =
   | { readonly read: 'not-compared'; readonly why: string };
 
 /**
- * Draws the document again, with the photos and attachments of the file itself, and holds both files against one another: first
- * what is written on each page, then everything else that a reader shows or reads aloud, the signature's own bytes alone left out.
+ * Draws the document again, with the photos of the file itself, and holds both files against one another: first what is written on each
+ * page, then everything else that a reader shows or reads aloud, or finds attached, the signature's own bytes alone left out.
  */
-export async function drawAgain(pdf: PdfFile, document: RecordDocument): Promise<PagesRead> {
+export async function drawAgain(pdf: PdfFile, { document, attachments }: DrawnFrom): Promise<PagesRead> {
   try {
     const photos = photosIn(pdf);
-    const again = readPdf(await drawPdf(document, (id) => photos.get(id), attachmentsIn(pdf)));
+    const again = readPdf(await drawPdf(document, (id) => photos.get(id), attachments));
     return compared(pdf, again);
   } catch (error) {
     if (error instanceof AppError && error.code === 'bad-file')
@@ -34,7 +33,8 @@ export async function drawAgain(pdf: PdfFile, document: RecordDocument): Promise
         what: 'A photo on the pages is not the one that the attached data name.',
       };
     if (error instanceof PdfError) return beside;
-    throw error;
+    // A stranger's picture may be none, which the library says by whatever it throws.
+    return { read: 'not-compared', why: 'they cannot be drawn from it here' };
   }
 }
 

@@ -1,19 +1,17 @@
-import { Buffer } from 'node:buffer';
 import { AppError } from '../errors.js';
-import { canonicalJson, type Json } from '../logbook/canonical.js';
 import { chainStart } from '../logbook/chain.js';
 import { sha256Of } from '../logbook/sha256.js';
 import type { Assessment } from '../steps/assessment.js';
 import { rulesVersion } from '../trade/rules-version.js';
-import type { Attachment } from './attached-data.js';
-import { documentDigest, readingFiles } from './compose-again.js';
+import { attachmentsOf } from './attached-files.js';
+import { documentDigest } from './compose-again.js';
 import type { NamedInstrument, RecordInput } from './document/record-input.js';
 import { type RecordDocument, recordDocument } from './document.js';
 import type { PhotoBytes } from './draw/photos.js';
 import { drawPdf } from './draw-pdf.js';
 import { drawingVersion } from './drawing-version.js';
 import { mustHoldAt, type Signer } from './keys.js';
-import { type RecordFacts, recordFactsJsonSchema } from './record-facts.js';
+import type { RecordFacts } from './record-facts.js';
 import { signPdf } from './sign-pdf.js';
 import { type StampedRecord, stampPdf } from './stamp-pdf.js';
 import type { TimestampAuthority } from './timestamp-authority.js';
@@ -94,27 +92,4 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
       digest: documentDigest(record),
     },
   };
-}
-
-function attachmentsOf(assessment: Assessment, said: RecordFacts, jobFile: string): Attachment[] {
-  const json = (name: string, description: string, text: string): Attachment => ({
-    name,
-    description,
-    type: 'application/json',
-    data: Buffer.from(text, 'utf8'),
-  });
-  const files = readingFiles(assessment);
-  const pretty = (value: object) => `${JSON.stringify(value, null, 1)}\n`;
-  return [
-    json('record.json', 'What this record says of itself', canonicalJson(said as Json)),
-    json('record.schema.json', 'The JSON Schema of record.json', pretty(recordFactsJsonSchema())),
-    json('job.json', 'The job with its whole logbook', jobFile),
-    json('readings.json', 'The readings as measured', files['readings.json']),
-    {
-      name: 'readings.csv',
-      description: 'The readings with what was expected, their limits and verdicts, for a spreadsheet',
-      type: 'text/csv',
-      data: Buffer.from(files['readings.csv'], 'utf8'),
-    },
-  ];
 }

@@ -25,9 +25,9 @@ async function readPages({ seen, pdf, recomposed }: Examined): Promise<PagesRead
     return notCompared('it does not say from what they were composed and drawn');
   if (drawing !== drawingVersion)
     return notCompared(`they were drawn by another version of this program (${drawing})`);
-  if (recomposed.document === undefined)
+  if (recomposed.drawnFrom === undefined)
     return notCompared('what is attached to them is composed otherwise here');
-  return drawAgain(pdf, recomposed.document);
+  return drawAgain(pdf, recomposed.drawnFrom);
 }
 
 const notCompared = (why: string): PagesRead => ({ read: 'not-compared', why });

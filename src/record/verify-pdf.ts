@@ -82,7 +82,10 @@ function answer({ facts, composedAgain, signed }: Found, expected: Expectation):
   const byItself = [wanted, ...(expected.knownFingerprints ?? [])].some(
     (f) => f && plainHex(f) === fingerprint,
   );
-  const unchanged = `Every byte is as it was when ${facts.shop} issued it on ${facts.issuedAt}.`;
+  // A name and a time are anybody's to write: only of a known signer are they said as they stand.
+  const unchanged = known
+    ? `Every byte is as it was when ${facts.shop} issued it on ${facts.issuedAt}.`
+    : `Every byte is as it was signed. It calls its shop ${facts.shop} and its time ${facts.issuedAt}, which any signer could write.`;
   const who = another
     ? 'It was signed by someone else than the signer asked for.'
     : known

@@ -1,7 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { foldJob } from '../../src/logbook/job-log.js';
-import { composeAgain, readingFiles } from '../../src/record/compose-again.js';
+import { attachmentsIn } from '../../src/record/attached-data.js';
+import { composeAgain } from '../../src/record/compose-again.js';
 import { issueRecord } from '../../src/record/issue-record.js';
+import { readPdf } from '../../src/record/read-pdf.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { assess } from '../../src/steps/assess.js';
 import { played } from '../steps/played.js';
@@ -11,9 +13,12 @@ import { sampleFacts } from './sample-record.js';
 import { testSigner } from './small-record.js';
 
 const entries = played();
-const attached = (name: 'readings.json' | 'readings.csv') => readingFiles(assess(foldJob(entries))!)[name];
 const signer = testSigner(new Date('2026-09-01T09:00:00Z'));
 let pdf: Buffer;
+const attached = (name: string) =>
+  attachmentsIn(readPdf(pdf))
+    .find((file) => file.name === name)!
+    .data.toString('utf8');
 
 beforeAll(async () => {
   await sampleJob();
@@ -63,7 +68,7 @@ describe('a record composed again', () => {
     const { facts } = await intact();
     expect(composeAgain(facts, entries, attached).reads).toBe('same');
     for (const spoilt of ['readings.json', 'readings.csv'] as const) {
-      const other = (name: typeof spoilt) => attached(name).replace(name === spoilt ? '0.02' : /$^/, '0.03');
+      const other = (name: string) => attached(name).replace(name === spoilt ? '0.02' : /$^/, '0.03');
       expect(composeAgain(facts, entries, other).reads).toBe('different');
     }
     const missing = () => {

@@ -100,7 +100,7 @@ describe('a record stamped by an authority', () => {
   });
 
   test('is called not intact with the token of another record, of another time, or none where bytes are left', async () => {
-    const other = await signPdf(await smallRecord(signer, new Date(issuedAt), { job: '2026-015' }), signer);
+    const other = await signPdf(await smallRecord(signer, new Date(issuedAt), { revision: 2 }), signer);
     const stamped = await stampedBy(honest(authority));
     const elsewhere = readSignedData(readElement(cutSignature(stamped.pdf).cms).whole).timestamp!;
     const own = readSignedData(readElement(cutSignature(other).cms).whole);

@@ -62,10 +62,10 @@ describe('a record', () => {
   test('whose signature was written again by another key says so', async () => {
     const other = testSigner();
     const forged = await signPdf(await smallRecord(other), other);
-    expect(await verifyRecord(forged, { knownFingerprints: [signer.fingerprint] })).toMatchObject({
-      state: 'intact',
-      signer: 'unknown',
-    });
+    const seen = await verifyRecord(forged, { knownFingerprints: [signer.fingerprint] });
+    expect(seen).toMatchObject({ state: 'intact', signer: 'unknown' });
+    expect(reasons(seen)).not.toContain('when Thimble Lane Vanworks issued it');
+    expect(reasons(seen)).toContain('It calls its shop Thimble Lane Vanworks');
   });
 
   test('that names another signer than its own does not leave the signer', async () => {

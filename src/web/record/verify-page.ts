@@ -4,6 +4,7 @@ import { keyTerms } from '../../logbook/key-terms.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { grouped } from '../../record/grouped.js';
 import { verifyApart } from '../../record/verify-apart.js';
+import type { Verification } from '../../record/verify-pdf.js';
 import { inQuestion } from '../../steps/since-record.js';
 import { knownFingerprints } from '../../store/keep-keys.js';
 import { render, renderIssues } from '../page/page.js';
@@ -27,6 +28,8 @@ export function registerVerifyPage(app: FastifyInstance, services: Services): vo
     return render(reply, 'verify', { ...model(), answer: await answerTo(services, upload) });
   });
 }
+
+type Verified = Extract<Verification, { facts: unknown }>;
 
 async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
   const shop = store.shop.state();
@@ -54,10 +57,9 @@ async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
       standing: '',
     };
   const { facts } = found;
+  const standing = standingOf(store, sha256);
   return {
-    ...(found.state === 'other-pages'
-      ? { look: 'fail', word: 'intact, but its pages do not read as its data' }
-      : { look: 'pass', word: 'intact' }),
+    ...headOf(found, standing),
     sentences: [
       ...found.reasons,
       'This says nothing about the wiring today: it says that the paper is the one that was signed.',
@@ -71,8 +73,18 @@ async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
       { term: 'Signer', value: signerText(shop, found) },
       { term: 'Fingerprint', value: grouped(found.fingerprint) },
     ],
-    standing: standingOf(store, sha256),
+    standing: standing.sentence,
   };
+}
+
+/** What is read first. Only a file that this shop issued, and that still stands, passes. */
+function headOf(found: Verified, { doubt }: Standing): { look: 'pass' | 'unproven' | 'fail'; word: string } {
+  if (found.state === 'other-pages')
+    return { look: 'fail', word: 'intact, but its pages do not read as its data' };
+  const but = found.signer === 'known' ? doubt : 'by a signer who is not known here';
+  return but === undefined
+    ? { look: 'pass', word: 'intact' }
+    : { look: 'unproven', word: `intact, but ${but}` };
 }
 
 /** Whose key it is, and whether the shop still signs with it. */
@@ -87,22 +99,39 @@ function signerText(
   return facts.issuedAt <= until ? words : `${words}. The record is dated after that: ask the shop`;
 }
 
+/** What is known of a file's standing, and in a few words what speaks against it. */
+interface Standing {
+  readonly sentence: string;
+  readonly doubt?: string;
+}
+
 /** Whether the very file that was sent is one of this shop's records, and whether it still stands. */
-function standingOf(store: Services['store'], sha256: string): string {
+function standingOf(store: Services['store'], sha256: string): Standing {
   const record = store.records.bySha256(sha256);
   if (record === undefined)
-    return 'This shop has not issued this very file, so it cannot say whether it still stands.';
+    return {
+      sentence: 'This shop has not issued this very file, so it cannot say whether it still stands.',
+      doubt: 'not one of the files that this shop issued',
+    };
   const log = store.logbook.log(record.job);
   const withdrawn = log.withdrawn.get(record.revision);
   if (withdrawn !== undefined)
-    return `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`;
+    return {
+      sentence: `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`,
+      doubt: 'withdrawn',
+    };
   const newest = standingRecord(log);
   if (newest?.body.revision === record.revision) {
     const [first] = inQuestion(log);
-    return first === undefined
-      ? 'It is the newest revision and still stands.'
-      : `It is the newest revision, and it is in question since ${dayText(first.at)}: something was found that it does not say. Ask the shop.`;
+    if (first === undefined) return { sentence: 'It is the newest revision and still stands.' };
+    return {
+      sentence: `It is the newest revision, and it is in question since ${dayText(first.at)}: something was found that it does not say. Ask the shop.`,
+      doubt: 'in question',
+    };
   }
   const why = newest?.body.reason ? ` Why: ${newest.body.reason}` : '';
-  return `Revision ${newest?.body.revision} came after it and takes its place.${why}`;
+  return {
+    sentence: `Revision ${newest?.body.revision} came after it and takes its place.${why}`,
+    doubt: 'a later revision takes its place',
+  };
 }
