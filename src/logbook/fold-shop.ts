@@ -112,5 +112,10 @@ function stillQuestioned(
 
 /** A sign-in name as it is compared: case and look-alike forms of the same letters do not make another person. */
 export function foldSignIn(signIn: string): string {
-  return signIn.normalize('NFKC').trim().toLowerCase().normalize('NFKC');
+  return signIn
+    .normalize('NFKC')
+    .replace(/\p{Cf}/gu, '')
+    .trim()
+    .toLowerCase()
+    .normalize('NFKC');
 }

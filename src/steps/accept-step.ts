@@ -69,7 +69,12 @@ function issuesOf(
 
 /** Alike whatever the case, and however it was spaced. */
 function isSameName(one: string, other: string): boolean {
-  const plain = (name: string) => name.normalize('NFKC').toLowerCase().replace(/\s+/g, ' ').trim();
+  // By letters and figures alone: a dot, a second space or a mark without a shape makes nobody another.
+  const plain = (name: string) =>
+    name
+      .normalize('NFKC')
+      .toLowerCase()
+      .replace(/[^\p{L}\p{M}\p{N}]+/gu, '');
   return plain(one) === plain(other);
 }
 

@@ -344,7 +344,8 @@ test('a second person is another than whoever writes the step, or the reason why
       subject: done.subject,
       body: { answers: { ...done.body.answers, witness: { kind: 'person', name } } },
     });
-  for (const own of [fitter.name, ` ${fitter.name.toUpperCase()} `, fitter.name.replace(' ', '  ')])
+  const dotted = `${fitter.name}.\u200b`;
+  for (const own of [fitter.name, ` ${fitter.name.toUpperCase()} `, fitter.name.replace(' ', '  '), dotted])
     expect(messages(witnessed(own))).toMatch(/is your own name: .*“alone”/);
   expect(witnessed(checker.name).ok).toBe(true);
   expect(witnessed('Alone: nobody else is in the yard; counted twice.').ok).toBe(true);

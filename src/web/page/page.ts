@@ -10,7 +10,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
 import { type Said, type SaidLink, sayOnce, takeSaid } from '../session/said-once.js';
-import { wholeFigures } from '../words/whole-figures.js';
+import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
@@ -73,7 +73,7 @@ export async function drawPage(
       model.labels,
     ),
   });
-  return wholeFigures(html);
+  return oneDirection(wholeFigures(html));
 }
 
 /** Sends a page that no browser or proxy may keep. */

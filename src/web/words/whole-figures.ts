@@ -7,12 +7,25 @@ import { spaceBeforeUnit } from '../../circuit/figure-unit.js';
 export function wholeFigures(html: string): string {
   return (
     html
-      .replace(spaceBeforeUnit, (space, at: number) => {
-        const tag = html.lastIndexOf('<', at);
-        const shown = html.lastIndexOf('>', at) > tag && !html.startsWith('<textarea', tag);
-        return shown ? '\u00a0' : space;
-      })
+      .replace(spaceBeforeUnit, (space, at: number) => (isShown(html, at) ? '\u00a0' : space))
       // A line may end at a hyphen, but not at a unit's own.
       .replaceAll('\u00a0in-lbf', '\u00a0in-\u2060lbf')
   );
+}
+
+/**
+ * A page on which nothing turns the reading direction: the marks that would, whoever typed them, are shown by their numbers as the record
+ * prints them, so that no figure behind them reads backwards. What stands in a field stays as it was typed.
+ */
+export function oneDirection(html: string): string {
+  return html.replace(turning, (mark, at: number) =>
+    isShown(html, at) ? `[U+${mark.charCodeAt(0).toString(16).toUpperCase()}]` : mark,
+  );
+}
+
+const turning = /[\u202a-\u202e\u2066-\u2069]/g;
+
+function isShown(html: string, at: number): boolean {
+  const tag = html.lastIndexOf('<', at);
+  return html.lastIndexOf('>', at) > tag && !html.startsWith('<textarea', tag);
 }

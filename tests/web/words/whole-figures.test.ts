@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { wholeFigures } from '../../../src/web/words/whole-figures.js';
+import { oneDirection, wholeFigures } from '../../../src/web/words/whole-figures.js';
 
 test.each([
   ['<p>9.9 A of 15 A</p>', '<p>9.9~A of 15~A</p>'],
@@ -18,4 +18,12 @@ test.each([
   '<p>At outlet 2 and 3 Amber Lane, by 2 Vans</p>',
 ])('%s stays as it is', (html) => {
   expect(wholeFigures(html)).toBe(html);
+});
+
+test('a mark that turns the reading direction is shown by its number, and kept in a field', () => {
+  const typed = 'by \u202eInes\u2069';
+  const field = `<input value="${typed}"><textarea>${typed}</textarea>`;
+  expect(oneDirection(`<p title="${typed}">${typed}: 0.02 Ω</p>${field}`)).toBe(
+    `<p title="${typed}">by [U+202E]Ines[U+2069]: 0.02 Ω</p>${field}`,
+  );
 });
