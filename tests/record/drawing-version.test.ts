@@ -7,6 +7,7 @@ import { drawPdf } from '../../src/record/draw-pdf.js';
 import { drawingVersion } from '../../src/record/drawing-version.js';
 import { PdfRef, type PdfValue } from '../../src/record/pdf-value.js';
 import { inflated, type PdfFile, readPdf } from '../../src/record/read-pdf.js';
+import { recordFactsJsonSchema } from '../../src/record/record-facts.js';
 import { photoBytes, sampleJob, signature } from './sample-job.js';
 
 /**
@@ -17,6 +18,12 @@ const drawnAs: Record<string, string> = {
   '2026.11': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
   '2026.11.2': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
   '2026.11.3': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
+  '2026.11.4': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
+};
+
+/** The same for the JSON Schema that is attached: a record is held against that as well. */
+const schemaAs: Record<string, string> = {
+  '2026.11.4': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
 };
 
 const rows: Table['rows'] = [
@@ -136,6 +143,11 @@ function written(pdf: PdfFile, page: PdfValue): Buffer {
 
 test('the same document is drawn as ever, or the drawing has another version', async () => {
   expect(await drawnDigest()).toBe(drawnAs[drawingVersion]);
+});
+
+test('the schema that goes with it is as ever, or the drawing has another version', () => {
+  const schema = JSON.stringify(recordFactsJsonSchema());
+  expect(createHash('sha256').update(schema).digest('hex')).toBe(schemaAs[drawingVersion]);
 });
 
 test('a version is told from another by one figure', async () => {
