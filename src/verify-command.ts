@@ -1,6 +1,6 @@
 import { type FileIo, plainLine, UsageError } from './command.js';
 import { readArguments, text } from './command-line/options.js';
-import { verifyApart } from './record/verify-apart.js';
+import { type Limits, verifyApart } from './record/verify-apart.js';
 import { plainHex, type Verification } from './record/verify-pdf.js';
 
 const help = [
@@ -17,7 +17,7 @@ const help = [
 ];
 
 /** Of a stranger's file no more time and memory is taken than the largest record needs on a slow machine. */
-const limits = { milliseconds: 180_000, mebibytes: 1024 };
+const usual: Limits = { milliseconds: 180_000, mebibytes: 1024 };
 const unchecked = {
   state: 'not-checked',
   reasons: ['The file takes more time or memory than is given to a check. Nothing is known of it.'],
@@ -25,8 +25,8 @@ const unchecked = {
 
 const options = { fingerprint: { type: 'string' }, json: { type: 'boolean' } } as const;
 
-/** The command `verify`. Answers the exit code; throws UsageError for a wrong argument or path. */
-export async function runVerify(args: readonly string[], io: FileIo): Promise<number> {
+/** The command `verify`, with what it gives to one file. Answers the exit code; throws UsageError for a wrong argument or path. */
+export async function runVerify(args: readonly string[], io: FileIo, limits = usual): Promise<number> {
   const { values, positionals } = readArguments('verify', args, options, { names: ['FILE.pdf'] });
   if (values.help === true) {
     for (const line of help) io.out(line);

@@ -20,16 +20,19 @@ beforeAll(async () => {
   );
 });
 
-async function verify(...args: string[]): Promise<{ code: number; out: string[] }> {
-  const out: string[] = [];
-  const io: FileIo = {
+function writingTo(out: string[]): FileIo {
+  return {
     out: (line) => out.push(line),
     err: (line) => out.push(line),
     readFile: async () => '',
     readBytes: async (path) => files.get(path) ?? Promise.reject(new Error('ENOENT')),
     writeBytes: async () => {},
   };
-  return { code: await runVerify(args, io), out };
+}
+
+async function verify(...args: string[]): Promise<{ code: number; out: string[] }> {
+  const out: string[] = [];
+  return { code: await runVerify(args, writingTo(out)), out };
 }
 
 describe('verify', () => {
@@ -40,6 +43,16 @@ describe('verify', () => {
     expect(out.join('\n')).toContain('The signer is unknown here');
     expect(out.join('\n')).toContain('Job 2026-014, revision 1');
     expect(out.at(-1)).toBe('  This says nothing about the wiring.');
+  });
+
+  test('says of a file that takes more than it is given that nothing is known of it, and answers 1', async () => {
+    const out: string[] = [];
+    const none = { milliseconds: 1, mebibytes: 64 };
+    expect(await runVerify(['record.pdf'], writingTo(out), none)).toBe(1);
+    expect(out[0]).toBe('record.pdf: not checked');
+    expect(out[1]).toContain('Nothing is known of it');
+    expect(await runVerify(['--json', 'record.pdf'], writingTo(out), none)).toBe(1);
+    expect(JSON.parse(out.at(-1) ?? '')).toMatchObject({ file: 'record.pdf', state: 'not-checked' });
   });
 
   test('answers 0 for the fingerprint asked for and 1 for another signer', async () => {
