@@ -1,5 +1,10 @@
 import { conductorOhm } from '../circuit/conductor.js';
-import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
+import {
+  conductors,
+  type ElectricalCircuit,
+  firstGroundFaultDevice,
+  isGroundFaultDevice,
+} from '../meter/electrical-circuit.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { predict } from '../meter/predict.js';
 import type { Reading } from '../meter/readings-file.js';
@@ -237,8 +242,8 @@ function isFed({ circuit, taken }: Judged, outlet: number): boolean {
 function groundFaultDevice(judged: Judged): RuleLimit[] {
   const { circuit, taken } = judged;
   const rule = 'ground-fault-device';
-  const first = circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1));
-  if (first < 0) {
+  const first = firstGroundFaultDevice(circuit);
+  if (first === 0) {
     const text =
       'This circuit names no ground-fault device: nothing read here shows that one guards its outlets';
     return [{ rule, at: 'outlet1', verdict: 'unproven', text }];
@@ -247,7 +252,7 @@ function groundFaultDevice(judged: Judged): RuleLimit[] {
   return circuit.run.map((_, k): RuleLimit => {
     const at = `outlet${k + 1}`;
     const dead = yes(taken.answers('dead-when-tripped', at));
-    if (k !== first) {
+    if (k + 1 !== first) {
       const past = isBesideDevice(judged, k + 1);
       const text = past
         ? `Behind the device, ${placeWords(at)} is fed past it, not from its LOAD`

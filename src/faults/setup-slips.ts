@@ -1,4 +1,4 @@
-import { type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
+import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
 import type { Evidence } from './evidence.js';
@@ -94,7 +94,7 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
   );
   const alive = answers.filter((r) => !r.answer).map((r) => r.at);
   if (alive.length === 0) return [];
-  const device = `outlet${circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1)) + 1}`;
+  const device = `outlet${firstGroundFaultDevice(circuit)}`;
   const names = alive.map((at) => at.replace('outlet', 'outlet ')).sort();
   const behind = `TEST left ${names.join(' and ')} alive: does a second cable reach it past the device, or another source? With the plug out, follow every cable from its box back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
   const opens = `TEST left ${names.join(' and ')} alive: did the device click? Press once more with nothing plugged in. If it stays alive, that device does not open its contacts: replace it, and use nothing before.`;

@@ -43,6 +43,11 @@ export function isGroundFaultDevice(circuit: ElectricalCircuit, number: number):
   return circuit.run[number - 1]?.device === 'gfci-receptacle';
 }
 
+/** The number of the first outlet that is a ground-fault device; 0 where the circuit has none. */
+export function firstGroundFaultDevice(circuit: ElectricalCircuit): number {
+  return circuit.run.findIndex((_, k) => isGroundFaultDevice(circuit, k + 1)) + 1;
+}
+
 /** What of a job's circuit carries current, in the order of the run. */
 export function electricalCircuit({ supply, cord, inlet, breaker, bond, run }: Circuit): ElectricalCircuit {
   return {

@@ -1,4 +1,9 @@
-import { conductors, type ElectricalCircuit, isGroundFaultDevice } from './electrical-circuit.js';
+import {
+  conductors,
+  type ElectricalCircuit,
+  firstGroundFaultDevice,
+  isGroundFaultDevice,
+} from './electrical-circuit.js';
 import type { Test } from './readings-file.js';
 
 /** The test load that the round of readings takes at the last outlet, A. */
@@ -34,7 +39,7 @@ function deadSchedule(circuit: ElectricalCircuit): Test[] {
 
 function liveSchedule(circuit: ElectricalCircuit): Test[] {
   const numbers = circuit.run.map((_, k) => k + 1);
-  const hasDevice = numbers.some((k) => isGroundFaultDevice(circuit, k));
+  const hasDevice = firstGroundFaultDevice(circuit) > 0;
   const last = `outlet${circuit.run.length}`;
   const tests: Test[] = [{ test: 'observation', what: 'supply-holds' }];
   if (hasDevice) tests.push({ test: 'observation', what: 'gfci-resets' });

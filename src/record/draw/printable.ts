@@ -14,7 +14,7 @@ let face: Face | undefined;
  */
 export function printable(text: string): string {
   return [...text.normalize('NFC').replace(/[\p{Cc}\u2028\u2029]/gu, ' ')]
-    .map((letter) => (isPrintable(letter) ? letter : `[U+${hex(letter)}]`))
+    .map((letter) => (isPrintable(letter) ? letter : byNumber(letter)))
     .join('');
 }
 
@@ -61,6 +61,7 @@ function openFace(): Face {
   return (document as unknown as { _font: { font: Face } })._font.font;
 }
 
-function hex(letter: string): string {
-  return (letter.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, '0');
+/** A letter by its number in Unicode: "[U+1F527]". */
+export function byNumber(letter: string): string {
+  return `[U+${(letter.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, '0')}]`;
 }

@@ -1,4 +1,5 @@
 import { spaceBeforeUnit } from '../../circuit/figure-unit.js';
+import { byNumber } from '../../record/draw/printable.js';
 
 /**
  * A page whose figures stay with their units at a line's end: a no-break space between them wherever words are shown. What
@@ -18,9 +19,7 @@ export function wholeFigures(html: string): string {
  * prints them, so that no figure behind them reads backwards. What stands in a field stays as it was typed.
  */
 export function oneDirection(html: string): string {
-  return html.replace(turning, (mark, at: number) =>
-    isShown(html, at) ? `[U+${mark.charCodeAt(0).toString(16).toUpperCase()}]` : mark,
-  );
+  return html.replace(turning, (mark, at: number) => (isShown(html, at) ? byNumber(mark) : mark));
 }
 
 const turning = /[\u202a-\u202e\u2066-\u2069]/g;
