@@ -177,7 +177,7 @@ export class Evidence {
       const spread = ghostSpread * this.bench.circuit.supply.volts;
       return same.filter((i) => Math.abs(this.#shown[i]! - middle) > spread);
     });
-    return full.length === 0 ? stray : [...new Set([...stray, ...full])];
+    return [...new Set([...stray, ...full])];
   }
 
   #isVolts(index: number): boolean {

@@ -163,7 +163,6 @@ function drop(loaded: JudgedAlone | undefined, slot: JudgedAlone | undefined) {
   if (on === undefined || off === undefined || shown?.kind !== 'loaded-volts' || planned === undefined)
     return undefined;
   const { amps } = shown;
-  const error = errorBetween(on, off);
   const volts = off.volts - on.volts;
   const predicted = ((off.expected - on.expected) / planned) * amps;
   return {
@@ -173,7 +172,7 @@ function drop(loaded: JudgedAlone | undefined, slot: JudgedAlone | undefined) {
     volts,
     predicted,
     beyondOhm: (volts - predicted) / amps,
-    errorOhm: error / amps,
+    errorOhm: errorBetween(on, off) / amps,
     nominal: off.expected,
     isLow: on.volts - on.error < readingLimits.supplyLow.value,
   };

@@ -17,13 +17,15 @@ const proofOf: Partial<Record<StageId, string>> = { dead: 'absence-of-voltage', 
 export function beforePause(job: Assessment, stage: StageId, now: string): BeforePause | undefined {
   const proof = job.steps.get(proofOf[stage] ?? '');
   if (proof?.status !== 'done' || proof.done === undefined) return undefined;
-  const steps = [...job.steps.values()].filter(({ step }) => step.stage === stage);
+  const steps = job.stages.find(({ id }) => id === stage)?.steps ?? [];
   const readings = [...job.readings.values()].filter(({ planned }) => planned.stage === stage);
-  const written = [
+  const last = [
+    proof.done.at,
     ...steps.flatMap(({ done }) => done?.at ?? []),
     ...readings.flatMap(({ taken }) => taken?.at ?? []),
-  ];
-  const last = written.sort().at(-1) ?? proof.done.at;
+  ]
+    .sort()
+    .at(-1)!;
   const hours = (Date.parse(now) - Date.parse(last)) / 3_600_000;
   return hours > readingLimits.proofPause.value ? { step: proof.step, at: proof.done.at, last } : undefined;
 }
