@@ -139,7 +139,10 @@ function workOn(
     const answer = script.answers?.[`${step.id}.${ask.id}`] ?? usualAnswer(step, ask, log, script, write);
     if (answer !== undefined) answers[ask.id] = answer;
   }
-  write({ kind: 'step done', subject: `step:${step.id}`, body: { answers } }, script.fitter);
+  const named = Object.values(answers).flatMap((a) => (a.kind === 'value' ? (a.instrument ?? []) : []));
+  const instruments = [script.meter, script.driver].filter((i) => named.includes(i.id));
+  const body = instruments.length > 0 ? { answers, instruments } : { answers };
+  write({ kind: 'step done', subject: `step:${step.id}`, body }, script.fitter);
 }
 
 /** What the meter shows on the sound circuit, rounded as it would round. */

@@ -108,7 +108,11 @@ export const entryBodies = {
     checker: optionalText(80),
   }),
   'circuit set': z.object({ circuit: circuitSchema, rules: z.string().max(20), reason: optionalText(500) }),
-  'step done': z.object({ answers: z.record(z.string().max(60), answerSchema) }),
+  'step done': z.object({
+    answers: z.record(z.string().max(60), answerSchema),
+    /** What its values name as the instrument, as it was on that day. */
+    instruments: z.array(instrumentSnapshotSchema).max(10).optional(),
+  }),
   'step reopened': z.object({ reason: text(500) }),
   'reading taken': z.object({
     shown: shownSchema,

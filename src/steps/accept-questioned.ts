@@ -1,5 +1,5 @@
 import type { Result } from '../errors.js';
-import type { Entry, NewEntry } from '../logbook/entry.js';
+import type { Entry, InstrumentSnapshot, NewEntry } from '../logbook/entry.js';
 import { refuse, type WithJob } from './proposal.js';
 
 type Questioned = Extract<NewEntry, { kind: 'instrument questioned' }>;
@@ -20,9 +20,8 @@ export function givenBy(entry: Entry | undefined, instrument: string): boolean {
   return Object.values(entry.body.answers).some((a) => a.kind === 'value' && a.instrument === instrument);
 }
 
-/** Why a reading that was taken after the last day of its instrument's calibration proves nothing; undefined where it was in time. */
-export function expiredText({ at, body }: Entry & { kind: 'reading taken' }): string | undefined {
-  const { instrument } = body;
+/** Why what was measured after the last day of an instrument's calibration proves nothing; undefined where it was in time. */
+export function expiredText(at: string, instrument: InstrumentSnapshot | undefined): string | undefined {
   if (instrument?.due === undefined || at.slice(0, 10) <= instrument.due) return undefined;
   return `The calibration of ${instrument.name}, serial ${instrument.serial}, held until ${instrument.due}: take it again with an instrument that is in calibration.`;
 }

@@ -21,7 +21,10 @@ export function acceptStepDone({ entry, job, log, by }: WithJob<StepDone>): Resu
     return { ok: false, issues: standing.because.map(({ text: message }) => ({ field: 'step', message })) };
   }
   const unknown = Object.keys(entry.body.answers).filter((id) => !step.asks.some((a) => a.id === id));
+  const named = Object.values(entry.body.answers).flatMap((a) => (a.kind === 'value' ? a.instrument : []));
+  const stranger = entry.body.instruments?.find((i) => !named.includes(i.id));
   const issues = [
+    ...(stranger ? [{ field: 'instrument', message: `no value was measured with ${stranger.name}` }] : []),
     ...unknown.map((field) => ({ field, message: 'is not asked by this step' })),
     ...step.asks.flatMap((ask) => issuesOf(ask, entry.body.answers[ask.id], { log, by })),
   ];

@@ -57,7 +57,8 @@ function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {
   const spent = whySpent(log, planned, newest);
   if (spent.length > 0) return { planned, verdict: 'missing', earlier: all, remarks: spent };
   const questioned = log.questioned.get(newest.seq);
-  const doubt = questioned === undefined ? expiredText(newest) : questionedText(questioned);
+  const doubt =
+    questioned === undefined ? expiredText(newest.at, newest.body.instrument) : questionedText(questioned);
   const judged = inDoubt(judgeReading(planned, newest.body.shown, newest.body.instrument), doubt);
   const stands = {
     planned,

@@ -1,7 +1,7 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
-import { questionedText } from './accept-questioned.js';
+import { expiredText, questionedText } from './accept-questioned.js';
 import { readingMet } from './assess-readings.js';
 import type { Assessment, ReadingStanding, StepStanding } from './assessment.js';
 import type { CommonGround } from './common-ground.js';
@@ -126,6 +126,7 @@ function whyReopened(log: CommonGround, step: Step, last: LastOfStep): string[] 
   const questioned = log.questioned.get(last.seq);
   return [
     ...(questioned ? [questionedText(questioned)] : []),
+    ...(last.body.instruments ?? []).flatMap((i) => expiredText(last.at, i) ?? []),
     ...(changes.length > 0 ? [`The circuit changed (${changes.join('; ')}).`] : []),
     ...(mend ? [`The mend in entry ${mend.seq} disturbed it.`] : []),
   ];

@@ -318,6 +318,43 @@ test('a value outside its limit is written down and raises a defect', () => {
   expect(more).toEqual(['step done', 'defect raised']);
 });
 
+test('a torque by a driver whose calibration has run out leaves its step open, and one in time closes it', () => {
+  const last = whole.findLast((e) => e.kind === 'step done' && e.subject === 'step:inlet-torque');
+  if (last?.kind !== 'step done') throw new Error('the played job torques its inlet');
+  const [driver] = last.body.instruments ?? [];
+  if (driver === undefined) throw new Error('the played job keeps the driver with the step');
+  const onceMore = (due: string | undefined) => {
+    const instruments = [{ ...driver, due }];
+    const { answers } = last.body;
+    const again = propose(whole, {
+      kind: 'step done',
+      subject: last.subject,
+      body: { answers, instruments },
+    });
+    return jobOf(again.entries).steps.get('inlet-torque');
+  };
+  const day = last.at.slice(0, 10);
+  const before = new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
+  const late = onceMore(before);
+  expect(late?.status).not.toBe('done');
+  expect(late?.reopened.join()).toContain(
+    `The calibration of ${driver.name}, serial ${driver.serial}, held until ${before}`,
+  );
+  expect(onceMore('2099-01-01')?.status).toBe('done');
+  expect(onceMore(undefined)?.status).toBe('done');
+});
+
+test('a step keeps no instrument that nothing of it was measured with', () => {
+  const last = whole.findLast((e) => e.kind === 'step done' && e.body.instruments !== undefined);
+  if (last?.kind !== 'step done') throw new Error('the played job measures something in a step');
+  const [first] = last.body.instruments ?? [];
+  const instruments = [{ ...first!, id: 'another', name: 'Driver of the neighbour' }];
+  const { answers } = last.body;
+  expect(
+    messages(propose(whole, { kind: 'step done', subject: last.subject, body: { answers, instruments } })),
+  ).toMatch(/Driver of the neighbour/);
+});
+
 test('a three-lamp pattern that is right is noted and says what it cannot show; a wrong one points to suspects', () => {
   const right = propose(
     whole,

@@ -1,6 +1,6 @@
 import { readingRow as pictureRow } from '../../drawing/reading-row.js';
 import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
-import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
+import type { EntryBody, EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
@@ -120,12 +120,16 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
     string,
     { kind: string; name: string; serial: string; calibrated: string; error: string }
   >();
-  for (const taken of takenReadings(job)) {
-    const i = taken.body.instrument;
-    if (i) used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, error: errorText(i) });
-  }
+  const steps = [...job.steps.values()].flatMap((s) => s.done?.body ?? []);
+  const kept = [
+    ...takenReadings(job).flatMap((taken) => taken.body.instrument ?? []),
+    ...steps.flatMap(({ instruments }) => instruments ?? []),
+  ];
+  for (const i of kept) used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, error: errorText(i) });
+  // A step that was written down before instruments were kept with it names its own by what the shop calls it by alone.
+  const byName = steps.filter(({ instruments }) => instruments === undefined).flatMap(instrumentsNamed);
   for (const i of input.instruments ?? [])
-    if (isNamedInSteps(job, i.id) && !used.has(`${i.id} ${i.serial} ${i.calibrated}`))
+    if (byName.includes(i.id) && !used.has(`${i.id} ${i.serial} ${i.calibrated}`))
       used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, kind: i.kind ?? '', error: '' });
   return table(
     'The instruments by name, serial number, day of calibration and error',
@@ -148,10 +152,8 @@ function takenReadings(job: Assessment): EntryOf<'reading taken'>[] {
   return [...job.readings.values()].flatMap((r) => [...r.earlier, ...(r.taken ? [r.taken] : [])]);
 }
 
-function isNamedInSteps(job: Assessment, id: string): boolean {
-  return [...job.steps.values()].some((s) =>
-    Object.values(s.done?.body.answers ?? {}).some((a) => a.kind === 'value' && a.instrument === id),
-  );
+function instrumentsNamed({ answers }: EntryBody<'step done'>): string[] {
+  return Object.values(answers).flatMap((a) => (a.kind === 'value' ? (a.instrument ?? []) : []));
 }
 
 function errorText({ ohms, volts }: InstrumentSnapshot): string {

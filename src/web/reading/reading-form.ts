@@ -1,7 +1,7 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
 import { noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
-import type { InstrumentSnapshot, Shown } from '../../logbook/entry.js';
+import type { Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { many, one, type Typed } from '../page/form.js';
@@ -101,20 +101,4 @@ export const slips = {
 export function slipFrom(typed: Typed): string | undefined {
   const slip = one(typed, 'before');
   return slip === 'typed' || slip === 'set-up' ? slips[slip] : undefined;
-}
-
-/** The instrument as it is today, for keeping with the reading. */
-export function snapshotOf(instrument: Instrument): InstrumentSnapshot {
-  const { id, kind, name, serial, calibrated, due, ohms, volts, inputOhms } = instrument;
-  return {
-    id,
-    kind,
-    name,
-    serial,
-    calibrated,
-    ...(due === undefined ? {} : { due }),
-    ...(ohms ? { ohms } : {}),
-    ...(volts ? { volts } : {}),
-    ...(inputOhms ? { inputOhms } : {}),
-  };
 }

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
+import { snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
@@ -10,7 +11,7 @@ import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { askingFor, instrumentOption } from '../step/usual-instrument.js';
 import { jobPath } from '../words/job-words.js';
-import { beyondInstrument, instrumentsFor, shownFrom, slipFrom, snapshotOf } from './reading-form.js';
+import { beyondInstrument, instrumentsFor, shownFrom, slipFrom } from './reading-form.js';
 import { afterReading } from './reading-landing.js';
 import { readingModel } from './reading-model.js';
 

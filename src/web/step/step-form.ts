@@ -8,7 +8,9 @@ import {
   type UnitSystem,
 } from '../../circuit/units.js';
 import type { Issue } from '../../errors.js';
-import type { Answer, EntryOf } from '../../logbook/entry.js';
+import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
+import type { Instrument } from '../../logbook/fold-shop.js';
+import { snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { Ask } from '../../steps/step.js';
 import { sourceText } from '../../trade/source.js';
 import { many, one, type Typed } from '../page/form.js';
@@ -33,6 +35,17 @@ export function answersFrom(
     if (answer !== undefined) answers[ask.id] = answer;
   }
   return { answers, issues };
+}
+
+/** A step's answers with the instrument that its values name, as it is today. */
+export function stepDone(
+  answers: Readonly<Record<string, Answer>>,
+  instrument: Instrument | undefined,
+): EntryBody<'step done'> {
+  const isNamed = Object.values(answers).some((a) => a.kind === 'value' && a.instrument !== undefined);
+  return instrument !== undefined && isNamed
+    ? { answers, instruments: [snapshotOf(instrument)] }
+    : { answers };
 }
 
 function answerFrom(

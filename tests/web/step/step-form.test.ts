@@ -1,0 +1,31 @@
+import { expect, test } from 'vitest';
+import type { Answer } from '../../../src/logbook/entry.js';
+import type { Instrument } from '../../../src/logbook/fold-shop.js';
+import { stepDone } from '../../../src/web/step/step-form.js';
+
+const driver = {
+  id: 'driver-1',
+  name: 'Torque driver',
+  kind: 'torque-driver',
+  serial: 'T-7',
+  calibrated: '2026-01-05',
+  due: '2026-07-05',
+  retired: false,
+} as unknown as Instrument;
+
+test('a step keeps the instrument that a value of it names, as it is on the day, and none that nothing names', () => {
+  const torque: Answer = { kind: 'value', si: 1.58, typed: '14', unit: 'in-lbf', instrument: driver.id };
+  const kept = stepDone({ torque, tug: { kind: 'tick' } }, driver);
+  expect(kept.instruments).toEqual([
+    {
+      id: 'driver-1',
+      kind: 'torque-driver',
+      name: 'Torque driver',
+      serial: 'T-7',
+      calibrated: '2026-01-05',
+      due: '2026-07-05',
+    },
+  ]);
+  expect(stepDone({ tug: { kind: 'tick' } }, driver)).toEqual({ answers: { tug: { kind: 'tick' } } });
+  expect(stepDone({ torque }, undefined)).toEqual({ answers: { torque } });
+});
