@@ -14,7 +14,10 @@ export interface InstrumentUse {
   readonly given: readonly Entry[];
 }
 
-/** Everything that an instrument gave from a day on (UTC, "2026-03-04"; all where none is said), job by job, newest job first. */
+/**
+ * Everything that an instrument gave from a day on (UTC, "2026-03-04"; all where none is said), job by job, newest job first. What was
+ * written behind an entry of that day is later than it, whatever a clock that was set back says.
+ */
 export function instrumentUse({ db, logbook }: Store, instrument: string, from = ''): InstrumentUse[] {
   const jobs = db
     .prepare(
@@ -24,7 +27,9 @@ export function instrumentUse({ db, logbook }: Store, instrument: string, from =
     .pluck()
     .all(JSON.stringify(instrument)) as string[];
   return jobs.flatMap((job) => {
-    const given = logbook.entries(job).filter((e) => givenBy(e, instrument) && e.at.slice(0, 10) >= from);
+    const entries = logbook.entries(job);
+    const first = entries.findIndex((e) => e.at.slice(0, 10) >= from);
+    const given = first < 0 ? [] : entries.slice(first).filter((e) => givenBy(e, instrument));
     return given.length === 0 ? [] : [{ job, given }];
   });
 }

@@ -118,6 +118,12 @@ export function waitedMs(request: FastifyRequest): number | undefined {
   return typeof waited === 'string' && /^\d{1,11}$/.test(waited) ? Number(waited) : undefined;
 }
 
+/** When a form that waited on a phone was filled in, by the age that it came with, ms since 1970; undefined where it came at once. */
+export function filledInMs(request: FastifyRequest): number | undefined {
+  const waited = waitedMs(request);
+  return waited === undefined ? undefined : request.server.services.clock().getTime() - waited;
+}
+
 /** The last value of a field, '' where the form had no such field. */
 export function one(typed: Typed, name: string): string {
   return many(typed, name).at(-1) ?? '';

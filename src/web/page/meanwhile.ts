@@ -8,7 +8,7 @@ import { subjectWords } from '../../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../../steps/written-since.js';
 import { entryWords } from '../words/entry-words.js';
 import { jobPath, whenText } from '../words/job-words.js';
-import { waitedMs } from './form.js';
+import { filledInMs } from './form.js';
 
 /**
  * Two at once on one job. A page of a job carries the number of the newest entry it was drawn from; a form that would answer
@@ -74,9 +74,8 @@ function refuseFor(request: FastifyRequest, log: JobLog, since: readonly Entry[]
 
 /** A form that waited on a phone: what the same person had written before they filled it in is nothing new to them. */
 function knownToWriter(request: FastifyRequest, entry: Entry): boolean {
-  const waited = waitedMs(request);
-  if (waited === undefined || entry.by.id !== request.person?.id) return false;
-  const filledIn = request.server.services.clock().getTime() - waited;
+  const filledIn = filledInMs(request);
+  if (filledIn === undefined || entry.by.id !== request.person?.id) return false;
   return Date.parse(entry.filledIn ?? entry.at) <= filledIn;
 }
 

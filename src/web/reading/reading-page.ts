@@ -9,6 +9,7 @@ import { one, overLong, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
+import { chosenInstrument } from '../step/chosen-instrument.js';
 import { askingFor, instrumentOption } from '../step/usual-instrument.js';
 import { jobPath } from '../words/job-words.js';
 import { beyondInstrument, instrumentsFor, shownFrom, slipFrom } from './reading-form.js';
@@ -44,11 +45,10 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
     const { planned } = standing;
     const typed = typedOf(request);
     const shown = shownFrom(planned, typed);
-    const chosen = one(typed, 'instrument');
-    const instrument = services.store.shop.state().instruments.find((i) => i.id === chosen);
+    const chosen = chosenInstrument(request, services);
+    const instrument = chosen.ok ? chosen.value : undefined;
     const issues: Issue[] = shown.ok ? beyondInstrument(shown.value, instrument) : [...shown.issues];
-    if (chosen !== '' && instrument === undefined)
-      issues.push({ field: 'instrument', message: 'choose one of the list' });
+    if (!chosen.ok) issues.push(...chosen.issues);
     const note = one(typed, 'note').trim();
     issues.push(...overLong('note', note));
     if (!shown.ok || issues.length > 0) return refuse(reply, at, standing, issues);

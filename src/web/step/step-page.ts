@@ -12,6 +12,7 @@ import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { sayOnce } from '../session/said-once.js';
 import { jobPath } from '../words/job-words.js';
+import { chosenInstrument } from './chosen-instrument.js';
 import { answersFrom, askField, stepDone } from './step-form.js';
 import { takenLine } from './step-landing.js';
 import { stepModel } from './step-model.js';
@@ -63,16 +64,14 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
         );
         return render(reply, 'step', model(request, at, standing, back.filled), { typed: back.typed });
       }
-      const named = one(typed, 'instrument');
-      const instrument = services.store.shop.state().instruments.find((i) => i.id === named);
-      if (named !== '' && instrument === undefined)
-        return refuse(reply, at, standing, [{ field: 'instrument', message: 'choose one of the list' }]);
-      const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument?.id);
+      const instrument = chosenInstrument(request, services);
+      if (!instrument.ok) return refuse(reply, at, standing, instrument.issues);
+      const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument.value?.id);
       if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
       const written = await writeEntry(request, services, at.number, {
         kind: 'step done',
         subject: `step:${step.id}`,
-        body: stepDone(read.answers, instrument),
+        body: stepDone(read.answers, instrument.value),
       });
       if (!written.ok)
         return refuse(
