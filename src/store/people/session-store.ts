@@ -124,7 +124,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
       );
     },
     handleOf(id) {
-      const row = db.prepare('SELECT handle FROM sessions WHERE id_digest = ?').get(sha256Of(id)) as
+      const row = prepared(db, 'SELECT handle FROM sessions WHERE id_digest = ?').get(sha256Of(id)) as
         | { handle: string }
         | undefined;
       return row?.handle;

@@ -6,9 +6,12 @@ import type { Access } from '../routes.js';
 import { changesThings } from './how-it-came.js';
 import { passphraseOf } from './people.js';
 
-/** The person who is signed in. Throws `not-signed-in`, or `not-allowed` where a role is named that they do not hold. */
+/**
+ * The person who is signed in, as they stand now: a request may be under way for long. Throws `not-signed-in`, or `not-allowed` where
+ * a role is named that they do not hold.
+ */
 export function requirePerson(request: FastifyRequest, role?: Role): Person {
-  const { person } = request;
+  const person = activePerson(request, request.person?.id);
   if (person === undefined) throw new AppError('not-signed-in');
   if (role !== undefined && !person.roles.includes(role))
     throw new AppError('not-allowed', `This needs the role ${role}, which ${person.name} does not hold.`);
@@ -48,6 +51,14 @@ export function guardRoutes(
     if (request.method === 'GET') return reply.redirect('/account', 303);
     throw new AppError('not-allowed', 'Your passphrase was given to you: choose your own first.');
   });
+  app.addHook('preHandler', async (request) => {
+    const access = accessTo(request.method, request.routeOptions.url ?? '');
+    if (access === undefined || access === 'open' || !changesThings(request)) return;
+    // A form that came slowly: its session may have been ended, its person retired or given other roles, while it was on its way.
+    if (app.services.store.sessions.handleOf(request.session.sessionId) === undefined)
+      throw new AppError('not-signed-in');
+    requirePerson(request, access === 'person' ? undefined : access);
+  });
 }
 
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
@@ -67,11 +78,15 @@ function refuseForeign(request: FastifyRequest, own: string | undefined): void {
 async function personOf(request: FastifyRequest): Promise<Person | undefined> {
   const id = request.session?.personId;
   if (id === undefined) return undefined;
-  const person = request.server.services.store.shop.state().people.find((p) => p.id === id);
-  if (person?.active) return person;
+  const person = activePerson(request, id);
+  if (person !== undefined) return person;
   // Another of nobody, so that whoever signs in next on this device has a form that is taken.
   await request.session.regenerate();
   return undefined;
+}
+
+function activePerson({ server }: FastifyRequest, id: string | undefined): Person | undefined {
+  return server.services.store.shop.state().people.find((p) => p.id === id && p.active);
 }
 
 declare module 'fastify' {
