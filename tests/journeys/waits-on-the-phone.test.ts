@@ -3,6 +3,7 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
 import { openTlsCertificate } from '../../src/command-line/tls-certificate.js';
+import { usualLimits } from '../../src/web/connection-limits.js';
 import { type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import { Browser as Plain } from '../web/shop-under-test.js';
@@ -214,4 +215,52 @@ test('where the phone keeps nothing the form is sent as ever, and without a conn
   await page.click('#entry button.go');
   await page.locator('.said').getByText('0.02 Ω, pass').waitFor();
   expect(ohmsOf(shop)).toEqual([0.02]);
+});
+
+test('a form with photos is given as long as the server reads one, and says that it is still on its way', async () => {
+  const shop = await phone();
+  const { page, site, number } = shop;
+  const step = 'bond';
+  const reopening = `/jobs/${number}/steps/${step}/reopening`;
+  await shop.fitter.post(reopening, { reason: 'looked at again' }, { page: `/jobs/${number}/steps/${step}` });
+  await page.addInitScript(`
+    globalThis.given = [];
+    const timeout = AbortSignal.timeout;
+    AbortSignal.timeout = (ms) => (given.push(ms), timeout.call(AbortSignal, ms));
+  `);
+  await page.goto(`${site}/jobs/${number}/steps/${step}`);
+  let answer = () => {};
+  const held = new Promise<void>((resolve) => {
+    answer = resolve;
+  });
+  await page.route(`**/steps/${step}`, async (route) => {
+    await held;
+    await route.continue();
+  });
+  const buffer = await sharp({ create: { width: 60, height: 40, channels: 3, background: '#777' } })
+    .jpeg()
+    .toBuffer();
+  await page
+    .locator('input[type=file][capture]')
+    .first()
+    .setInputFiles({ name: 'a.jpg', mimeType: 'image/jpeg', buffer });
+  await page.locator('#write-down button.go').click();
+  await page.getByText('Still sending. Leave this page open.').waitFor();
+  const [given] = (await page.evaluate('given')) as number[];
+  expect(given).toBeGreaterThan(usualLimits.requestTimeout);
+  answer();
+});
+
+test('what waits goes out in the order in which it was kept, though the phone’s clock was set back between', async () => {
+  const shop = await phone();
+  const { page, context, path } = shop;
+  await page.goto(path);
+  await context.setOffline(true);
+  await take(page, '0.02');
+  await page.getByText('Kept on this phone.').waitFor();
+  await page.evaluate('{ const now = Date.now; Date.now = () => now() - 86_400_000; }');
+  await take(page, '0.03');
+  await page.getByText('2 forms wait on this phone').waitFor();
+  await context.setOffline(false);
+  await expect.poll(() => ohmsOf(shop)[0]).toBe(0.02);
 });

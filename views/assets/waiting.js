@@ -4,14 +4,19 @@
 import { age, draftId, fill, foot, keep, person, placeOf } from './kept.js';
 import { addButton, boxWith, panel } from './waiting-panel.js';
 
-const answersIn = 30_000;
+// Photos over a slow signal take as long as the server reads a form (requestTimeout): given up sooner they would never arrive, nor
+// would what waits behind them.
+const answersIn = { words: 30_000, photos: 125_000 };
+const slowMs = 8000;
 const again = { firstMs: 15_000, longestMs: 300_000 };
 const oldMs = 3 * 86_400_000;
 let afterMs = again.firstMs;
 let timer;
 
 const all = async () =>
-  (await keep('waiting', 'readonly', (store) => store.getAll())).sort((a, b) => a.at - b.at);
+  (await keep('waiting', 'readonly', (store) => store.getAll())).sort(
+    (a, b) => (a.order ?? 0) - (b.order ?? 0) || a.at - b.at,
+  );
 const put = (form) => keep('waiting', 'readwrite', (store) => store.put(form, form.id));
 const drop = (id) => keep('waiting', 'readwrite', (store) => store.delete(id));
 
@@ -33,9 +38,11 @@ async function sendOrKeep(event, form) {
   if (form.dataset.sending) return;
   form.dataset.sending = 'yes';
   const waiting = takenFrom(form, event.submitter);
+  const slow = setTimeout(() => panel('Still sending. Leave this page open.'), slowMs);
   let answer = await send(waiting, form.querySelector('[name=_csrf]')?.value);
   // Another session than the page was drawn in, of the same person: its own token opens it.
   if (answer.status === 403) answer = await send(waiting, await freshToken());
+  clearTimeout(slow);
   if (answer.taken) {
     await forget(waiting.id, draftId(form), form.refusedId);
     goOn(answer.goTo);
@@ -58,7 +65,9 @@ function goOn(address) {
 
 async function keepWaiting(waiting, form, signedOut) {
   try {
-    await put(waiting);
+    // By its place in the queue, not by its time: a phone's clock may be set back between two forms.
+    const last = (await all()).at(-1);
+    await put({ ...waiting, order: (last?.order ?? 0) + 1 });
   } catch {
     panel('This phone would not keep the form. Leave it open and send it again when there is a connection.');
     return;
@@ -115,7 +124,7 @@ async function send({ at, action, fields, files }, token) {
       method: 'POST',
       body,
       headers: { accept: 'application/json' },
-      signal: AbortSignal.timeout(answersIn),
+      signal: AbortSignal.timeout(files.length > 0 ? answersIn.photos : answersIn.words),
     });
     const { status } = reply;
     if (status === 401) return { signedOut: true };
@@ -166,7 +175,7 @@ function later() {
 /** The session's own token, as long as it is this person's session. */
 async function freshToken() {
   try {
-    const reply = await fetch('/form-token', { signal: AbortSignal.timeout(answersIn) });
+    const reply = await fetch('/form-token', { signal: AbortSignal.timeout(answersIn.words) });
     if (!reply.ok || reply.redirected) return undefined;
     const said = await reply.json();
     return said.person === person ? said.token : undefined;
