@@ -51,7 +51,7 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
   };
 }
 
-/** The revision in force, where nothing was written on the work after it. */
+/** The revision in force, where nothing was written on the work after it, nor a later one issued that was withdrawn since. */
 export function revisionThatStands(log: JobLog): number | undefined {
   const issued = standingRecord(log);
   const later = log.entries.slice(issued?.seq ?? 0).some((e) => !leavesTheWork.has(e.kind));
@@ -60,7 +60,6 @@ export function revisionThatStands(log: JobLog): number | undefined {
 
 /** Entries that change nothing of what a record says of the work. */
 const leavesTheWork: ReadonlySet<string> = new Set([
-  'record issued',
   'record withdrawn',
   'owner acknowledged',
   'second look signed',

@@ -24,10 +24,18 @@ const graveKinds: ReadonlySet<EntryKind> = new Set<EntryKind>([
   'instrument questioned',
 ]);
 
-/** What puts the record in force in question: everything grave that was written after it. Empty where none is in force. */
+/**
+ * What puts the record in force in question: everything grave that was written after it, and that a later revision, which had taken its
+ * place, was withdrawn. Empty where none is in force.
+ */
 export function inQuestion(log: JobLog): Since[] {
   const record = standingRecord(log);
-  return record === undefined ? [] : sinceEntry(log, record.seq).filter((s) => s.grave);
+  if (record === undefined) return [];
+  const later = (seq: number) => {
+    const entry = log.entries[seq - 1];
+    return entry?.kind === 'record withdrawn' && entry.body.revision > record.body.revision;
+  };
+  return sinceEntry(log, record.seq).filter(({ seq, grave }) => grave || later(seq));
 }
 
 /** What was written on the work after one entry, up to another, oldest first; what was done or read again is one line each. */

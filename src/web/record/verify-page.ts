@@ -121,7 +121,14 @@ function standingOf(store: Services['store'], sha256: string): Standing {
       doubt: 'withdrawn',
     };
   const newest = standingRecord(log);
+  const last = log.issued.at(-1);
   if (newest?.body.revision === record.revision) {
+    const gone = last && log.withdrawn.get(last.body.revision);
+    if (gone !== undefined)
+      return {
+        sentence: `Revision ${gone.body.revision} took its place and was withdrawn on ${dayText(gone.at)}: ${gone.body.reason} Ask the shop.`,
+        doubt: 'a later revision took its place and was withdrawn',
+      };
     const [first] = inQuestion(log);
     if (first === undefined) return { sentence: 'It is the newest revision and still stands.' };
     return {

@@ -54,7 +54,17 @@ test('a record is issued once however often its form is sent, superseded by the 
   const last = (await shop.fitter.get(`${page}/2`)).rawPayload;
   await shop.fitter.post(`${page}/2/withdrawal`, { 'reason.2': 'The wrong van in the photo.' }, { page });
   expect(await check(last)).toMatch(/intact, but withdrawn.*The wrong van in the photo\./);
-  expect(words((await shop.fitter.get(`/jobs/${shop.number}`)).body)).toContain('Hand over revision 1');
+  // What the second took the place of is no newest one again: whoever holds it is told, and the next thing is a third.
+  expect(await check(first)).toMatch(
+    /intact, but a later revision took its place and was withdrawn.*Revision 2 took its place.*The wrong van in the photo\. Ask the shop/,
+  );
+  const job = words((await shop.fitter.get(`/jobs/${shop.number}`)).body);
+  expect(job).toMatch(/in question.*Revision 2 was withdrawn: The wrong van in the photo\./);
+  expect(job).toContain('Issue revision 3');
+  const link = await makeLink(shop.fitter, shop.number);
+  expect(words((await stranger.get(link)).body)).toMatch(
+    /This record is in question.*Revision 2 was withdrawn: The wrong van in the photo\./,
+  );
 });
 
 test('two taps at once give one record, and what is written while its pages are drawn is shown before it can be issued', async () => {
