@@ -41,6 +41,8 @@ function answeredBy(kind: NewEntry['kind'], later: Entry['kind']): boolean {
 function concerns(log: JobLog, later: Entry, entry: Spoken): boolean {
   if (entry.subject === 'job') return answeredBy(entry.kind, later.kind);
   if (later.subject === entry.subject) return true;
+  if (later.kind === 'instrument questioned')
+    return later.body.entries.some((seq) => log.entries[seq - 1]?.subject === entry.subject);
   if (later.kind === 'circuit set') return changedBy(log, later.seq, entry.subject);
   return later.kind === 'defect reworked' && disturbedBy(log, later, entry.subject);
 }

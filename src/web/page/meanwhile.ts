@@ -2,12 +2,13 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { changedParts } from '../../circuit/changed-parts.js';
 import type { Result } from '../../errors.js';
 import type { Entry } from '../../logbook/entry.js';
+import type { Shop, ShopEntry } from '../../logbook/fold-shop.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
 import { planOf } from '../../steps/plan-of.js';
 import { subjectWords } from '../../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../../steps/written-since.js';
 import { entryWords } from '../words/entry-words.js';
-import { jobPath, whenText } from '../words/job-words.js';
+import { dayText, jobPath, whenText } from '../words/job-words.js';
 import { filledInMs } from './form.js';
 
 /**
@@ -62,14 +63,63 @@ export function refuseWrittenAfter(request: FastifyRequest, log: JobLog, head: s
 type Refusal = Extract<Result<never>, { ok: false }>;
 
 function refuseFor(request: FastifyRequest, log: JobLog, since: readonly Entry[]): Refusal | undefined {
+  return refuseWritten(
+    request,
+    since.map((entry) => inJob(request, log, entry)),
+  );
+}
+
+function refuseWritten(request: FastifyRequest, since: readonly Written[]): Refusal | undefined {
   if (since.length === 0) return undefined;
-  request.meanwhile = { log, entries: since };
+  request.meanwhile = since;
   // Said whole in words as well: a form that waited on a phone is refused without its page.
-  const said = (meanwhileLines(request) ?? []).map(
+  const said = since.map(
     ({ by, when, what, lines }) => `${by} wrote meanwhile (${when}): ${[what, ...lines].join('. ')}.`,
   );
   const message = `${said.join(' ')} Read it, then send yours again.`;
   return { ok: false, issues: [{ field: '', message }] };
+}
+
+/** For a page of the shop itself: its forms carry the newest entry of the shop's logbook. */
+export function noteShop(request: FastifyRequest, { entries }: Pick<Shop, 'entries'>): void {
+  request.drawnFrom = entries.at(-1)?.seq ?? 0;
+}
+
+/** Asked where a person, an instrument or the shop itself is changed: a refusal where that was changed since the page was drawn. */
+export function refuseChanged(
+  request: FastifyRequest,
+  { entries }: Pick<Shop, 'entries'>,
+  subject: string,
+): Refusal | undefined {
+  const newest = entries.at(-1)?.seq ?? 0;
+  const said = sentNumber(request) ?? newest;
+  const seen = said <= newest ? said : 0;
+  const since = entries.flatMap((entry) => {
+    const lines = entry.seq > seen && entry.subject === subject ? shopWords(entry) : undefined;
+    const href = request.url.split('?')[0]!;
+    return lines === undefined ? [] : [{ ...whoAndWhen(request, entry), href, what: entry.kind, lines }];
+  });
+  return refuseWritten(request, since);
+}
+
+/** What a change of a person, an instrument or the shop left behind it; undefined for what no form of theirs would undo. */
+function shopWords({ kind, body }: ShopEntry): string[] | undefined {
+  switch (kind) {
+    case 'person changed':
+      return [`${body.name}, ${body.roles.join(', ')}, ${body.active ? 'active' : 'retired'}`];
+    case 'instrument changed': {
+      const until = body.due === undefined ? '' : `, holds until ${dayText(body.due)}`;
+      return [
+        `${body.name}, serial ${body.serial}, calibrated ${dayText(body.calibrated)}${until}, ${body.retired ? 'off the shelf' : 'on the shelf'}`,
+      ];
+    }
+    case 'instrument questioned':
+      return [`Found not to tell the truth from ${dayText(body.from)} on: ${body.reason}`];
+    case 'shop named':
+      return [`${body.name}${body.place === '' ? '' : `, ${body.place}`}, ${body.units}`];
+    default:
+      return undefined;
+  }
 }
 
 /** A form that waited on a phone: what the same person had written before they filled it in is nothing new to them. */
@@ -80,20 +130,29 @@ function knownToWriter(request: FastifyRequest, entry: Entry): boolean {
 }
 
 /** What was written meanwhile, in plain words: who, when, about what, and what it says. */
-export function meanwhileLines({ meanwhile, person }: FastifyRequest) {
-  return meanwhile?.entries.map((entry) => {
-    const circuit = circuitAt(meanwhile.log, entry.seq);
-    const plan = circuit && planOf(circuit);
-    return {
-      seq: entry.seq,
-      href: `${jobPath(entry.job, 'logbook')}#entry-${entry.seq}`,
-      by: entry.by.id === person?.id ? 'You, on another page or phone' : entry.by.name,
-      when: whenText(entry.at),
-      what: entry.subject === 'job' ? entry.kind : `${entry.kind}, ${subjectWords(entry.subject, plan)}`,
-      lines: [...entryWords(entry, plan), ...changesOf(meanwhile.log, entry)],
-    };
-  });
+interface Written {
+  readonly href: string;
+  readonly by: string;
+  readonly when: string;
+  readonly what: string;
+  readonly lines: readonly string[];
 }
+
+function inJob(request: FastifyRequest, log: JobLog, entry: Entry): Written {
+  const circuit = circuitAt(log, entry.seq);
+  const plan = circuit && planOf(circuit);
+  return {
+    ...whoAndWhen(request, entry),
+    href: `${jobPath(entry.job, 'logbook')}#entry-${entry.seq}`,
+    what: entry.subject === 'job' ? entry.kind : `${entry.kind}, ${subjectWords(entry.subject, plan)}`,
+    lines: [...entryWords(entry, plan), ...changesOf(log, entry)],
+  };
+}
+
+const whoAndWhen = ({ person }: FastifyRequest, { by, at }: Pick<Entry, 'by' | 'at'>) => ({
+  by: by.id === person?.id ? 'You, on another page or phone' : by.name,
+  when: whenText(at),
+});
 
 const mostChanges = 20;
 
@@ -108,9 +167,9 @@ function changesOf(log: JobLog, entry: Entry): string[] {
 
 declare module 'fastify' {
   interface FastifyRequest {
-    /** The number of the newest entry that this answer's page is drawn from; undefined where it is no page of a job. */
+    /** The number of the newest entry that this answer's page is drawn from; undefined where its forms say nothing of it. */
     drawnFrom: number | undefined;
     /** What the form that was sent would have answered unseen. */
-    meanwhile: { readonly log: JobLog; readonly entries: readonly Entry[] } | undefined;
+    meanwhile: readonly Written[] | undefined;
   }
 }

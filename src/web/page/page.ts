@@ -14,7 +14,7 @@ import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
-import { meanwhileLines, seenOn } from './meanwhile.js';
+import { seenOn } from './meanwhile.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
 export interface PageModel {
@@ -65,7 +65,7 @@ export async function drawPage(
     notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
-    meanwhile: meanwhileLines(request),
+    meanwhile: request.meanwhile,
     form: makeForm(
       { ...tokens, seen: seenOn(request, more.typed !== undefined) },
       more.typed ?? {},

@@ -4,6 +4,7 @@ import type { Person, Shop } from '../../logbook/fold-shop.js';
 import { changePerson } from '../../logbook/shop-rules.js';
 import { makePassphrase } from '../../store/people/passphrase.js';
 import { many, one, typedOf } from '../page/form.js';
+import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
@@ -47,15 +48,18 @@ export function registerPeoplePages(
       given: passphrasesGiven(shop),
     };
   };
-  const oneModel = (person: Person, given?: string) => ({
-    title: person.name,
-    labels: { active: 'Standing', passphrase: 'Your passphrase', 'passphrase.give': 'Your passphrase' },
-    subject: person,
-    roles: roleWords,
-    given,
-    sessions: store.sessions.ofPerson(person.id).length,
-    access: accessWords(store.access.of(person.id)),
-  });
+  const oneModel = (request: FastifyRequest, person: Person, given?: string) => {
+    noteShop(request, store.shop.state());
+    return {
+      title: person.name,
+      labels: { active: 'Standing', passphrase: 'Your passphrase', 'passphrase.give': 'Your passphrase' },
+      subject: person,
+      roles: roleWords,
+      given,
+      sessions: store.sessions.ofPerson(person.id).length,
+      access: accessWords(store.access.of(person.id)),
+    };
+  };
 
   app.get('/people', async (request, reply) => render(reply, 'people', listModel(request)));
 
@@ -85,7 +89,7 @@ export function registerPeoplePages(
   });
 
   app.get<{ Params: { person: string } }>('/people/:person', async (request, reply) =>
-    render(reply, 'person', oneModel(find(request.params.person))),
+    render(reply, 'person', oneModel(request, find(request.params.person))),
   );
 
   app.post<{ Params: { person: string } }>('/people/:person', async (request, reply) => {
@@ -94,7 +98,8 @@ export function registerPeoplePages(
     const active = one(typed, 'active') === 'yes';
     const by = authorOf(request);
     const wish = { name: one(typed, 'name'), roles: [...many(typed, 'roles')], active };
-    const refuse = (issues: readonly Issue[]) => renderIssues(reply, 'person', oneModel(person), issues);
+    const refuse = (issues: readonly Issue[]) =>
+      renderIssues(reply, 'person', oneModel(request, person), issues);
     const could = changePerson(store.shop.state(), person.id, wish);
     if (!could.ok) return refuse(could.issues);
     const wrong = await passphraseAgain(request);
@@ -102,7 +107,7 @@ export function registerPeoplePages(
     const changed = store.shop.append({
       by,
       form: shopFormOf(request),
-      decide: (shop) => changePerson(shop, person.id, wish),
+      decide: (shop) => refuseChanged(request, shop, person.id) ?? changePerson(shop, person.id, wish),
     });
     if (!changed.ok) return refuse(changed.issues);
     // Whoever holds other roles now begins anew, on every device but the one on which they changed their own.
@@ -118,7 +123,7 @@ export function registerPeoplePages(
     const wrong = person.active
       ? await passphraseAgain(request, 'passphrase.give')
       : { field: 'passphrase.give', message: `is of no use: ${person.name} is retired` };
-    if (wrong !== undefined) return renderIssues(reply, 'person', oneModel(person), [wrong]);
+    if (wrong !== undefined) return renderIssues(reply, 'person', oneModel(request, person), [wrong]);
     const passphrase = makePassphrase();
     request.log.info({ person: requirePerson(request).id, about: person.id }, 'passphrase given');
     await setPassphrase(store, { by: authorOf(request), person: person.id, passphrase, how: 'one-time' });
@@ -150,7 +155,7 @@ export function registerPeoplePages(
 
   /** The only time that the passphrase is shown: it is kept as a hash. */
   function showGiven(reply: FastifyReply, person: Person, passphrase: string): Promise<FastifyReply> {
-    return render(reply, 'person', oneModel(person, passphrase));
+    return render(reply, 'person', oneModel(reply.request, person, passphrase));
   }
 }
 

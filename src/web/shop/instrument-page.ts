@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { parseDecimal } from '../../circuit/units.js';
 import { AppError, type Issue } from '../../errors.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
@@ -7,6 +7,7 @@ import { addInstrument, changeInstrument } from '../../logbook/shop-rules.js';
 import { questionInstrument } from '../../store/instrument-use.js';
 import { askerOf } from '../job/job-at.js';
 import { one, read, type Typed, typedOf } from '../page/form.js';
+import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { Services } from '../services.js';
 import { newId } from '../session/people.js';
@@ -30,13 +31,16 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     kinds,
     instruments: calibrationLines(store.shop.state().instruments, today()),
   });
-  const oneModel = (instrument: Instrument, since = '') => ({
-    title: instrument.name,
-    labels,
-    kinds,
-    instrument,
-    ...instrumentUseModel(store, instrument, since),
-  });
+  const oneModel = (request: FastifyRequest, instrument: Instrument, since = '') => {
+    noteShop(request, store.shop.state());
+    return {
+      title: instrument.name,
+      labels,
+      kinds,
+      instrument,
+      ...instrumentUseModel(store, instrument, since),
+    };
+  };
 
   app.get('/instruments', async (_request, reply) => render(reply, 'instruments', listModel()));
 
@@ -54,7 +58,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
   app.get<{ Params: { instrument: string }; Querystring: { since?: string } }>(
     '/instruments/:instrument',
     async (request, reply) =>
-      render(reply, 'instrument', oneModel(find(request.params.instrument), request.query.since)),
+      render(reply, 'instrument', oneModel(request, find(request.params.instrument), request.query.since)),
   );
 
   app.post<{ Params: { instrument: string } }>('/instruments/:instrument/finding', async (request, reply) => {
@@ -66,7 +70,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     });
     const refuse = (issues: readonly Issue[]) => {
       const fields = issues.map((i) => (i.field === 'reason' ? { ...i, field: 'finding' } : i));
-      return renderIssues(reply, 'instrument', oneModel(instrument), fields);
+      return renderIssues(reply, 'instrument', oneModel(request, instrument), fields);
     };
     if (!body.ok) return refuse(body.issues);
     if (body.value.from > today()) return refuse([{ field: 'from', message: notYet }]);
@@ -91,10 +95,14 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
       decide: (shop) =>
         withIssues(
           wish.issues,
-          changeInstrument(shop, instrument.id, { ...wish.value, retired: one(typed, 'retired') === 'yes' }),
+          refuseChanged(request, shop, instrument.id) ??
+            changeInstrument(shop, instrument.id, {
+              ...wish.value,
+              retired: one(typed, 'retired') === 'yes',
+            }),
         ),
     });
-    if (!changed.ok) return renderIssues(reply, 'instrument', oneModel(instrument), changed.issues);
+    if (!changed.ok) return renderIssues(reply, 'instrument', oneModel(request, instrument), changed.issues);
     return goTo(
       reply,
       '/instruments',

@@ -1,10 +1,11 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
 import { shopBodies } from '../../logbook/shop-entry.js';
 import { grouped } from '../../record/grouped.js';
 import { makeShopKeys } from '../../record/keys.js';
 import { keepKeys } from '../../store/keep-keys.js';
 import { one, read, typedOf } from '../page/form.js';
+import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
@@ -19,7 +20,8 @@ export function registerShopPage(
   passphraseAgain: PassphraseAgain,
 ): void {
   const { store, clock } = services;
-  const model = () => {
+  const model = (request: FastifyRequest) => {
+    noteShop(request, store.shop.state());
     const { name, place, units, key, entries, instruments, people } = store.shop.state();
     const shelf = calibrationLines(instruments, clock().toISOString().slice(0, 10)).filter((i) => !i.retired);
     return {
@@ -63,7 +65,7 @@ export function registerShopPage(
     return goTo(reply, '/shop#upkeep', done ? said : goesOn);
   });
 
-  app.get('/shop', async (_request, reply) => render(reply, 'shop', model()));
+  app.get('/shop', async (request, reply) => render(reply, 'shop', model(request)));
 
   app.post('/shop', async (request, reply) => {
     const typed = typedOf(request);
@@ -72,12 +74,17 @@ export function registerShopPage(
       place: one(typed, 'place'),
       units: one(typed, 'units'),
     });
-    if (!body.ok) return renderIssues(reply, 'shop', model(), body.issues);
-    store.shop.append({
+    if (!body.ok) return renderIssues(reply, 'shop', model(request), body.issues);
+    const named = store.shop.append({
       by: authorOf(request),
       form: shopFormOf(request),
-      decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body: body.value }] }),
+      decide: (shop) =>
+        refuseChanged(request, shop, '') ?? {
+          ok: true,
+          value: [{ kind: 'shop named', subject: '', body: body.value }],
+        },
     });
+    if (!named.ok) return renderIssues(reply, 'shop', model(request), named.issues);
     return goTo(reply, '/shop', 'The shop is changed.');
   });
 
@@ -87,13 +94,13 @@ export function registerShopPage(
       ...(reason === '' ? [{ field: 'reason', message: 'say why a new key is made' }] : []),
       ...(reason.length > 300 ? [{ field: 'reason', message: 'takes at most 300 characters' }] : []),
     ];
-    if (issues.length > 0) return renderIssues(reply, 'shop', model(), issues);
+    if (issues.length > 0) return renderIssues(reply, 'shop', model(request), issues);
     const wrong = await passphraseAgain(request);
-    if (wrong !== undefined) return renderIssues(reply, 'shop', model(), [wrong]);
+    if (wrong !== undefined) return renderIssues(reply, 'shop', model(request), [wrong]);
     const { name } = store.shop.state();
     const keys = makeShopKeys({ shopName: name, now: clock(), secret: store.secret.keyPassphrase });
     const kept = keepKeys(store, { by: authorOf(request), keys, reason, form: shopFormOf(request) });
-    if (!kept.ok) return renderIssues(reply, 'shop', model(), kept.issues);
+    if (!kept.ok) return renderIssues(reply, 'shop', model(request), kept.issues);
     const said =
       'Records are signed with the new key from now on. Give its fingerprint to those who check them.';
     return goTo(reply, '/shop', said);

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { demoInstruments, demoMeter } from '../../../seed-demo/demo-script.js';
+import { writtenSince } from '../../../src/steps/written-since.js';
 import { ines } from '../../store/temp-store.js';
 import { playedShop } from '../played-shop.js';
 import { formOn } from '../read-form.js';
@@ -121,4 +122,15 @@ test('a reading that was written behind one of the finding’s first day is in q
   shop.clock.move(30 * 24 * hour);
   await find(from);
   expect(standing().verdict).toBe('unproven');
+});
+
+test('what is said of a reading while its meter is found out, be it a concession, is shown the finding first', async () => {
+  const { shop, url, form, today, find } = await withFormOpen();
+  expect((await shop.fitter.postRaw(url, form)).statusCode).toBe(303);
+  const seen = shop.entries().length;
+  await find(today());
+  const speaksOf = (subject: string) =>
+    writtenSince(shop.job().log, seen, { kind: 'concession granted', subject }).map((e) => e.kind);
+  expect(speaksOf('reading:ground-path.bench')).toEqual(['instrument questioned']);
+  expect(speaksOf('reading:ground-path.press')).toEqual([]);
 });
