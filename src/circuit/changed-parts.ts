@@ -40,6 +40,7 @@ const sections = [
   ['entry', 'entry'],
   ['breaker', 'breaker'],
   ['breaker.box', 'breaker · box'],
+  ['inletWire', 'wire from the inlet to the breaker'],
   ['bond', 'bond'],
   ['cable', 'cable'],
 ] as const;
@@ -49,6 +50,7 @@ type Fields = Readonly<Record<string, unknown>>;
 function sectionOf(circuit: Circuit, path: (typeof sections)[number][0]): Fields {
   if (path === '') return { vehicleUse: circuit.vehicleUse };
   if (path === 'inlet.box') return { ...circuit.inlet.box };
+  if (path === 'inletWire') return { ...circuit.inletWire };
   if (path === 'breaker.box') return { ...circuit.breaker.box };
   const { box: _counted, ...own } = { box: undefined, ...circuit[path] };
   return own;

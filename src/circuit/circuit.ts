@@ -168,6 +168,17 @@ export const circuitSchema = z
       torqueNm: between(0.1, 10, 'N·m').optional(),
       box: box.optional(),
     }),
+    /**
+     * The cable from the inlet to the breaker, where it is another one than the first outlet's: behind a 30 A inlet it is
+     * thicker than any receptacle takes. Absent where one cable leads from the inlet through the breaker to outlet 1.
+     */
+    inletWire: z
+      .object({
+        awg: feedAwg,
+        lengthM: between(0.05, 10, 'm'),
+        outsideDiameterMm: between(3, 60, 'mm'),
+      })
+      .optional(),
     bond: z.object({ awg: feedAwg, lengthM: between(0.05, 10, 'm') }),
     cable: z.object({
       method: oneOf(words.cableMethod),

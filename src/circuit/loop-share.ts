@@ -26,7 +26,8 @@ export function inHottestPlace(circuit: Circuit): CopperTemperature {
 
 /** The three shares of the loop to outlet `k` (from 0), with terminations and without contacts. */
 export function loopShare(circuit: Circuit, k: number, at: CopperTemperature): LoopShare {
-  const feeds = circuit.run.slice(0, k + 1).map((o) => o.feed);
+  const own = circuit.inletWire === undefined ? [] : [circuit.inletWire];
+  const feeds = [...own, ...circuit.run.slice(0, k + 1).map((o) => o.feed)];
   return {
     supplyOhm: circuit.supply.loopOhms,
     cordOhm: 2 * conductorOhm({ ...circuit.cord, temperatureC: at.cordC }),

@@ -27,7 +27,9 @@ export function circuitProfile(
       ...circuit.run.map((_, k) => ({
         label: `Outlet ${k + 1}`,
         short: String(k + 1),
-        distanceM: circuit.run.slice(0, k + 1).reduce((sum, o) => sum + o.feed.lengthM, circuit.cord.lengthM),
+        distanceM: circuit.run
+          .slice(0, k + 1)
+          .reduce((sum, o) => sum + o.feed.lengthM, circuit.cord.lengthM + (circuit.inletWire?.lengthM ?? 0)),
         volts: volts - amps * loopOhm(loopShare(circuit, k, at)),
       })),
     ],

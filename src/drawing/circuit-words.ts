@@ -32,7 +32,14 @@ export function stopWords(circuit: Circuit, place: Place): StopWords {
   if (place === 'inlet')
     return { name: 'Inlet', kind: [`${circuit.inlet.amps} A`], where: `${circuit.inlet.side} side` };
   if (place === 'breaker')
-    return { name: 'Breaker', kind: [`${circuit.breaker.amps} A`], where: circuit.breaker.place };
+    return {
+      name: 'Breaker',
+      kind: [
+        `${circuit.breaker.amps} A`,
+        ...(circuit.inletWire ? [`${circuit.inletWire.awg} AWG to it`] : []),
+      ],
+      where: circuit.breaker.place,
+    };
   return { name: 'Supply', kind: [`${circuit.supply.amps} A`, `${circuit.supply.volts} V`], where: '' };
 }
 

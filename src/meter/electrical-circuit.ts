@@ -23,6 +23,8 @@ export const electricalCircuitSchema = z.object({
     .object({ amps: z.number().positive('must be above 0 A').max(100) })
     .nullable()
     .default(null),
+  /** From the inlet to the breaker, where it is another cable than the first outlet's. */
+  inletWire: conductor.optional(),
   bond: conductor,
   run: z
     .array(z.object({ device: z.enum(['gfci-receptacle', 'receptacle']), feed: conductor }))
@@ -49,12 +51,14 @@ export function firstGroundFaultDevice(circuit: ElectricalCircuit): number {
 }
 
 /** What of a job's circuit carries current, in the order of the run. */
-export function electricalCircuit({ supply, cord, inlet, breaker, bond, run }: Circuit): ElectricalCircuit {
+export function electricalCircuit(circuit: Circuit): ElectricalCircuit {
+  const { supply, cord, inlet, breaker, inletWire, bond, run } = circuit;
   return {
     supply: { volts: supply.volts, loopOhms: supply.loopOhms },
     cord: { awg: cord.awg, lengthM: cord.lengthM },
     inlet: { amps: inlet.amps },
     breaker: { amps: breaker.amps },
+    ...(inletWire && { inletWire: { awg: inletWire.awg, lengthM: inletWire.lengthM } }),
     bond: { awg: bond.awg, lengthM: bond.lengthM },
     run: run.map(({ device, feed }) => ({ device, feed: { awg: feed.awg, lengthM: feed.lengthM } })),
   };

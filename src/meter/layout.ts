@@ -67,7 +67,9 @@ export function layOut(circuit: ElectricalCircuit): Layout {
     const device = isGroundFaultDevice(circuit, k);
     const load: readonly [number, number] = device ? [next++, next++] : [-1, -1];
     const line = three();
-    const wire = conductorOhm({ ...feed, temperatureC });
+    const before = k === 1 ? circuit.inletWire : undefined;
+    const wire =
+      conductorOhm({ ...feed, temperatureC }) + (before ? conductorOhm({ ...before, temperatureC }) : 0);
     // The wire leaves a splice or a bridged pair of screws at the outlet before; LOAD screws are no splice. The van's
     // breaker is one more closed contact in the hot.
     const screws = k > 1 && !isGroundFaultDevice(circuit, k - 1) ? contactOhm : 0;
@@ -78,7 +80,7 @@ export function layOut(circuit: ElectricalCircuit): Layout {
       line,
       load: device ? [load[0], load[1], line[2]] : line,
       feedOhm: [wire + screws + breaker, wire + screws, wire + (k > 1 ? contactOhm : 0)],
-      feedLengthM: feed.lengthM,
+      feedLengthM: feed.lengthM + (before?.lengthM ?? 0),
     };
   }
 }

@@ -84,6 +84,20 @@ test.each<[Patch, { path: string; label: string; from: string; to: string }]>([
   expect(changed(patch)).toEqual([part]);
 });
 
+test('a cable of its own from the inlet to the breaker is each of its fields', () => {
+  const parts = changed({ inletWire: { awg: 10, lengthM: 0.6, outsideDiameterMm: 14 } });
+  expect(parts.map((p) => [p.path, p.label, p.from, p.to])).toEqual([
+    ['inletWire.awg', 'wire from the inlet to the breaker · gauge', 'not given', '10 AWG'],
+    ['inletWire.lengthM', 'wire from the inlet to the breaker · length', 'not given', '0.6 m (2 ft)'],
+    [
+      'inletWire.outsideDiameterMm',
+      'wire from the inlet to the breaker · outside diameter',
+      'not given',
+      '14 mm (0.55 in)',
+    ],
+  ]);
+});
+
 test('a box taken away is each of its fields not given', () => {
   const parts = changed({ 'inlet.box': undefined });
   expect(parts.map((p) => p.path)).toEqual([

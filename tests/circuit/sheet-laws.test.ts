@@ -29,6 +29,21 @@ test('a longer length never lowers the drop at any outlet behind it', () => {
   );
 });
 
+test('a cable to the breaker of its own adds its own share to every drop, and nothing else', () => {
+  fc.assert(
+    fc.property(awg, lengthM, (gauge, metres) => {
+      const inletWire = { awg: gauge, lengthM: Math.min(metres, 10), outsideDiameterMm: 14 };
+      const [without, withIt] = [demoCircuit(), demoCircuit({ inletWire })];
+      const own = 2 * conductorOhm({ ...inletWire, temperatureC: testDay.cableC });
+      for (const k of without.run.keys())
+        expect(loopOhm(loopShare(withIt, k, testDay)) - loopOhm(loopShare(without, k, testDay))).toBeCloseTo(
+          own,
+          9,
+        );
+    }),
+  );
+});
+
 test('a thinner wire never lowers the drop', () => {
   fc.assert(
     fc.property(awg, awg, fc.constantFrom('cord.awg', 'run.1.feed.awg'), (a, b, path) => {

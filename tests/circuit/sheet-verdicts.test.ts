@@ -4,6 +4,8 @@ import { demoLine, type Patch } from './demo-circuit.js';
 const lived: Patch = { vehicleUse: 'living-quarters' };
 const twenty: Patch = { 'breaker.amps': 20, 'inlet.amps': 20 };
 const heater = 'run.1.loads.0.watts';
+/** Cable of its own from the inlet to the breaker. */
+const inletWire = { awg: 10, lengthM: 0.6, outsideDiameterMm: 14 };
 
 /** What misses its limit, or cannot be told, by what was changed; and whether anyone may let it stand. */
 const refused: readonly [string, Patch, string][] = [
@@ -11,6 +13,11 @@ const refused: readonly [string, Patch, string][] = [
   ['a breaker larger than 14 AWG allows', { ...twenty, 'run.2.feed.awg': 14 }, 'ladder.breaker-wire'],
   ['a breaker larger than a receptacle', twenty, 'ladder.breaker-receptacle'],
   ['thin wire behind a 30 A inlet', { 'inlet.amps': 30 }, 'ladder.wire-inlet'],
+  [
+    'thin wire to the breaker of a 30 A inlet, thick behind it',
+    { 'inlet.amps': 30, 'run.0.feed.awg': 10, inletWire: { ...inletWire, awg: 12 } },
+    'ladder.wire-inlet',
+  ],
   ['a ground thinner than the breaker asks', { ...twenty, 'run.2.feed.awg': 14 }, 'ladder.ground-size'],
   ['a plain receptacle first', { 'run.0.device': 'receptacle' }, 'gfci.first'],
   ['flexible cord in the wall', { 'cable.method': 'flexible-cord' }, 'method.cable'],
@@ -55,6 +62,16 @@ const missed: readonly [string, Patch, string][] = [
   ['a small inlet box', { 'inlet.box.volumeCm3': 164 }, 'box.fill.inlet'],
   ['a small breaker box', { 'breaker.box.volumeCm3': 205 }, 'box.fill.breaker'],
   ['a hole thinner than the cable', { 'entry.holeMm': 11 }, 'entry.hole'],
+  [
+    'a hole thinner than the cable at the inlet',
+    { inletWire: { ...inletWire, outsideDiameterMm: 40 } },
+    'entry.hole',
+  ],
+  [
+    'a bend too tight for the thickest cable',
+    { inletWire: { ...inletWire, outsideDiameterMm: 40 } },
+    'entry.bend',
+  ],
   ['a bare edge', { 'entry.coversWholeEdge': false }, 'entry.edge'],
   ['a grommet that is too tight', { 'entry.clampMinMm': 6, 'entry.clampMaxMm': 10 }, 'entry.grip'],
   ['a grommet that is too wide', { 'entry.clampMinMm': 12 }, 'entry.grip'],
@@ -123,6 +140,12 @@ const met: readonly [string, Patch, string][] = [
   ['a 20 A breaker on 20 A parts', { ...twenty, 'run.*.amps': 20 }, 'ladder.breaker-receptacle'],
   ['wire larger than the caps reach', { 'run.*.feed.awg': 8 }, 'ladder.breaker-wire'],
   ['10 AWG behind a 30 A inlet', { 'inlet.amps': 30, 'run.0.feed.awg': 10 }, 'ladder.wire-inlet'],
+  ['10 AWG to the breaker alone behind a 30 A inlet', { 'inlet.amps': 30, inletWire }, 'ladder.wire-inlet'],
+  [
+    '12 AWG to the first receptacle of a 30 A inlet',
+    { 'inlet.amps': 30, inletWire },
+    'method.terminals.bench',
+  ],
   ['a 10 AWG cord at a 30 A inlet', { 'inlet.amps': 30, 'cord.awg': 10 }, 'cord.ampacity'],
   ['14 AWG of 90 °C at 50 °C behind 15 A', { 'run.*.feed.awg': 14 }, 'cable.ampacity.press'],
   ['extra hard service cord', { 'cord.typeLetters': 'seoow' }, 'cord.type'],

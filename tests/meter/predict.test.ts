@@ -18,6 +18,16 @@ describe('what the meter shows', () => {
     });
   });
 
+  it('is the cable from the inlet to the breaker as well, where it is one of its own', () => {
+    // 0.6 m of 10 AWG (3.277 mΩ/m by ASTM B258 and IEC 60028) × 1.02 + 4 mΩ more than without it.
+    const test = ohms('inlet.hot', 'outlet1.line.hot');
+    const inletWire = { awg: 10, lengthM: 0.6 };
+    const [without, withIt] = [van(2), { ...van(2), inletWire }].map(
+      (circuit) => predict(circuit, handheld, [], [test])[0] as { ohms: number },
+    );
+    expect((withIt?.ohms ?? 0) - (without?.ohms ?? 0)).toBeCloseTo(0.6 * 0.003277 * 1.02 + 0.004, 5);
+  });
+
   it('is over-limit between conductors, and through a device that was never powered', () => {
     expect(one([], ohms('inlet.hot', 'inlet.ground'))).toEqual({ kind: 'ohms', ohms: null });
     expect(one([], ohms('inlet.hot', 'outlet2.hot'))).toEqual({ kind: 'ohms', ohms: null });

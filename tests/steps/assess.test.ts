@@ -11,6 +11,20 @@ test('a job played to its end has nothing that bars its record', () => {
   expect(jobOf(whole).barsIssue).toEqual([]);
 });
 
+test('behind a 30 A inlet a cable of its own leads to the breaker, and thinner cable on to the receptacles', () => {
+  const inletWire = { awg: 10, lengthM: 0.6, outsideDiameterMm: 12.5 };
+  const thirty = { 'inlet.amps': 30, 'supply.amps': 30, 'cord.awg': 10 };
+  const job = jobOf(played(demoCircuit({ ...thirty, inletWire })));
+  expect(job.barsIssue).toEqual([]);
+  const asks = (id: string) => job.steps.get(id)?.step.asks.map((a) => a.id);
+  expect(asks('cable-read')).toContain('inlet-diameter');
+  expect(asks('route-pulled')).toContain('tag-inlet');
+  expect(asks('supports')).toContain('held-inlet');
+  // Without it no job behind such an inlet comes to an end: 12 AWG is too thin ahead of the breaker.
+  const without = jobOf(played(demoCircuit(thirty)));
+  expect(without.sheet.filter((s) => !s.met).map((s) => s.line.id)).toEqual(['ladder.wire-inlet']);
+});
+
 test('a log is assessed once, and a copy of it with other parts anew', () => {
   const log = foldJob(whole);
   const job = assess(log);
@@ -94,6 +108,13 @@ const landedAnew: readonly [string, (circuit: ReturnType<typeof demoCircuit>) =>
     'another inlet',
     (c) => {
       c.inlet.amps = 20;
+    },
+    ['breaker-or-inlet-box-opened'],
+  ],
+  [
+    'a cable of its own from the inlet to the breaker',
+    (c) => {
+      c.inletWire = { awg: 10, lengthM: 0.6, outsideDiameterMm: 12.5 };
     },
     ['breaker-or-inlet-box-opened'],
   ],

@@ -56,6 +56,14 @@ export const anyCircuit: fc.Arbitrary<Circuit> = fc
       { amps: fc.constantFrom(15, 20, 30), place, torqueNm: within(0.5, 4), box },
       { requiredKeys: ['amps', 'place'] },
     ),
+    inletWire: fc.option(
+      fc.record({
+        awg: fc.constantFrom(14, 12, 10),
+        lengthM: within(0.1, 10),
+        outsideDiameterMm: within(3, 30),
+      }),
+      { nil: undefined },
+    ),
     bond: fc.record({ awg: fc.constantFrom(10, 8, 6), lengthM: within(0.1, 10) }),
     cable: fc.record({
       method: keys(words.cableMethod),

@@ -3,6 +3,7 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { judgement, type Source } from '../../trade/source.js';
 import { type BoxContents, type BoxFill, boxFill } from '../box-fill.js';
 import type { Circuit, Outlet } from '../circuit.js';
+import { inletAwg } from '../inlet-wire.js';
 import { millimetresText, volumeText } from '../quantity-text.js';
 import { notJudged, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 import { cm3PerCubicInch } from '../units.js';
@@ -26,8 +27,9 @@ export function boxLines(circuit: Circuit): SheetLine[] {
   ];
 }
 
-function inletBox({ inlet, bond, run }: Circuit): SheetLine[] {
-  const awg = run[0]!.feed.awg;
+function inletBox(circuit: Circuit): SheetLine[] {
+  const { inlet, bond } = circuit;
+  const awg = inletAwg(circuit);
   if (!inlet.box) return [noBox('inlet', 'Box of the inlet', "the inlet's own housing, as its maker says")];
   return boxOf(inlet.box, {
     id: 'inlet',
@@ -42,8 +44,9 @@ function inletBox({ inlet, bond, run }: Circuit): SheetLine[] {
   });
 }
 
-function breakerBox({ breaker, run }: Circuit): SheetLine[] {
-  const awg = run[0]!.feed.awg;
+function breakerBox(circuit: Circuit): SheetLine[] {
+  const { breaker, run } = circuit;
+  const [comes, goes] = [inletAwg(circuit), run[0]!.feed.awg];
   if (!breaker.box)
     return [noBox('breaker', 'Box of the breaker', 'an enclosure made for it, as its maker says')];
   return boxOf(breaker.box, {
@@ -51,9 +54,9 @@ function breakerBox({ breaker, run }: Circuit): SheetLine[] {
     title: 'Box of the breaker',
     sources: [{ ...judgement, note: 'the breaker counted as one device' }],
     contents: {
-      conductors: [awg, awg, awg, awg],
-      grounds: [awg, awg],
-      devices: [awg],
+      conductors: [comes, comes, goes, goes],
+      grounds: [comes, goes],
+      devices: [Math.min(comes, goes)],
       internalClamps: breaker.box.clamps === 'internal',
     },
   });

@@ -1,6 +1,7 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
+import { enteringDiameterMm, thickestDiameterMm } from '../inlet-wire.js';
 import { capital, metresText, millimetresText } from '../quantity-text.js';
 import { linesIn, type SheetLine, verdictOf, withinMost } from '../sheet-line.js';
 
@@ -22,11 +23,13 @@ export function entryLines(circuit: Circuit): SheetLine[] {
   ];
 }
 
-function hole({ entry, cable }: Circuit): SheetLine {
+function hole(circuit: Circuit): SheetLine {
+  const { entry } = circuit;
+  const od = enteringDiameterMm(circuit);
   return entryLine('hole', 'Hole and cable', {
-    value: `${millimetresText(cable.outsideDiameterMm)} cable through ${millimetresText(entry.holeMm)}`,
+    value: `${millimetresText(od)} cable through ${millimetresText(entry.holeMm)}`,
     limit: 'the cable thinner than the hole',
-    verdict: verdictOf(cable.outsideDiameterMm < entry.holeMm),
+    verdict: verdictOf(od < entry.holeMm),
     formula: 'The hole takes the cable with its grommet or grip around it.',
     sources: [commonPractice],
     mend: 'Make the hole as large as the grommet or grip asks.',
@@ -46,8 +49,9 @@ function edge({ entry }: Circuit): SheetLine {
   });
 }
 
-function grip({ entry, cable }: Circuit): SheetLine {
-  const od = cable.outsideDiameterMm;
+function grip(circuit: Circuit): SheetLine {
+  const { entry } = circuit;
+  const od = enteringDiameterMm(circuit);
   const { clampMinMm, clampMaxMm } = entry;
   const known = clampMaxMm !== undefined && (entry.kind !== 'cord-grip' || clampMinMm !== undefined);
   // A grommet lies inside its hole, a grip's thread goes through it: what either takes is narrower than the hole.
@@ -111,14 +115,16 @@ function spacingShaken({ cable }: Circuit): SheetLine {
   });
 }
 
-function bend({ cable }: Circuit): SheetLine {
+function bend(circuit: Circuit): SheetLine {
+  const { cable } = circuit;
   const { value: diameters, source } = buildLimits.bendDiameters;
-  const least = diameters * cable.outsideDiameterMm;
+  const od = thickestDiameterMm(circuit);
+  const least = diameters * od;
   return entryLine('bend', 'Tightest bend', {
     value: `${millimetresText(cable.bendRadiusMm)} radius`,
     limit: `at least ${millimetresText(least)}`,
     verdict: verdictOf(withinMost(least, cable.bendRadiusMm)),
-    formula: `${diameters} × ${millimetresText(cable.outsideDiameterMm)} outside diameter.`,
+    formula: `${diameters} × ${millimetresText(od)} outside diameter.`,
     sources: [source],
     mend: 'Bend it wider.',
   });

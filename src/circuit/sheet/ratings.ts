@@ -3,6 +3,7 @@ import { rvClause } from '../../trade/rv-clauses.js';
 import { smallConductorCap, smallConductorCapAmps } from '../../trade/small-conductor-cap.js';
 import { judgement, type Source } from '../../trade/source.js';
 import type { Circuit } from '../circuit.js';
+import { inletAwg } from '../inlet-wire.js';
 import { gaugeAreaText, gaugeText } from '../quantity-text.js';
 import { linesIn, notJudged, type SheetLine, verdictOf } from '../sheet-line.js';
 
@@ -122,8 +123,9 @@ function receptaclesToBreaker({ breaker, run }: Circuit): SheetLine[] {
     );
 }
 
-function wireToInlet({ inlet, run, supply }: Circuit): SheetLine {
-  const awg = run[0]!.feed.awg;
+function wireToInlet(circuit: Circuit): SheetLine {
+  const { inlet, supply } = circuit;
+  const awg = inletAwg(circuit);
   const good = smallConductorCapAmps(awg);
   const met = good === undefined || good >= inlet.amps;
   return rung('wire-inlet', 'Wire from the inlet to the breaker', {

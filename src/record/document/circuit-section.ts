@@ -69,7 +69,7 @@ function drawn(job: Assessment, lengthUnit: 'm' | 'ft'): CircuitDrawingInput {
 
 /** `say` puts the shop's units first; what a person typed does not go through it. */
 function parts(circuit: Circuit, say: (text: string) => string): [string, string][] {
-  const { supply, inlet, entry, breaker, bond, cable } = circuit;
+  const { supply, inlet, entry, breaker, inletWire, bond, cable } = circuit;
   const entryParts = [
     words.entry[entry.kind],
     say(`hole ${millimetresText(entry.holeMm)}`),
@@ -92,6 +92,18 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
     ['Behind the panel', inlet.behindPanel],
     ['Entry', joined(...entryParts)],
     ['Breaker', joined(`${breaker.amps} A`, breaker.place)],
+    ...(inletWire === undefined
+      ? []
+      : [
+          [
+            'Inlet to breaker',
+            joined(
+              gaugeAreaText(inletWire.awg),
+              say(metresText(inletWire.lengthM)),
+              say(`${millimetresText(inletWire.outsideDiameterMm)} across`),
+            ),
+          ] as [string, string],
+        ]),
     ['Bond to the chassis', joined(gaugeAreaText(bond.awg), say(metresText(bond.lengthM)))],
     [
       'Cable',

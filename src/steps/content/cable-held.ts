@@ -1,7 +1,8 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { thickestDiameterMm } from '../../circuit/inlet-wire.js';
 import { metresText, millimetresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
-import { runFacts, tagOf } from './cable-lengths.js';
+import { inletTagOf, runFacts, tagOf } from './cable-lengths.js';
 import { feedParts, outletParts } from './circuit-parts.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
 import { cableFacts, feedFacts, outletName } from './figures.js';
@@ -11,6 +12,7 @@ import { from } from './sources.js';
 const firmPull = `about 130 N (${buildLimits.strainPull.value} lbf)`;
 
 export function supports(circuit: Circuit): DraftStep {
+  const inletTag = inletTagOf(circuit);
   const bare = boxesWithoutClamps(circuit);
   const fromBox = bare.length > 0 ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
   const boat = circuit.cable.method === 'boat-cable';
@@ -49,6 +51,7 @@ export function supports(circuit: Circuit): DraftStep {
         expected: circuit.cable.supportSpacingM,
         limitSource: spacing.source,
       }),
+      ...(inletTag ? [tick('held-inlet', `Held all along: ${inletTag}`)] : []),
       ...circuit.run.map((o, k) => tick(`held-${o.id}`, `Held all along: ${tagOf(circuit, k)}`)),
     ],
     waitsFor: ['route-pulled'],
@@ -65,7 +68,7 @@ function boxesWithoutClamps(circuit: Circuit): string[] {
 }
 
 export function bends(circuit: Circuit): DraftStep {
-  const od = circuit.cable.outsideDiameterMm;
+  const od = thickestDiameterMm(circuit);
   const min = (od * buildLimits.bendDiameters.value) / 1000;
   return draftStep({
     id: 'bends',

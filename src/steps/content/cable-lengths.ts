@@ -8,6 +8,11 @@ export const runFacts = (circuit: Circuit): Record<string, string> => ({
   ...feedFacts(circuit, circuit.run.length, true),
 });
 
+/** The tag on the cable from the inlet to the breaker, where it is one of its own: "inlet → breaker (10 AWG)". */
+export function inletTagOf({ inletWire }: Circuit): string | undefined {
+  return inletWire && `inlet → breaker (${gaugeText(inletWire.awg)})`;
+}
+
 /** The tag on a length of cable, by its place from 0: "feed 1 (12 AWG)", "1 → 2 (12 AWG)". */
 export function tagOf(circuit: Circuit, k: number): string {
   const gauge = gaugeText(circuit.run[k]!.feed.awg);

@@ -3,7 +3,7 @@ import { metresText, millimetresText, ohmsText } from '../../circuit/quantity-te
 import { buildLimits } from '../../trade/build-limits.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { bends, strainRelief, supports } from './cable-held.js';
-import { runFacts, tagOf } from './cable-lengths.js';
+import { inletTagOf, runFacts, tagOf } from './cable-lengths.js';
 import { feedParts } from './circuit-parts.js';
 import {
   type DraftStep,
@@ -34,6 +34,7 @@ export function cableSteps(circuit: Circuit): DraftStep[] {
 
 function cableRead(circuit: Circuit): DraftStep {
   const od = circuit.cable.outsideDiameterMm;
+  const own = circuit.inletWire?.outsideDiameterMm;
   return draftStep({
     id: 'cable-read',
     stage: 'cable',
@@ -55,6 +56,20 @@ function cableRead(circuit: Circuit): DraftStep {
         expected: od,
         limitSource: { ...from.judged, clause: 'the diameter of the sheet within a tenth' },
       }),
+      ...(own === undefined
+        ? []
+        : [
+            value({
+              id: 'inlet-diameter',
+              label: 'Outside diameter of the cable from the inlet to the breaker',
+              quantity: 'diameter',
+              units: millimetres,
+              min: own * 0.9,
+              max: own * 1.1,
+              expected: own,
+              limitSource: { ...from.judged, clause: 'the diameter of the sheet within a tenth' },
+            }),
+          ]),
       photo('print', 'The print on the jacket'),
     ],
     waitsFor: ['cable-chosen'],
@@ -62,6 +77,7 @@ function cableRead(circuit: Circuit): DraftStep {
     basis: {
       ...cableFacts(circuit),
       'cable diameter': millimetresText(od),
+      ...(own === undefined ? {} : { 'diameter of the cable at the inlet': millimetresText(own) }),
       insulation: `${circuit.cable.insulationC} °C`,
       ...feedFacts(circuit, circuit.run.length, false),
     },
@@ -96,11 +112,16 @@ function edgesGuarded(circuit: Circuit): DraftStep {
 }
 
 function routePulled(circuit: Circuit): DraftStep {
+  const { inletWire } = circuit;
+  const inletTag = inletTagOf(circuit);
   return draftStep({
     id: 'route-pulled',
     stage: 'cable',
     title: 'Pull the cable and tag both ends',
     do: [
+      ...(inletWire && inletTag
+        ? [`Pull ${inletTag}, about ${metresText(inletWire.lengthM)}, and tag both ends.`]
+        : []),
       ...circuit.run.map(
         (o, k) =>
           `Pull ${tagOf(circuit, k)} to ${outletName(circuit, o)}, about ${metresText(o.feed.lengthM)}, and tag both ends.`,
@@ -118,6 +139,7 @@ function routePulled(circuit: Circuit): DraftStep {
     asks: [
       tick('clear', 'Clear of exhaust, fuel, brakes, seats and doors'),
       tick('apart', 'Apart from 12 V wiring'),
+      ...(inletTag ? [tick('tag-inlet', `Both ends of ${inletTag} tagged`)] : []),
       ...circuit.run.map((o, k) => tick(`tag-${o.id}`, `Both ends of ${tagOf(circuit, k)} tagged`)),
       tick('capped', 'Inlet capped and tagged, or not in yet; no supply within reach'),
       photo('tags', 'The route and the tags'),

@@ -10,9 +10,16 @@ export function cableFacts(circuit: Circuit): Record<string, string> {
   };
 }
 
-/** Gauge of each length of cable in the run; with `lengths`, its length too. Numbered as today. */
+/** The cable from the inlet to the breaker, where it is one of its own; with `length`, its length too. */
+export function inletWireFacts({ inletWire }: Circuit, length: boolean): Record<string, string> {
+  if (inletWire === undefined) return {};
+  const gauge = { 'gauge from the inlet to the breaker': gaugeText(inletWire.awg) };
+  return length ? { ...gauge, 'length from the inlet to the breaker': metresText(inletWire.lengthM) } : gauge;
+}
+
+/** Gauge of each length of cable from the inlet on; with `lengths`, its length too. Numbered as today. */
 export function feedFacts(circuit: Circuit, upTo: number, lengths: boolean): Record<string, string> {
-  const facts: Record<string, string> = {};
+  const facts: Record<string, string> = { ...inletWireFacts(circuit, lengths) };
   circuit.run.slice(0, upTo).forEach((o, k) => {
     facts[`feed ${k + 1} gauge`] = gaugeText(o.feed.awg);
     if (lengths) facts[`feed ${k + 1} length`] = metresText(o.feed.lengthM);
@@ -60,6 +67,7 @@ export function entryFacts(circuit: Circuit): Record<string, string> {
     'box of the breaker': breaker.box ? words.boxMaterial[breaker.box.material] : 'none named',
     ...cableFacts(circuit),
     'feed 1 gauge': gaugeText(run[0]!.feed.awg),
+    ...inletWireFacts(circuit, false),
   };
 }
 

@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { enteringDiameterMm } from '../../circuit/inlet-wire.js';
 import { millimetresText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
 import { hoseTest, inletBedded } from './inlet-sealed.js';
@@ -171,7 +172,7 @@ function dryFit(circuit: Circuit): DraftStep {
 
 function edgeGuard(circuit: Circuit): DraftStep {
   const { clampMinMm, clampMaxMm, kind } = circuit.entry;
-  const od = circuit.cable.outsideDiameterMm;
+  const od = enteringDiameterMm(circuit);
   const range =
     clampMinMm !== undefined && clampMaxMm !== undefined
       ? `${millimetresText(clampMinMm)} to ${millimetresText(clampMaxMm)}`

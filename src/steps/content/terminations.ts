@@ -1,7 +1,7 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
 import { gaugeAreaText, gaugeText, metresText } from '../../circuit/quantity-text.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
-import { cableFacts, groundFaultOutlet, outletFacts, outletName } from './figures.js';
+import { cableFacts, groundFaultOutlet, inletWireFacts, outletFacts, outletName } from './figures.js';
 import {
   againAct,
   againAsk,
@@ -30,6 +30,7 @@ export function terminationSteps(circuit: Circuit): DraftStep[] {
 
 const feedOne = (circuit: Circuit): Record<string, string> => ({
   'feed 1 gauge': gaugeText(circuit.run[0]!.feed.awg),
+  ...inletWireFacts(circuit, false),
 });
 
 function landInlet(circuit: Circuit): DraftStep {

@@ -7,8 +7,8 @@ export type CircuitField = {
   readonly path: string;
   readonly label: string;
   readonly hint?: string;
-  /** May be left empty. */
-  readonly optional?: boolean;
+  /** May be left empty: where it is not known, or where everything in its section is. */
+  readonly optional?: 'if known' | 'with its section';
 } & (
   | { readonly kind: 'text'; readonly long?: boolean }
   | { readonly kind: 'choice'; readonly options: readonly Option[]; readonly numeric?: boolean }
@@ -78,7 +78,7 @@ const measure = (
   label: string,
   quantity: Quantity,
   [metric, imperial, ...others]: readonly [string, string, ...string[]],
-  more: { hint?: string; optional?: boolean } = {},
+  more: { hint?: string; optional?: 'if known' | 'with its section' } = {},
 ): CircuitField => ({
   kind: 'measure',
   path,
@@ -92,11 +92,14 @@ const measure = (
 
 const long = ['m', 'ft', 'in', 'cm'] as const;
 const short = ['mm', 'in'] as const;
-const noFigure = { optional: true, hint: 'As marked on the device. Leave empty where it bears no figure.' };
+const noFigure = {
+  optional: 'if known',
+  hint: 'As marked on the device. Leave empty where it bears no figure.',
+} as const;
 
 const boxFields = (path: string, hint: string): CircuitField[] => [
-  measure(`${path}.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], { hint, optional: true }),
-  measure(`${path}.depthMm`, 'Box depth inside', 'diameter', short, { optional: true }),
+  measure(`${path}.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], { hint, optional: 'if known' }),
+  measure(`${path}.depthMm`, 'Box depth inside', 'diameter', short, { optional: 'if known' }),
   choice(`${path}.material`, 'Box material', words.boxMaterial),
   choice(`${path}.clamps`, 'Box clamps', words.clamps, 'A clamp inside the box takes room from the wires.'),
 ];
@@ -152,10 +155,10 @@ export const sectionsBefore: readonly CircuitSection[] = [
       choice('entry.kind', 'How it enters', words.entry),
       measure('entry.holeMm', 'Hole diameter', 'diameter', short),
       measure('entry.clampMinMm', 'Smallest cable the grip or grommet takes', 'diameter', short, {
-        optional: true,
+        optional: 'if known',
       }),
       measure('entry.clampMaxMm', 'Largest cable the grip or grommet takes', 'diameter', short, {
-        optional: true,
+        optional: 'if known',
       }),
       tick('entry.coversWholeEdge', 'The whole metal edge is covered'),
     ],
@@ -172,6 +175,25 @@ export const sectionsBefore: readonly CircuitSection[] = [
         'breaker.box',
         'Marked inside the box. Leave empty where the breaker has no box to count.',
       ),
+    ],
+  },
+  {
+    id: 'inletWire',
+    title: 'Cable to the breaker',
+    intro:
+      'From the inlet to the breaker. Leave it empty where one cable leads through the breaker to outlet 1. A 30 A inlet asks for 10 AWG as far as the breaker, and receptacles take 12 AWG and thinner.',
+    fields: [
+      {
+        ...figure('inletWire.awg', 'Conductors', [10, 12, 14, 8, 6], 'AWG', 'Copper.'),
+        optional: 'with its section',
+      },
+      measure('inletWire.lengthM', 'Length', 'length', long, {
+        optional: 'with its section',
+        hint: 'Keep it short.',
+      }),
+      measure('inletWire.outsideDiameterMm', 'Outside diameter', 'diameter', short, {
+        optional: 'with its section',
+      }),
     ],
   },
   {
@@ -231,7 +253,7 @@ export function outletFields(k: number): readonly CircuitField[] {
     measure(`${at}.box.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], {
       hint: 'Marked inside the box.',
     }),
-    measure(`${at}.box.depthMm`, 'Box depth inside', 'diameter', short, { optional: true }),
+    measure(`${at}.box.depthMm`, 'Box depth inside', 'diameter', short, { optional: 'if known' }),
     choice(`${at}.box.material`, 'Box material', words.boxMaterial),
     choice(`${at}.box.clamps`, 'Box clamps', words.clamps),
     choice(
@@ -261,6 +283,6 @@ export function sourceFields(s: number): readonly CircuitField[] {
     choice(`${at}.kind`, 'Source', words.otherSource),
     choice(`${at}.keptOff`, "Kept off the inlet's pins by", words.keptOff),
     tick(`${at}.metalCase`, 'Its case is metal'),
-    { ...text(`${at}.note`, 'Note'), optional: true },
+    { ...text(`${at}.note`, 'Note'), optional: 'if known' },
   ];
 }

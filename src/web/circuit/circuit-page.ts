@@ -212,10 +212,11 @@ export function fieldModel(field: CircuitField, units: UnitSystem) {
   const common = {
     kind: field.kind,
     name: field.path,
-    label: field.optional ? `${field.label} (if known)` : field.label,
+    label: field.optional === 'if known' ? `${field.label} (if known)` : field.label,
     hint: field.hint,
   };
-  if (field.kind === 'choice') return { ...common, options: field.options };
+  if (field.kind === 'choice')
+    return { ...common, options: field.options, none: field.optional && 'No other cable' };
   if (field.kind !== 'measure') return common;
   return {
     ...common,

@@ -12,7 +12,7 @@ import { type Typed, typedFromCircuit } from './circuit-form.js';
  * is, what is plugged in, and whatever has to be seen or read in a leaflet is each van's own.
  */
 const onTheParts =
-  /^(cord\.|inlet\.(amps|torqueNm|box\.)|entry\.(kind|holeMm|clamp)|breaker\.(amps|torqueNm|box\.)|bond\.awg|cable\.(method|strands|insulationC|outsideDiameterMm|terminalsC)|run\.0\.(device|amps|terminals|torqueNm|feed\.awg|box\.))/;
+  /^(cord\.|inlet\.(amps|torqueNm|box\.)|entry\.(kind|holeMm|clamp)|breaker\.(amps|torqueNm|box\.)|inletWire\.(awg|outsideDiameterMm)|bond\.awg|cable\.(method|strands|insulationC|outsideDiameterMm|terminalsC)|run\.0\.(device|amps|terminals|torqueNm|feed\.awg|box\.))/;
 
 /** The parts of the circuit that the shop set last, said group by group, to be filled in by one button. */
 export interface SameParts {

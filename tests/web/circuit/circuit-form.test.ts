@@ -35,6 +35,24 @@ describe('the circuit as a form', () => {
     );
   });
 
+  test('a cable of its own from the inlet to the breaker is whole or not there', () => {
+    const inletWire = { awg: 10 as const, lengthM: 0.6096, outsideDiameterMm: 14 };
+    const circuit = circuitSchema.parse({ ...demoCircuit, inletWire });
+    const typed = typedFromCircuit(circuit, 'imperial');
+    expect(made(circuitFromTyped(typed, { circuit, units: 'imperial' }))).toEqual(circuit);
+    const gone = {
+      ...typed,
+      'inletWire.awg': '',
+      'inletWire.lengthM': ' ',
+      'inletWire.outsideDiameterMm': '',
+    };
+    expect(made(circuitFromTyped(gone))).not.toHaveProperty('inletWire');
+    const half = circuitFromTyped({ ...typed, 'inletWire.lengthM': '' });
+    expect(half.ok ? [] : half.issues.map((i) => i.field)).toEqual(['inletWire.lengthM']);
+    const nameless = circuitFromTyped({ ...typed, 'inletWire.awg': '' });
+    expect(nameless.ok ? [] : nameless.issues.map((i) => i.field)).toEqual(['inletWire.awg']);
+  });
+
   test('one figure that is typed anew changes alone', () => {
     const typed = { ...typedFromCircuit(demoCircuit, 'imperial'), 'cord.lengthM': '50' };
     const circuit = made(circuitFromTyped(typed, { circuit: demoCircuit, units: 'imperial' }));
