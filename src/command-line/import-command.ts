@@ -6,6 +6,7 @@ import { AppError } from '../errors.js';
 import { importJob } from '../store/carry/import-job.js';
 import { type FileEntry, type JobFile, readJobFile } from '../store/carry/job-file.js';
 import { besidePath, isZip, unzipJob } from '../store/carry/job-zip.js';
+import { refuseNotYet } from '../store/carry/not-yet.js';
 import { openStore } from '../store/open-store.js';
 import { readArguments, storeOptions, text } from './options.js';
 
@@ -20,7 +21,11 @@ const help = [
 ];
 
 /** The command `import`: a job that was exported elsewhere. */
-export async function runImport(args: readonly string[], io: FileIo): Promise<number> {
+export async function runImport(
+  args: readonly string[],
+  io: FileIo,
+  clock: () => Date = () => new Date(),
+): Promise<number> {
   const { values, positionals } = readArguments('import', args, storeOptions, {
     names: ['JOB.json|JOB.zip'],
   });
@@ -31,8 +36,9 @@ export async function runImport(args: readonly string[], io: FileIo): Promise<nu
   const [path] = positionals as [string];
   const file = await readJobFileAt('import', path, io);
   const config = readConfig({ data: text(values.data) });
-  const store = openStore({ dir: config.dataDir, clock: () => new Date() });
+  const store = openStore({ dir: config.dataDir, clock });
   try {
+    refuseNotYet(file, clock());
     const { number, entries, sameChain } = await importJob(store, file);
     io.out(`Job ${number}: ${entries} entries written${sameChain ? ', with the digests of the file' : ''}.`);
     return 0;

@@ -84,6 +84,8 @@ export function jobFileOf(json: unknown): JobFile {
         `entries.${k} (${entry.kind}): ${sentence(body.error.issues[0], entry.body)}`,
       );
     entry.body = body.data;
+    if (entry.filledIn !== undefined && Date.parse(entry.filledIn) > Date.parse(entry.at))
+      throw new AppError('bad-file', `entries.${k}.filledIn: is later than the entry was written`);
   });
   refuseSecondKey(file);
   refuseBrokenChain(file, json);
