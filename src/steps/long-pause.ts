@@ -5,10 +5,14 @@ import type { StageId, Step } from './step.js';
 /** What was proven or made ready before a pause so long that it is made again before a hand goes in. */
 export interface BeforePause {
   readonly step: Step;
-  /** When that step was written down, and when anything of its stage was last. */
+  /** When that step was written down. */
   readonly at: string;
-  readonly last: string;
+  /** When anything of its stage was done last; undefined where the clock was set back since, so that nobody can tell. */
+  readonly last: string | undefined;
 }
+
+/** A clock that is set right by the network moves by less, ms. */
+const leastMs = 60_000;
 
 /** The step whose proof a stage leans on: it speaks of the moment at which it was written. */
 const proofOf: Partial<Record<StageId, string>> = { dead: 'absence-of-voltage', live: 'ready-for-live' };
@@ -19,13 +23,20 @@ export function beforePause(job: Assessment, stage: StageId, now: string): Befor
   if (proof?.status !== 'done' || proof.done === undefined) return undefined;
   const steps = job.stages.find(({ id }) => id === stage)?.steps ?? [];
   const readings = [...job.readings.values()].filter(({ planned }) => planned.stage === stage);
-  const last = [
-    proof.done.at,
-    ...steps.flatMap(({ done }) => done?.at ?? []),
-    ...readings.flatMap(({ taken }) => taken?.at ?? []),
-  ]
+  const done = [
+    proof.done,
+    ...steps.flatMap((s) => s.done ?? []),
+    ...readings.flatMap(({ taken }) => taken ?? []),
+  ].sort((a, b) => a.seq - b.seq);
+  const { at } = proof.done;
+  const ahead = done.findLastIndex((e) => Date.parse(e.at) - Date.parse(now) > leastMs);
+  // What waited on a phone was done when it was filled in, and proves no work at the hour of its arrival.
+  const last = done
+    .slice(ahead + 1)
+    .map((e) => e.filledIn ?? e.at)
     .sort()
-    .at(-1)!;
+    .at(-1);
+  if (last === undefined) return { step: proof.step, at, last };
   const hours = (Date.parse(now) - Date.parse(last)) / 3_600_000;
-  return hours > readingLimits.proofPause.value ? { step: proof.step, at: proof.done.at, last } : undefined;
+  return hours > readingLimits.proofPause.value ? { step: proof.step, at, last } : undefined;
 }

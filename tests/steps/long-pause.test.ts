@@ -26,3 +26,23 @@ test('who helps, the weather and the ground are made sure of again before the li
   const ready = job.steps.get('ready-for-live')?.done?.at as string;
   expect(beforePause(job, 'live', hoursAfter(ready, 72))?.step.id).toBe('ready-for-live');
 });
+
+test('a form that waited on a phone is no work at the hour in which it arrived', () => {
+  const entries = played(demoCircuit(), { until: (j) => j.next?.step.id === 'poles-behind' });
+  const newest = entries.at(-1)!;
+  const arrived = { ...newest, at: hoursAfter(newest.at, 20), filledIn: newest.at };
+  const job = jobOf([...entries.slice(0, -1), arrived]);
+  expect(beforePause(job, 'dead', hoursAfter(arrived.at, 0.1))).toMatchObject({ last: newest.at });
+});
+
+test('where the clock was set back nobody can tell how long the pause was, until something is done by the clock of now', () => {
+  const entries = played(demoCircuit(), { until: (j) => j.next?.step.id === 'poles-behind' });
+  const newest = entries.at(-1)!;
+  const now = hoursAfter(newest.at, -24 * 365);
+  expect(beforePause(jobOf(entries), 'dead', now)).toMatchObject({
+    step: { id: 'absence-of-voltage' },
+    last: undefined,
+  });
+  const job = jobOf([...entries.slice(0, -1), { ...newest, at: hoursAfter(now, -0.1) }]);
+  expect(beforePause(job, 'dead', now)).toBeUndefined();
+});

@@ -14,8 +14,12 @@ export function pausedNotice({ number, job }: JobAt, standing: StepStanding | un
     stage === 'live'
       ? 'Weather, ground and helper are those of that hour. Open it again and do it before anything is plugged in.'
       : 'What was plugged in or switched on meanwhile, nobody knows. Open it again and do it before a hand or a probe goes in.';
+  const since =
+    last === undefined
+      ? 'and the clock was set back since, so that nobody can tell how long ago that is'
+      : `and nothing of this stage was done since ${whenText(last)}`;
   return {
-    text: `${step.number} ${step.title} was done on ${whenText(at)}, and nothing of this stage was written since ${whenText(last)}. ${why}`,
+    text: `${step.number} ${step.title} was done on ${whenText(at)}, ${since}. ${why}`,
     href: jobPath(number, 'steps', step.id),
     label: `To ${step.number}`,
   };

@@ -29,7 +29,7 @@ const inOneGo = (pieces: readonly Buffer[]): Readable =>
   });
 
 /**
- * A page of a job that says the same until the job's or the shop's logbook grows: drawn once for each person and hour (a
+ * A page of a job that says the same until the job's or the shop's logbook grows: drawn once for each person and ten minutes (a
  * page may speak of what is due), then only its tokens are put in anew. What is said once, and refusals, are never kept.
  */
 export async function renderKept(
@@ -43,7 +43,7 @@ export async function renderKept(
   const once = isToBeSaid(request) || noticesFor(request) !== undefined;
   if (once || store.broken !== undefined) return render(reply, view, model());
   const drawnFrom = [log, store.shop.state()].map(({ entries }) => entries.at(-1)?.digest).join(' ');
-  const key = [requirePerson(request).id, clock().toISOString().slice(0, 13), request.url].join(' ');
+  const key = [requirePerson(request).id, clock().toISOString().slice(0, 15), request.url].join(' ');
   let kept = keptPages.get(key);
   if (kept?.drawnFrom !== drawnFrom) {
     const html = await drawPage(reply, view, model(), { csrf: slot.csrf, key: () => slot.key });
