@@ -75,6 +75,7 @@ function answerLines(
 ): string[] {
   const first = firstOfAll(file);
   const lines = [`${path}: ${answer.verdict}`, ...(first === undefined ? [] : [`  First: ${first}`])];
+  for (const text of answer.unprotected) lines.push(`  Whatever the readings say: ${text}`);
   for (const step of steps ?? []) {
     lines.push(`  ${testText(step.test)}: expected ${step.expected}, shown ${step.shown}: ${step.verdict}`);
   }

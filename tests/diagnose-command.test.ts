@@ -52,6 +52,26 @@ describe('diagnose', () => {
     expect((await lines(1)).join()).not.toMatch(/First:/);
   });
 
+  it('says beside a pass that the van has no breaker, or one that is too large for its wire or its inlet', async () => {
+    const sound = JSON.parse(await readFile(`${cases}case-015.json`, 'utf8'));
+    const said = async (breaker: { amps: number } | null, awg?: number) => {
+      const file = structuredClone(sound);
+      file.circuit.breaker = breaker;
+      if (awg) file.circuit.run.at(-1).feed.awg = awg;
+      const { out } = await run(['van.json'], { 'van.json': JSON.stringify(file) });
+      return out.filter((line) => line.includes('Whatever the readings say')).join('\n');
+    };
+    const { amps } = sound.circuit.inlet;
+    expect(await said({ amps })).toBe('');
+    expect(await said(null)).toMatch(/no breaker in the van: its wire has only the supply/);
+    expect(await said({ amps: amps + 1 })).toMatch(/larger than the inlet/);
+    expect(await said({ amps: 15 }, 14)).toBe('');
+    sound.circuit.inlet.amps = 30;
+    expect(await said({ amps: 20 }, 12)).toBe('');
+    expect(await said({ amps: 21 }, 12)).toMatch(/larger than the 20 A that 12 AWG may stand behind/);
+    expect(await said({ amps: 15 }, 16)).toMatch(/16 AWG is too thin/);
+  });
+
   it('prints for each reading what a sound van shows, what was shown and the verdict', async () => {
     const { out } = await run([`${cases}case-008.json`, '--steps']);
     expect(out.join('\n')).toContain(

@@ -11,6 +11,7 @@ import { judgeRules, type RuleLimit } from './rules.js';
 import { type SetupSlip, setupSlips } from './setup-slips.js';
 import { type Hypothesis, type Ranked, rankSuspects } from './suspects.js';
 import { Taken } from './taken.js';
+import { unprotected } from './unprotected.js';
 
 /** One suspect: what would be wrong, how probable it is, how one says it, and where to look first. */
 export interface Suspect {
@@ -35,6 +36,8 @@ export interface Answer {
   readonly missing: readonly Test[];
   /** Joints that the drop under load speaks of; said, never judged. */
   readonly joints: readonly Joint[];
+  /** Why the van's breaker is none, or too large: no reading shows it, so the verdict does not say it either. */
+  readonly unprotected: readonly string[];
 }
 
 export interface DiagnoseOptions {
@@ -68,6 +71,7 @@ export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Ans
     notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
     missing,
     joints: jointsUnderLoad(atVolts(circuit, circuit.supply.volts * evidence.supplyShare), taken),
+    unprotected: unprotected(file.circuit),
   };
 }
 

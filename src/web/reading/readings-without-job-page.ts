@@ -91,6 +91,7 @@ function answerModel(file: ReadingsFile) {
     first,
     verdict: answer.verdict,
     sentence: sentenceOf(answer),
+    unprotected: answer.unprotected,
     broken: answer.limits.filter((l) => l.verdict === 'fail').map((l) => l.text),
     unproven: answer.limits.filter((l) => l.verdict === 'unproven').map((l) => l.text),
     askFirst: answer.askFirst.map((a) => a.text),
@@ -102,7 +103,9 @@ function answerModel(file: ReadingsFile) {
   };
 }
 
-function sentenceOf({ verdict, missing }: Answer): string {
+function sentenceOf({ verdict, missing, unprotected }: Answer): string {
+  if (verdict === 'pass' && unprotected.length > 0)
+    return 'The rules are met by these readings; what no reading shows is wrong all the same, and no concession covers it:';
   if (verdict === 'pass')
     return 'Every rule is met by these readings, the meter’s error counted against each.';
   if (verdict === 'fail') return 'A rule is broken for certain.';

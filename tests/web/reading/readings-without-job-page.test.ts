@@ -49,6 +49,18 @@ test('a pasted readings file is answered, and a bad one is refused with the inde
   expect(plain(formOn(refused.body, page).file ?? '')).toContain('outlet9.hot');
 });
 
+test('a pass by the readings says in the same breath that the van has no breaker', async () => {
+  const { browser, form } = await atTheBench();
+  const text = readFileSync(new URL('../../faults/cases/case-015.json', import.meta.url), 'utf8');
+  const { body } = await browser.postRaw(page, { ...form, act: 'answer', file: text });
+  expect(words(body)).toMatch(
+    /pass The rules are met by these readings; what no reading shows is wrong all the same[^.]* There is no breaker in the van/,
+  );
+  const guarded = text.replace('"breaker": null', '"breaker": { "amps": 15 }');
+  const sound = await browser.postRaw(page, { ...form, act: 'answer', file: guarded });
+  expect(words(sound.body)).toContain('Every rule is met by these readings');
+});
+
 test('where the van’s skin is live, to unplug is said first and nothing live is asked for', async () => {
   const { browser, form } = await atTheBench();
   const text = readFileSync(new URL('../../faults/cases/case-001.json', import.meta.url), 'utf8');
