@@ -24,16 +24,29 @@ export function judgeReading(
   instrument: InstrumentSnapshot | undefined,
 ): Judged {
   const judged = judge(planned, shown, instrument);
-  const { whenFails, limit } = planned;
+  const { whenFails } = planned;
   // What a meter of no known error shows is no verdict, and still a warning.
-  const warns = judged.verdict === 'fail' || (judged.verdict === 'unproven' && isBeyond(limit, shown));
+  const warns = judged.verdict === 'fail' || (judged.verdict === 'unproven' && isBeyond(planned, shown));
   return warns && whenFails !== undefined ? { ...judged, remarks: [whenFails, ...judged.remarks] } : judged;
 }
 
-function isBeyond(limit: PlannedReading['limit'], shown: Shown): boolean {
+function isBeyond(planned: PlannedReading, shown: Shown): boolean {
+  const limit = limitAt(planned, shown);
   if (limit === undefined || (shown.kind !== 'volts' && shown.kind !== 'loaded-volts')) return false;
   const { upper = Number.POSITIVE_INFINITY, lower = Number.NEGATIVE_INFINITY } = limit;
   return shown.volts > upper || shown.volts < lower;
+}
+
+/** The limit for the load that was plugged in. */
+function limitAt(planned: PlannedReading, shown: Shown): PlannedReading['limit'] {
+  const { limit } = planned;
+  if (!limit?.growsWithLoad || limit.lower === undefined) return limit;
+  return { ...limit, lower: limit.lower * loadShare(planned, shown) };
+}
+
+/** The load that was plugged in, as a share of the planned one. */
+function loadShare({ amps }: PlannedReading, shown: Shown): number {
+  return shown.kind === 'loaded-volts' && amps !== undefined ? shown.amps / amps : 1;
 }
 
 function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnapshot | undefined): Judged {
@@ -53,7 +66,7 @@ function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnap
   // A range that was typed larger than the meter has proves no more than the meter’s own end.
   const end = meter.ohms.overLimit;
   const top = shown.kind === 'ohms' ? Math.min(shown.rangeOhms ?? end, end) : Number.POSITIVE_INFINITY;
-  const { limit } = planned;
+  const limit = limitAt(planned, shown);
   const against =
     limit === undefined
       ? 'noted'
@@ -111,8 +124,7 @@ function lookAgain(planned: PlannedReading, shown: Shown, u: number): string[] {
   const value = shown.kind === 'ohms' ? shown.ohms : 'volts' in shown ? shown.volts : null;
   if (planned.look === undefined || value === null) return [];
   // What a load takes grows with its current, and the line with it.
-  const share = shown.kind === 'loaded-volts' && planned.amps !== undefined ? shown.amps / planned.amps : 1;
-  return value - u <= planned.look.over * share ? [] : [planned.look.text];
+  return value - u <= planned.look.over * loadShare(planned, shown) ? [] : [planned.look.text];
 }
 
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {

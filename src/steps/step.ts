@@ -156,7 +156,14 @@ export interface PlannedReading {
   readonly expected: { readonly value: number | null | boolean; readonly text: string };
   /** Ω or V; absent where nothing is judged by number. For an observation the answer that passes. */
   readonly limit:
-    | { readonly upper?: number; readonly lower?: number; readonly answer?: boolean; readonly text: string }
+    | {
+        readonly upper?: number;
+        readonly lower?: number;
+        readonly answer?: boolean;
+        readonly text: string;
+        /** It is for the planned test load, and for another one in proportion. */
+        readonly growsWithLoad?: true;
+      }
     | undefined;
   /** What to do at once where it fails, before anyone thinks of a mend; absent where nothing hangs on the minute. */
   readonly whenFails?: string;

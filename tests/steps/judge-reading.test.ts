@@ -100,3 +100,27 @@ describe('the line above which a reading under load is looked at again', () => {
     expect(remarksOn(neutral, shown(3.6, 8)).join()).toMatch(/warm silver screw/);
   });
 });
+
+describe('neutral to ground under load', () => {
+  const neutral = 'loaded.neutral-ground.locker';
+  const shown = (volts: number, amps = 8): Shown => ({ kind: 'loaded-volts', volts, amps });
+
+  it('of nothing is a join of the two nearby: a fail, with what to do first', () => {
+    expect(judged(neutral, shown(0))).toMatchObject({
+      verdict: 'fail',
+      remarks: [expect.stringMatching(/joined in the van or close ahead of it\. Stop: unplug at the supply/)],
+    });
+    // What a join at the inlet leaves: the van's own neutral, within the error of this meter.
+    expect(judged(neutral, shown(0.4))).toMatchObject({
+      verdict: 'unproven',
+      remarks: [expect.stringMatching(/Stop: unplug/), expect.stringMatching(/finer meter/)],
+    });
+  });
+
+  it('is right from the drop of the van and half of the cord on, in proportion to the load', () => {
+    expect(judged(neutral, shown(1.9))).toMatchObject({ verdict: 'pass', remarks: [] });
+    expect(judged(neutral, shown(0.9)).verdict).toBe('pass');
+    expect(judged(neutral, shown(0.9, 16)).verdict).toBe('unproven');
+    expect(judged(neutral, shown(0.8, 16)).verdict).toBe('fail');
+  });
+});

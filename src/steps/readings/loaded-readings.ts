@@ -1,4 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import { loopShare, testDay } from '../../circuit/loop-share.js';
 import { numberText } from '../../circuit/quantity-text.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
@@ -56,6 +57,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
   const k = circuit.run.indexOf(o) + 1;
   const lower = readingLimits.supplyLow.value;
   const most = numberText((circuit.supply.volts * readingLimits.drop.value) / 100);
+  const leastV = leastNeutralV(circuit, k - 1);
   const shared = {
     step: 'under-load',
     stage: 'live',
@@ -99,8 +101,13 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       to: `outlet${k}.ground`,
       asked: asked('neutral', 'ground'),
       required: false,
+      whenFails: joinedNearby,
       judging: (expected) => ({
-        limit: undefined,
+        limit: {
+          lower: leastV,
+          text: `no less than ${leastV} V at ${testLoadA} A: the neutral’s own drop, which only a join of neutral and ground nearby takes away`,
+          growsWithLoad: true,
+        },
         look: {
           over: Number(
             (
@@ -116,6 +123,18 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
     }),
     ...(required ? [loadedSupply(circuit)] : []),
   ];
+}
+
+/** What comes first where the neutral seems to drop nothing under its load. */
+const joinedNearby = `Is the load on? Then neutral and ground are joined in the van or close ahead of it. Stop: ${unplugFirst.charAt(0).toLowerCase()}${unplugFirst.slice(1)}`;
+
+/**
+ * The least that neutral to ground shows at outlet `k` (from 0) under the test load, V: the van's neutral and half of the cord's, of
+ * however stiff a supply. A join at the inlet leaves the van's own alone. @source arithmetic; no standard
+ */
+function leastNeutralV(circuit: Circuit, k: number): number {
+  const { cordOhm, vanOhm } = loopShare(circuit, k, testDay);
+  return Number((testLoadA * (vanOhm / 2 + cordOhm / 4)).toFixed(2));
 }
 
 function loadedSupply(circuit: Circuit): ReadingDraft {
