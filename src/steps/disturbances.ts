@@ -23,7 +23,8 @@ export function disturbsStep(circuit: Circuit, disturbance: Disturbance, step: S
 
 /**
  * The steps that a mend opens again: the hand work at its place (torque, tug, fold), and before anything is tested again
- * the proof that it is dead, the count of clips, the readiness for power and the repeat with the trim on. Steps that carry readings open with those.
+ * the proof that it is dead, the count of clips, the readiness for power and the repeat with the trim on. Another device, cord or supply
+ * is looked at like the first. Steps that carry readings open with those.
  */
 export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): string[] {
   const { what, outlet } = disturbance;
@@ -39,7 +40,12 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
       ];
     }
     case 'ground-fault-device-touched':
-      return [...devices.map((o) => `prove-hand-work.${o.id}`), 'line-load-looked-again', ...retest];
+      return [
+        'line-load-read',
+        ...devices.map((o) => `prove-hand-work.${o.id}`),
+        'line-load-looked-again',
+        ...retest,
+      ];
     case 'bond-touched':
       return ['bond', ...retest];
     case 'breaker-or-inlet-box-opened':
@@ -47,8 +53,9 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
     case 'water-or-new-hole':
       return ['hose-test', ...retest];
     case 'cord-changed':
+      return ['cord-alone', 'cord-end-measured', 'cord-and-spares', 'ready-for-live'];
     case 'supply-only':
-      return ['ready-for-live'];
+      return ['supply-measured', 'ready-for-live'];
     case 'nothing-touched':
       return [];
   }

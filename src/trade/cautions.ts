@@ -77,6 +77,10 @@ export const cautions = {
     text: "The van's breaker protects only what is behind it; the inlet and the wire up to it hang on the supply's breaker.",
     source: { publication: 'NEC', clause: '240.21 in sense', sure: 'C' },
   },
+  'surge-delay': {
+    text: 'A surge protector on the way may wait up to three minutes before it lets the volts through: what looks dead until then comes alive by itself.',
+    source: { publication: 'Trade practice on surge protectors', clause: '15 s to 3 min', sure: 'C' },
+  },
   'low-impedance-trips': {
     text: 'Never read hot to ground with a low-impedance range behind a ground-fault device: it trips it, and that trip is no fault.',
     source: class943,

@@ -260,7 +260,60 @@ describe('the terminations', () => {
   });
 });
 
+describe('what would hurt and no meter finds', () => {
+  const refusal = (of: Step, id: string, value: string) => {
+    const asked = ask(of, id);
+    return asked.kind === 'choice' ? asked.options.find((o) => o.value === value)?.refused : undefined;
+  };
+
+  it('is asked at the bond: a charger whose metal case has no copper of its own to the body', () => {
+    expect(refusal(step('bond'), 'charger-case', 'not-bonded')).toMatch(
+      /8 AWG .*copper from its case to bare body/,
+    );
+    expect(refusal(step('bond'), 'charger-case', 'none')).toBeUndefined();
+    expect(ask(step('bond-path'), 'flange').label).toMatch(/case of a charger: under 1 Ω/);
+  });
+
+  it('is said where strands end under a screw: no solder', () => {
+    const solid = stepsOf(demoCircuit({ 'cable.method': 'nonmetallic-solid', 'cable.strands': 'solid' }));
+    for (const id of ['land-inlet', 'breaker-box', 'land.bench', 'land.locker']) {
+      expect(step(id).rightWhen.join(), id).toMatch(/stiffened with solder/);
+      expect(step(id, solid).rightWhen.join(), id).not.toMatch(/solder/);
+    }
+  });
+
+  it('is said wherever power comes on: a surge protector waits, and what looks dead comes alive', () => {
+    expect(steps.filter((s) => s.cautions.includes('surge-delay')).map((s) => s.id)).toEqual([
+      'breaker-on',
+      'trim-on-test',
+    ]);
+    expect(cautions['surge-delay'].text).toMatch(/three minutes .* comes alive by itself/);
+  });
+
+  it('is refused as a supply to prove the van on: one whose neutral and ground are not joined', () => {
+    expect(refusal(step('supply-measured'), 'kind', 'generator-floating')).toMatch(
+      /another supply: .*Never join the two in the van/,
+    );
+  });
+
+  it('is said of an inverter alone: no charger on its outlets', () => {
+    const acts = (kind: string) =>
+      step(
+        'other-sources',
+        stepsOf(demoCircuit({ otherSources: [{ kind, keptOff: 'transfer-switch' }] })),
+      ).do.join();
+    expect(acts('inverter')).toMatch(/no battery charger on the outlets of an inverter/);
+    expect(acts('generator')).not.toMatch(/charger on/);
+  });
+});
+
 describe('what the circuit calls for', () => {
+  it('tags no RUN where nothing goes on from the first device', () => {
+    const alone = demoCircuit({ run: [demo.run[0]!], together: [] });
+    expect(step('feed-found', stepsOf(alone)).do.join()).not.toMatch(/RUN/);
+    expect(step('feed-found').do.join()).toMatch(/Tag it FEED, and the other RUN/);
+  });
+
   it('has the steps of another source only where there is one', () => {
     const inverter = { kind: 'inverter', keptOff: 'transfer-switch', metalCase: true };
     const list = stepsOf(demoCircuit({ otherSources: [inverter] }));

@@ -117,6 +117,14 @@ describe('other mends', () => {
     expect(disturbedSteps(demo, { what: 'nothing-touched' })).toEqual([]);
   });
 
+  it('another device, cord or supply is looked at like the first', () => {
+    expect(disturbedSteps(demo, { what: 'ground-fault-device-touched' })).toContain('line-load-read');
+    expect(disturbedSteps(demo, { what: 'cord-changed' })).toEqual(
+      expect.arrayContaining(['cord-alone', 'cord-end-measured', 'cord-and-spares']),
+    );
+    expect(disturbedSteps(demo, { what: 'supply-only' })).toContain('supply-measured');
+  });
+
   it('opens only steps that the circuit has', () => {
     const ids = new Set(stepsOf(demo).map((s) => s.id));
     for (const what of [

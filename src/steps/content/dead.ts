@@ -154,7 +154,7 @@ function bondPath(circuit: Circuit): DraftStep {
         instrument: 'multimeter',
       }),
       tick('second-spot', "Taken to a second bare spot, not to the bond's own bolt"),
-      tick('flange', 'Flange and metal plates: under 1 Ω each, or plastic'),
+      tick('flange', 'Flange, metal plates, the metal case of a charger: under 1 Ω each, or plastic'),
       ...metalBoxes.map((o) => tick(`box-${o.id}`, `Metal box of ${outletName(circuit, o)}: under 1 Ω`)),
       ...(cases ? [tick('cases', 'Metal cases of the other sources: under 1 Ω')] : []),
       optionalNote('spots', 'Which spots'),

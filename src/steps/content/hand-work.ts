@@ -116,3 +116,12 @@ export function againAsk(circuit: Circuit): Ask[] {
     ? []
     : [tick('again', 'Stranded: torqued once more after ten minutes')];
 }
+
+/** What an end of strands may not be made of. */
+export function endsRight({ cable }: Circuit): string[] {
+  return cable.strands === 'solid'
+    ? []
+    : [
+        'No end stiffened with solder: it creeps under a screw and works loose. A ferrule only where the maker of the terminal takes it.',
+      ];
+}

@@ -76,7 +76,7 @@ function trimOnTest(circuit: Circuit): DraftStep {
     why: 'The trim went on after the last press of the button.',
     rightWhen: ['Every outlet is dead.'],
     sources: [from.groundFault],
-    cautions: [...energised, 'live-helper', 'live-weather', 'live-hands', 'one-try'],
+    cautions: [...energised, 'live-helper', 'live-weather', 'live-hands', 'one-try', 'surge-delay'],
     asks: [
       tick('ready-again', 'Second person, dry place and hands, as for the live tests'),
       tick('out', 'Supply out first'),

@@ -87,7 +87,11 @@ function supplyMeasured(circuit: Circuit): DraftStep {
       choice('kind', 'What feeds it', [
         ['grid', 'The grid'],
         ['generator-bonded', 'A generator or inverter with neutral and ground joined'],
-        ['generator-floating', 'A generator or inverter without that join: the two float about 60 V each'],
+        [
+          'generator-floating',
+          'A generator or inverter without that join: each reads about 60 V to ground',
+          'Prove the van on another supply: on this one no reading to ground says right from wrong, and no plug-in tester trips. Never join the two in the van to cure it.',
+        ],
       ]),
       choice('protection', 'Its own ground-fault protection', [
         ['trips', 'It has it; TEST trips it'],
@@ -187,7 +191,7 @@ function breakerOn(circuit: Circuit): DraftStep {
       ...(device ? [`The device resets and stays for ${readingLimits.resetHold.value} s.`] : []),
     ],
     sources: [from.groundFault, from.practice],
-    cautions: [...energised, 'one-try', 'live-helper'],
+    cautions: [...energised, 'one-try', 'live-helper', 'surge-delay'],
     waitsFor: afterReady(circuit, 'chassis-to-earth'),
     hold: 'No slot is read before the breaker and the device hold.',
     concession: 'never',

@@ -150,6 +150,7 @@ function dryFit(circuit: Circuit): DraftStep {
       'Hold the inlet in its hole, upright.',
       'Put a backing plate behind a panel that flexes.',
       'Find the drain or breather, and see that it is open and screened.',
+      'Put the cord on and see whether the cover still keeps rain out. Where it does not, tell the owner: not left in alone in the wet.',
     ],
     why: 'What does not sit flat without sealant will not seal with it.',
     rightWhen: [

@@ -27,6 +27,7 @@ const firstDevice = (circuit: Circuit) => groundFaultOutlet(circuit) ?? circuit.
 
 function feedFound(circuit: Circuit): DraftStep {
   const o = firstDevice(circuit);
+  const run = circuit.run[circuit.run.indexOf(o) + 1] !== undefined;
   return draftStep({
     id: 'feed-found',
     stage: 'order',
@@ -37,7 +38,9 @@ function feedFound(circuit: Circuit): DraftStep {
       'At the inlet end, clip hot and ground of the cable together; where the inlet is landed, clip its pins.',
       'At the box, find the cable whose hot and ground now close.',
       'Take the clip off and see it open again.',
-      'Tag it FEED, and the other RUN.',
+      run
+        ? 'Tag it FEED, and the other RUN.'
+        : 'Tag it FEED. It is the only one: nothing goes on from this box.',
     ],
     why: 'Colour of tape and memory are wrong often enough. A feed on LOAD leaves the device dead, or worse, an old one alive and without protection.',
     rightWhen: ['One cable reads a few tenths of an ohm, and OL again with the clip off.'],
@@ -64,7 +67,7 @@ function feedFound(circuit: Circuit): DraftStep {
         expected: 0,
         limitSource: from.practice,
       }),
-      photo('tags', 'The tags FEED and RUN'),
+      photo('tags', run ? 'The tags FEED and RUN' : 'The tag FEED'),
     ],
     waitsFor: ['route-pulled', 'tools-laid-out'],
     hold: 'The first device is not landed before its feed is found.',

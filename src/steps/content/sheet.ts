@@ -139,7 +139,16 @@ function otherSources(circuit: Circuit): DraftStep {
     do: [
       'Look for an inverter, an inverter with charger, a generator, a second inlet.',
       'Ask whether one is planned.',
-      ...(some ? ['Say how each is kept off the pins of the inlet, and see that it is so.'] : []),
+      ...(some
+        ? [
+            'Say how each is kept off the pins of the inlet, and see that it is so.',
+            ...(circuit.otherSources.some((s) => s.kind.startsWith('inverter'))
+              ? [
+                  'Put no battery charger on the outlets of an inverter: it would charge the battery that feeds it.',
+                ]
+              : []),
+          ]
+        : []),
     ],
     why: 'The pins of the inlet stand on the outside of the van. A source that reaches them with the cord out puts mains where a child puts a hand.',
     rightWhen: some

@@ -1,10 +1,12 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
-import { gaugeAreaText, gaugeText, metresText } from '../../circuit/quantity-text.js';
+import { gaugeText } from '../../circuit/quantity-text.js';
+import { bond, caseBond } from './bonding.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
 import { cableFacts, groundFaultOutlet, inletWireFacts, outletFacts, outletName } from './figures.js';
 import {
   againAct,
   againAsk,
+  endsRight,
   firmTug,
   landingTicks,
   madeAsks,
@@ -12,7 +14,7 @@ import {
   torqueFact,
   torqueRight,
 } from './hand-work.js';
-import { bondLandings, breakerLandings, inletLandings, outletLandings } from './landings.js';
+import { breakerLandings, inletLandings, outletLandings } from './landings.js';
 import { from } from './sources.js';
 import { landingHolds } from './step-order.js';
 
@@ -45,7 +47,7 @@ function landInlet(circuit: Circuit): DraftStep {
       'Put one wire under each terminal.',
     ],
     why: 'Everything in the van hangs on these three screws. They are landed outside the hole, where they can be seen.',
-    rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.'],
+    rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.', ...endsRight(circuit)],
     sources: [from.terminal, from.colours],
     cautions: ['no-supply-within-reach', 'work-dead'],
     asks: [...landingTicks(inletLandings()), photo('back', 'The back of the inlet')],
@@ -90,70 +92,6 @@ function inletTorque(circuit: Circuit): DraftStep {
   });
 }
 
-function bond(circuit: Circuit): DraftStep {
-  const { awg, lengthM } = circuit.bond;
-  return draftStep({
-    id: 'bond',
-    stage: 'terminations',
-    title: 'Bond to the body',
-    do: [
-      `Run ${gaugeAreaText(awg)} copper, about ${metresText(lengthM)}, from the inlet's ground to bare body steel.`,
-      'Take no factory ground stud, no door and no part that is only bolted on.',
-      'Crimp a ring of tinned copper on it.',
-      'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
-      'Tighten it and tug both ends.',
-      'Photograph the joint, then coat it and photograph it again.',
-    ],
-    why: 'When a hot wire touches the body, this wire is what trips the breaker. Under paint, or on a part that is only bolted on, it does nothing.',
-    rightWhen: [
-      'Bright metal under the ring; toothed washer; machine screw and nut, no sheet-metal screw.',
-      'No factory ground stud, no door, no bolted-on part.',
-      'Coated after, and within reach.',
-    ],
-    sources: [from.bond, from.bondHow, from.practice],
-    cautions: ['one-bond', 'drill-van-dead', 'drill-both-sides'],
-    asks: [
-      ...landingTicks(bondLandings()),
-      ...proofAsks([bondLandings()[1]!], undefined),
-      tick('tug-inlet-end', "Tug: bond at the inlet's ground holds"),
-      tick('not-factory', 'Not a factory stud, no door, no bolted-on part'),
-      photo('bare', 'The joint before coating'),
-      photo('coated', 'The joint coated'),
-    ],
-    waitsFor: ['tools-laid-out', 'van-dead', 'look-behind', 'land-inlet'],
-    hold: 'The inlet is not bedded and no dead test begins without the bond.',
-    concession: 'never',
-    parts: ['bond'],
-    basis: { 'bond gauge': gaugeText(awg) },
-  });
-}
-
-function caseBond(circuit: Circuit): DraftStep {
-  const cases = circuit.otherSources.map((s, k) => ({ s, k })).filter(({ s }) => s.metalCase);
-  return draftStep({
-    id: 'case-bond',
-    stage: 'terminations',
-    title: 'Bond of the metal cases',
-    do: cases.map(
-      ({ s }) =>
-        `Run ${gaugeAreaText(8)} copper of its own from the case of the ${words.otherSource[s.kind]} to bare body steel.`,
-    ),
-    why: 'When battery positive finds the case, the thin ground in its cord glows. A wire of its own carries that current.',
-    rightWhen: [`${gaugeAreaText(8)} or thicker, crimped ring, bright metal, coated after.`],
-    sources: [from.caseBond, from.bondHow],
-    cautions: ['other-source-off', 'drill-van-dead', 'drill-both-sides'],
-    asks: cases.flatMap(({ s, k }) => [
-      tick(`case-${k + 1}`, `Case of the ${words.otherSource[s.kind]} → bare body steel`),
-      tick(`tug-case-${k + 1}`, `Tug: case bond of the ${words.otherSource[s.kind]} holds`),
-      photo(`photo-case-${k + 1}`, `Case bond of the ${words.otherSource[s.kind]}`),
-    ]),
-    waitsFor: ['tools-laid-out', 'van-dead'],
-    hold: 'No dead test begins before every metal case has its own bond.',
-    parts: ['bond'],
-    basis: Object.fromEntries(cases.map(({ s, k }) => [`metal case ${k + 1}`, words.otherSource[s.kind]])),
-  });
-}
-
 function breakerBox(circuit: Circuit): DraftStep {
   const landings = breakerLandings(circuit);
   const { torqueNm, box } = circuit.breaker;
@@ -173,6 +111,7 @@ function breakerBox(circuit: Circuit): DraftStep {
     rightWhen: [
       torqueRight(torqueNm),
       'Bars and the ground of a metal box at the torque marked on them.',
+      ...endsRight(circuit),
       'Nothing else is on the breaker.',
       `Nothing moves at a firm tug of ${firmTug}.`,
     ],
@@ -219,7 +158,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
       'Strip each wire to the length marked on the device.',
       'Use the clamp plate or the screw, never a push-in hole. Around a screw the wire goes clockwise.',
       spliced
-        ? `Splice the grounds first, with a pigtail to the device${metal ? ' and one to the metal box' : ''}, and tug each.`
+        ? `Splice the grounds first, in a listed connector for so many wires of this kind, with a pigtail to the device${metal ? ' and one to the metal box' : ''}, and tug each.`
         : 'Land the ground first, on the green screw.',
       ...(device
         ? [run ? 'FEED goes on LINE, RUN goes on LOAD.' : 'FEED goes on LINE; LOAD stays under its tape.']
@@ -230,6 +169,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
     rightWhen: [
       ...(spliced ? ['With the device taken out, the grounds are still joined.'] : []),
       'One wire a screw; no stray strand and no insulation under it.',
+      ...endsRight(circuit),
       'At least 152 mm (6 in) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
