@@ -91,6 +91,7 @@ export function demoScript(circuit: Circuit, job = '2026-001'): Script {
       ),
       'feed-found.closed': ohms('0.1'),
       'absence-of-voltage.leads': ohms('0.2'),
+      'owner-shown.owner': { kind: 'person', name: 'Odile Brandt' },
       're-check-set.date': said(
         '15 October, Ines Okafor, at the shop; sooner if 500 miles are driven before.',
       ),

@@ -122,8 +122,9 @@ function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
   });
   const least = van.beyondOhm - supplyOhm - errorOhm;
   const mend = least > readingLimits.unexplainedMend.value;
+  const full = { ohm: van.volts / van.amps - supplyOhm, errorOhm };
   if (lost === 'pass' && least <= readingLimits.unexplainedLook.value)
-    return van.isLow ? withRemark(judged, tooWeak) : judged;
+    return van.isLow ? withRemark(judged, tooWeak) : atFullLoad(judged, van, full);
   const told = `${van.code} showed ${van.unloaded} V without load, so ${van.amps} A take ${numberText(van.volts, 1)} V here; this circuit predicts ${numberText(van.predicted, 1)} V.`;
   const todo =
     lost === 'fail' || mend
@@ -132,7 +133,26 @@ function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
         ? `The meter’s error reaches across ${numberText(most)} V: read both again, one right after the other, with a finer meter.`
         : 'Look for the warm joint.';
   const alone = mend && lost === 'pass' ? 'unproven' : lost;
-  return { ...withRemark(judged, `${told} ${todo}`), verdict: worse(judged.verdict, alone) };
+  const joint = withRemark(judged, `${told} ${todo}`);
+  return {
+    ...(lost === 'pass' ? atFullLoad(joint, van, full) : joint),
+    verdict: worse(judged.verdict, alone),
+  };
+}
+
+/** What the largest set that may run together would take, where that is certainly more than the sheet allows: said, no verdict. */
+function atFullLoad<R extends JudgedAlone>(
+  reading: R,
+  van: { readonly amps: number; readonly nominal: number },
+  loop: { readonly ohm: number; readonly errorOhm: number },
+): R {
+  const { fullAmps = 0 } = reading.planned;
+  const lost = loop.ohm * fullAmps;
+  const most = (readingLimits.drop.value / 100) * van.nominal;
+  if (fullAmps <= van.amps || lost - loop.errorOhm * fullAmps <= most) return reading;
+  const percent = numberText((100 * lost) / van.nominal, 1);
+  const text = `With all that may run together, ${numberText(fullAmps, 1)} A, it would be ${numberText(lost, 1)} V, ${percent} %: more than ${readingLimits.drop.value} %. Let fewer loads run together, or use a shorter or thicker cord.`;
+  return withRemark(reading, text);
 }
 
 /** A drop is counted from what the slot shows without load: where that is not proven, nor is the drop. */

@@ -124,7 +124,8 @@ function lookAgain(planned: PlannedReading, shown: Shown, u: number): string[] {
   const value = shown.kind === 'ohms' ? shown.ohms : 'volts' in shown ? shown.volts : null;
   if (planned.look === undefined || value === null) return [];
   // What a load takes grows with its current, and the line with it.
-  return value - u <= planned.look.over * loadShare(planned, shown) ? [] : [planned.look.text];
+  const { over, under = Number.NEGATIVE_INFINITY, text } = planned.look;
+  return value - u > over * loadShare(planned, shown) || value + u < under ? [text] : [];
 }
 
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {

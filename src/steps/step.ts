@@ -151,6 +151,8 @@ export interface PlannedReading {
   readonly question?: string;
   /** For a loaded voltage: the current of the test load, A. */
   readonly amps?: number;
+  /** For hot to neutral under load: the most that may be on together, A. */
+  readonly fullAmps?: number;
   readonly outlet?: string;
   /** What the sound circuit should show, and in words ("0.04 Ω", "OL", "120 V", "yes"). */
   readonly expected: { readonly value: number | null | boolean; readonly text: string };
@@ -167,8 +169,8 @@ export interface PlannedReading {
     | undefined;
   /** What to do at once where it fails, before anyone thinks of a mend; absent where nothing hangs on the minute. */
   readonly whenFails?: string;
-  /** Above this it is looked at again, without being a verdict. */
-  readonly look?: { readonly over: number; readonly text: string };
+  /** Above `over`, and under `under` where there is one, it is looked at again, without being a verdict. */
+  readonly look?: { readonly over: number; readonly under?: number; readonly text: string };
   readonly rule: Rule;
   readonly source: Source;
   readonly required: boolean;

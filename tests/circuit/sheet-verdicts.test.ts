@@ -207,3 +207,12 @@ test.each([
 ])('%s that misses its limit by a hair reads as more than it', (id, patch, value) => {
   expect(demoLine(id, patch)).toMatchObject({ verdict: 'fail', value });
 });
+
+test('no receptacle is offered that this sheet does not know', () => {
+  const mend = (patch: Patch) => demoLine('ladder.breaker-receptacle', patch).mend;
+  const thirty = { 'inlet.amps': 30, 'breaker.amps': 30, 'run.*.amps': 20, 'run.*.feed.awg': 10 };
+  expect(mend(thirty)).toMatch(/^Use a breaker of 20 A or less\. A 30 A inlet needs a panel/);
+  expect(mend({ 'inlet.amps': 20, 'breaker.amps': 20 })).toBe(
+    'Use a breaker of 15 A or less, or receptacles of 20 A.',
+  );
+});

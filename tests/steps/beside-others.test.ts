@@ -117,6 +117,19 @@ test('a joint that is to be looked for is said, and the pass stands', () => {
   });
 });
 
+test('what the largest set would take is said, where it is more than the sheet allows', () => {
+  const heavy = { 'supply.loopOhms': 0.2, 'cord.awg': 10, 'run.1.loads.0.watts': 1300 };
+  const begun = played(demoCircuit(heavy), { until: (job) => job.next?.step.id === 'under-load' });
+  const at = (lost: number, taken: Readonly<Record<string, Shown>> = {}) =>
+    jobOf(entriesOf({ [slot]: volts(120), [own]: loaded(120 - lost), ...taken }, begun)).readings.get(own)!;
+  // 5 V at 8 A are 8.3 V at the 13.2 A that may run together.
+  const said = expect.stringMatching(/With all that may run together, 13\.2 A, it would be 8\.3 V, 6\.9 %/);
+  expect(at(5).remarks).toEqual(expect.arrayContaining([said]));
+  expect(at(3).remarks).toEqual([]);
+  // What the supply loses beyond the assumed is its own: 4 V where 1.6 V were assumed.
+  expect(at(5, { 'loaded.supply': loaded(116) }).remarks.join()).not.toMatch(/run together/);
+});
+
 test('what the supply itself loses under the same load is not laid to the van', () => {
   const weak = standingOf(own, {
     'supply.hot-neutral': volts(126),

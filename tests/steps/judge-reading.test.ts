@@ -124,3 +124,24 @@ describe('neutral to ground under load', () => {
     expect(judged(neutral, shown(0.8, 16)).verdict).toBe('fail');
   });
 });
+
+describe('a supply that is outside what is usable, and may be plugged into all the same', () => {
+  it.each([
+    [104.9, true],
+    [105.5, true],
+    [106.5, true],
+    [107.5, false],
+    [112, false],
+    [128, false],
+    [129, true],
+  ])('is looked at again at %s V: %s', (shown, looked) => {
+    for (const id of ['supply.hot-neutral', 'cord-end.hot-neutral'])
+      expect(/tell whoever owns this supply/.test(remarksOn(id, volts(shown)).join()), id).toBe(looked);
+  });
+
+  it('is unproven within the meter’s error of where nothing is plugged in, passes above it, and fails below it', () => {
+    const at = (shown: number) => judged('supply.hot-neutral', volts(shown)).verdict;
+    expect([102.6, 104, 105.4].map(at)).toEqual(['fail', 'unproven', 'pass']);
+    expect([130.3, 132, 133.7].map(at)).toEqual(['pass', 'unproven', 'fail']);
+  });
+});

@@ -99,7 +99,10 @@ function breakerToReceptacles({ breaker, run }: Circuit): SheetLine {
     'the smallest receptacle',
     {
       sources: [receptacleRating],
-      mend: `Use a breaker of ${smallest} A or less, or receptacles of ${breaker.amps} A. A 30 A inlet needs a panel with 15 or 20 A breakers; this sheet is for one circuit behind one of them.`,
+      mend:
+        breaker.amps > 20
+          ? `Use a breaker of ${smallest} A or less. A 30 A inlet needs a panel with 15 or 20 A breakers; this sheet is for one circuit behind one of them.`
+          : `Use a breaker of ${smallest} A or less, or receptacles of ${breaker.amps} A.`,
     },
   );
 }

@@ -207,7 +207,7 @@ export function neutralGroundVolts(): ReturnType<ReadingDraft['judging']> {
 }
 
 /** What is said of volts that a supply may have and hardly should. */
-export const highSupply = {
+const highSupply = {
   over: readingLimits.supplyUsableHigh.value,
   text: `Over ${readingLimits.supplyUsableHigh.value} V: high for a 120 V supply; tell whoever owns it.`,
 };

@@ -1,3 +1,4 @@
+import { designAmps } from '../../circuit/allowed-set.js';
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { loopShare, testDay } from '../../circuit/loop-share.js';
 import { numberText } from '../../circuit/quantity-text.js';
@@ -82,6 +83,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       from: `outlet${k}.hot`,
       to: `outlet${k}.neutral`,
       asked: asked('hot', 'neutral'),
+      fullAmps: designAmps(circuit),
       required,
       judging: () => ({
         limit: {

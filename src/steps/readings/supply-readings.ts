@@ -5,7 +5,7 @@ import { otherSourceFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
 import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, supplyOnly } from './disturbers.js';
-import { drivenVolts, highSupply, neutralGroundVolts } from './live-readings.js';
+import { drivenVolts, neutralGroundVolts } from './live-readings.js';
 import { atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 const live = ['mains-kills', 'live-hands'] as const;
@@ -71,7 +71,11 @@ function supplyVolts(): ReturnType<ReadingDraft['judging']> {
       upper,
       text: `${lower} to ${upper} V; ${good}, ${usable}; outside ${lower} to ${upper} V nothing is plugged in`,
     },
-    look: highSupply,
+    look: {
+      over: supplyUsableHigh.value,
+      under: supplyUsableLow.value,
+      text: `Outside ${supplyUsableLow.value} to ${supplyUsableHigh.value} V: tell whoever owns this supply. A low one sags further under load, may be too weak to prove the van on, and is hard on motors and chargers: a stronger one is better.`,
+    },
   };
 }
 
