@@ -260,6 +260,15 @@ describe('the terminations', () => {
   });
 });
 
+describe('proving dead', () => {
+  it('opens nothing before the proof: a wired-in surge protector comes out after it', () => {
+    const acts = step('absence-of-voltage').do;
+    expect(acts.findIndex((act) => /take out a surge protector/.test(act))).toBeGreaterThan(
+      acts.findIndex((act) => /known source again/.test(act)),
+    );
+  });
+});
+
 describe('what would hurt and no meter finds', () => {
   const refusal = (of: Step, id: string, value: string) => {
     const asked = ask(of, id);
@@ -304,6 +313,30 @@ describe('what would hurt and no meter finds', () => {
       ).do.join();
     expect(acts('inverter')).toMatch(/no battery charger on the outlets of an inverter/);
     expect(acts('generator')).not.toMatch(/charger on/);
+  });
+});
+
+describe('another source', () => {
+  const list = stepsOf(demoCircuit({ otherSources: [{ kind: 'generator', keptOff: 'transfer-switch' }] }));
+
+  it('is off wherever hands are on the conductors, for the cord out does not stop it', () => {
+    const handWork = list.filter((s) => s.stage === 'terminations' && s.id !== 'bond').map((s) => s.id);
+    for (const id of [...handWork, 'feed-found', 'hose-test', 'absence-of-voltage', 'trim-on-repeat'])
+      expect(step(id, list).cautions, id).toContain('other-source-off');
+    expect(step('trim-on-repeat', list).do.join()).toMatch(
+      /Cord out, every other source off at its own disconnect/,
+    );
+    expect(step('trim-on-repeat').do.join()).toMatch(/Cord out\. Prove it dead/);
+    expect(steps.some((s) => s.cautions.includes('other-source-off'))).toBe(false);
+  });
+
+  it('is proven off the pins before the shore cord goes in beside it', () => {
+    const acts = step('other-source-off-pins', list).do;
+    const at = (words: RegExp) => acts.findIndex((act) => words.test(act));
+    expect(at(/Read the pins/)).toBeLessThan(at(/not dead: no cord goes in/));
+    expect(at(/not dead: no cord goes in/)).toBeLessThan(
+      at(/Only where every pin was dead: plug the shore cord in/),
+    );
   });
 });
 

@@ -1,4 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
+import type { CautionId } from '../../trade/cautions.js';
 import { deviceFacts, feedFacts } from './figures.js';
 
 /** The outlets of the run as the drawing names them. */
@@ -16,3 +17,7 @@ export const wholeRun = (circuit: Circuit): Record<string, string> => ({
   ...deviceFacts(circuit, circuit.run.length),
   ...feedFacts(circuit, circuit.run.length, false),
 });
+
+/** For work that is done dead: what the cord out does not stop, where there is another source. */
+export const othersOff = (circuit: Circuit): CautionId[] =>
+  circuit.otherSources.length > 0 ? ['other-source-off'] : [];

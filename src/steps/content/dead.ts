@@ -2,7 +2,7 @@ import type { Circuit } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { cordAlone, everythingOff } from './before-power.js';
-import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
+import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { choice, type DraftStep, draftStep, ohms, optionalNote, tick, value, volts } from './draft-step.js';
 import { deviceFacts, feedFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
 import { isolationAtInlet, isolationBehind } from './isolation.js';
@@ -34,7 +34,7 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
     do: [
       'Pull the cord and keep it with you.',
       ...(others ? ['Switch every other source off at its own disconnect.'] : []),
-      'Take every load out, and a surge protector too.',
+      'Take every load out.',
       'Switch the breaker on.',
       ...(device
         ? [
@@ -44,6 +44,7 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
       'Try the meter on the known source.',
       'Test at the pins of the inlet, and with the test plug at every outlet: hot to neutral, hot to ground, neutral to ground, each on AC and on DC.',
       'Try the meter on the known source again.',
+      'Only now, proven dead, take out a surge protector that is wired in.',
       'Put the wander lead in and touch the tips together. Write down what the meter shows, then null it or take it off each reading.',
     ],
     why: 'A meter that died an hour ago reads nothing everywhere. Live, dead, live: only the three together say that it is dead.',
@@ -52,7 +53,7 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
       'The meter showed the known source before and after.',
     ],
     sources: [from.liveDeadLive, from.unplugged],
-    cautions: ['mains-kills', 'work-dead', 'shutters', ...(others ? ['other-source-off' as const] : [])],
+    cautions: ['mains-kills', 'work-dead', 'shutters', ...othersOff(circuit)],
     asks: [
       tick(
         'cord-out',

@@ -1,6 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
-import { feedParts, outletParts, wholeRun } from './circuit-parts.js';
+import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
 import { deviceFacts, groundFaultOutlet, livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
@@ -29,23 +29,27 @@ const trimTests = (circuit: Circuit): string[] => [
 function trimOnRepeat(circuit: Circuit): DraftStep {
   const rv = livingQuarters(circuit);
   const device = groundFaultOutlet(circuit);
+  const others = circuit.otherSources.length > 0;
   return draftStep({
     id: 'trim-on-repeat',
     stage: 'handover',
     title: 'Trim on, then the dead tests once more',
     do: [
       'Put the trim on.',
-      'Cord out. Prove it dead again, as in the dead tests.',
+      `Cord out${others ? ', every other source off at its own disconnect' : ''}. Prove it dead again, as in the dead tests.`,
       'Read ground at the last outlet and the bond.',
       'Read hot to ground and neutral to ground at the inlet and in the slots of the last outlet.',
     ],
     why: 'The trim screw through the cable is found here, or by the owner.',
     rightWhen: ['As before, within 0.1 Ω.', 'Hot to ground and neutral to ground at least 1 MΩ.'],
     sources: [from.practice, ...(rv ? [from.testedTwice] : [])],
-    cautions: ['work-dead', 'mains-kills'],
+    cautions: ['work-dead', 'mains-kills', ...othersOff(circuit)],
     asks: [
       tick('trim', 'Trim on, its screws counted and no longer than noted'),
-      tick('dead-again', 'Proven dead again, meter proven before and after'),
+      tick(
+        'dead-again',
+        `Proven dead again${others ? ', other sources off at their disconnect' : ''}, meter proven before and after`,
+      ),
     ],
     waitsFor: [
       'run-photographed',

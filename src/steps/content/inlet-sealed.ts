@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { othersOff } from './circuit-parts.js';
 import {
   celsius,
   choice,
@@ -71,7 +72,7 @@ export function hoseTest(circuit: Circuit): DraftStep {
     why: 'Water that comes in is found now, or by the owner behind the trim. It is found before anything is live.',
     rightWhen: ['Dry behind the panel and dry in the box.'],
     sources: [from.practice],
-    cautions: ['no-supply-within-reach', ...(others ? ['other-source-off' as const] : [])],
+    cautions: ['no-supply-within-reach', ...othersOff(circuit)],
     asks: [
       tick('cured', 'Cured as long as the leaflet says'),
       tick('off', `Cord out, breaker off${others ? ', other sources off' : ''}`),

@@ -16,7 +16,8 @@ export function otherSourceOffPins(circuit: Circuit): DraftStep {
       `Start each other source: ${names}.`,
       'Read the pins of the inlet: hot to neutral on a low-impedance range, then each pin to the body on the ordinary range.',
       "Press the source's own TEST where it has one.",
-      "Plug the shore cord in and see that the source's own join of neutral and ground lets go.",
+      'A pin that is not dead: no cord goes in. Switch the source off and stop here.',
+      "Only where every pin was dead: plug the shore cord in, van first, and see that the source's own join of neutral and ground lets go.",
     ],
     why: 'Blades live on the outside of a van kill a child.',
     rightWhen: [

@@ -1,4 +1,5 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
+import { othersOff } from './circuit-parts.js';
 import {
   choice,
   type DraftStep,
@@ -45,7 +46,7 @@ function feedFound(circuit: Circuit): DraftStep {
     why: 'Colour of tape and memory are wrong often enough. A feed on LOAD leaves the device dead, or worse, an old one alive and without protection.',
     rightWhen: ['One cable reads a few tenths of an ohm, and OL again with the clip off.'],
     sources: [from.practice],
-    cautions: ['no-supply-within-reach', 'removal-count'],
+    cautions: ['no-supply-within-reach', 'removal-count', ...othersOff(circuit)],
     asks: [
       value({
         id: 'closed',

@@ -1,6 +1,7 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
 import { gaugeText } from '../../circuit/quantity-text.js';
 import { bond, caseBond } from './bonding.js';
+import { othersOff } from './circuit-parts.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
 import { cableFacts, groundFaultOutlet, inletWireFacts, outletFacts, outletName } from './figures.js';
 import {
@@ -49,7 +50,7 @@ function landInlet(circuit: Circuit): DraftStep {
     why: 'Everything in the van hangs on these three screws. They are landed outside the hole, where they can be seen.',
     rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.', ...endsRight(circuit)],
     sources: [from.terminal, from.colours],
-    cautions: ['no-supply-within-reach', 'work-dead'],
+    cautions: ['no-supply-within-reach', 'work-dead', ...othersOff(circuit)],
     asks: [...landingTicks(inletLandings()), photo('back', 'The back of the inlet')],
     waitsFor: [...landingHolds, 'edge-guard'],
     parts: ['inlet'],
@@ -73,6 +74,7 @@ function inletTorque(circuit: Circuit): DraftStep {
     why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
     rightWhen: [torqueRight(torqueNm), `Nothing moves at a firm tug of ${firmTug}.`],
     sources: [from.torque, from.pullOut, from.judged],
+    cautions: othersOff(circuit),
     asks: [
       ...proofAsks(inletLandings(), torqueNm),
       ...againAsk(circuit),
@@ -116,7 +118,7 @@ function breakerBox(circuit: Circuit): DraftStep {
       `Nothing moves at a firm tug of ${firmTug}.`,
     ],
     sources: [from.terminal, from.torque, from.pullOut],
-    cautions: ['no-supply-within-reach', 'one-bond'],
+    cautions: ['no-supply-within-reach', 'one-bond', ...othersOff(circuit)],
     asks: [
       ...landingTicks(landings),
       ...proofAsks(landings, torqueNm),
@@ -173,7 +175,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
       'At least 152 mm (6 in) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
-    cautions: ['no-supply-within-reach', 'work-dead'],
+    cautions: ['no-supply-within-reach', 'work-dead', ...othersOff(circuit)],
     asks: [...landingTicks(landings), ...madeAsks()],
     waitsFor: [
       ...landingHolds,
@@ -209,6 +211,7 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
       'No bare copper near a side screw.',
     ],
     sources: [from.torque, from.torqueTest, from.pullOut, from.judged],
+    cautions: othersOff(circuit),
     asks: [
       ...proofAsks(landings, o.torqueNm),
       ...againAsk(circuit),

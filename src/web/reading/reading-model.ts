@@ -6,6 +6,7 @@ import type { JobLog } from '../../logbook/job-log.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
+import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
@@ -82,7 +83,7 @@ export function readingModel(
     required: planned.required,
     expected: planned.expected.text,
     limit: say(planned.limit?.text ?? 'noted, not judged by number'),
-    lookAgain: planned.look && say(planned.look.text),
+    lookAgain: planned.look && say(lookText(planned, planned.look)),
     source: sourceText(planned.source),
     mistakes: planned.mistakes.map((id) => say(meterMistake(id).text)),
     lowImpedance: planned.lowImpedance,
@@ -117,6 +118,16 @@ export function readingModel(
     next: nextModel(number, job, standing, parting),
     parting: parting?.planned === false ? parting : undefined,
   };
+}
+
+/** When a reading is looked at again, with its figure: "Over 0.24 Ω, higher than this circuit predicts: look at the splices." */
+function lookText(
+  { test, amps }: PlannedReading,
+  { over, text }: NonNullable<PlannedReading['look']>,
+): string {
+  if (/^(?:Over|Outside) \d/.test(text)) return text;
+  const load = amps === undefined ? '' : ` at ${amps} A`;
+  return `Over ${over} ${test === 'resistance' ? 'Ω' : 'V'}${load}: ${text.charAt(0).toLowerCase()}${text.slice(1)}`;
 }
 
 /** The load that was used last in this job: a figure that somebody typed, never the one that is asked for. */

@@ -54,3 +54,17 @@ test('a drop beyond the same slot’s own volts without load is told by that, an
   await take('voltage', { volts: '120' });
   expect(await take('loaded', { volts: '116.4', amps: '8' })).toMatch(/no joint on the way shows/);
 });
+
+test('the figure above which a reading is looked at again stands on its page before it is taken', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const lookAgain = async (id: string) => {
+    const { body } = await shop.fitter.get(`/jobs/${shop.number}/readings/${id}`);
+    return (/<dt>Look again<\/dt><dd>([\s\S]*?)<\/dd>/.exec(body)?.[1] ?? '').replace(/<[^>]+>/g, '').trim();
+  };
+  const last = demoCircuit.run.at(-1)!.id;
+  expect(await lookAgain(`ground-path.${last}`)).toMatch(/^Over 0\.25.Ω: higher than this circuit predicts/);
+  expect(await lookAgain(`loaded.neutral-ground.${last}`)).toMatch(
+    /^Over 2\.\d.V at 8.A: the neutral drops more/,
+  );
+  expect(await lookAgain('supply.hot-neutral')).toMatch(/^Outside 108 to 127.V: tell whoever/);
+});
