@@ -7,6 +7,7 @@ import { assess } from '../../src/steps/assess.js';
 import { stages } from '../../src/steps/step.js';
 import { cautions, standingCautions } from '../../src/trade/cautions.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
 import { played } from '../steps/played.js';
 import { sampleJob } from './sample-job.js';
 import { sampleInput as input } from './sample-record.js';
@@ -51,6 +52,18 @@ describe('page one', () => {
   test('says what becomes of the first device without its neutral, and that the insulation was not tested', () => {
     expect(said(record.cover)).toContain('stays closed when the neutral is lost');
     expect(said(record.cover)).toContain('the insulation was not tested at voltage');
+  });
+
+  test('names another source, which cord out and breaker off do not stop; so does the label at the breaker', () => {
+    const sources = [{ kind: 'inverter-charger', keptOff: 'own-relay' }];
+    const job = assess(foldJob(played(demoCircuit({ otherSources: sources }))))!;
+    const whole = recordDocument(job, input);
+    expect(said(whole.cover)).toMatch(
+      /Another 120 V source is in the van: inverter with charger \(kept off .*Cord out and breaker off do not stop it/,
+    );
+    const labels = said(whole.sections.find((s) => s.title === 'To cut out')!);
+    expect(labels).toContain('It does not stop the inverter with charger: off at its own disconnect.');
+    expect(said(record)).not.toMatch(/Another 120 V source is in the van|does not stop the/);
   });
 
   test('names the rules that judge the job today, not those of the day on which its circuit was typed', async () => {
@@ -169,6 +182,9 @@ describe('the sections', () => {
     expect(text).toContain('110–125-VOLT AC, 60 HZ, 15 AMPERE SUPPLY');
     expect(text).toContain('from memory: check it');
     expect(text).toContain('CORD IN: do not drive');
+    expect(text).toMatch(/DO NOT DRILL[\s\S]*120 V cable behind this/);
+    const alone = assess(foldJob(played(demoCircuit({ run: demoCircuit().run.slice(0, 1), together: [] }))))!;
+    expect(said(recordDocument(alone, input))).toContain('1 outlet; ground-fault device');
     expect(text).toMatch(/Job 2026-014, revision 1, 4 March 2026/);
     expect(text).toContain('May run together: gluing: task lamp, glue pot and battery charger');
     expect(text).not.toContain('glue pot, nipping-press heater');

@@ -1,5 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
+import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
@@ -91,9 +92,21 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...concededLines(job),
     ...alone,
     ...key,
+    ...otherSources(job.circuit),
     ...neutral,
     ...neutralDecision(job),
     insulation(job),
+  ];
+}
+
+/** Whoever opens the van later takes the cord out and the breaker off, and thinks it dead. */
+function otherSources({ otherSources: sources }: Circuit): string[] {
+  if (sources.length === 0) return [];
+  const each = sources.map(
+    (s) => `${words.otherSource[s.kind]} (kept off the inlet by ${words.keptOff[s.keptOff]})`,
+  );
+  return [
+    `Another 120 V source is in the van: ${listText(each)}. Cord out and breaker off do not stop it: switch it off at its own disconnect.`,
   ];
 }
 

@@ -1,5 +1,5 @@
 import { whatMayNotRunTogether, whatMayRunTogether } from '../../circuit/allowed-set.js';
-import type { Circuit } from '../../circuit/circuit.js';
+import { type Circuit, words } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
 import { cordText } from '../../circuit/owner-facts.js';
 import { unitsFirst } from '../../circuit/units-first.js';
@@ -46,7 +46,12 @@ function labels({ circuit }: Assessment): CutOut[] {
       title: `Shore power breaker, ${breaker.amps} A`,
       purpose: 'At the breaker',
       leastHeightMm: 25,
-      lines: ['Off before the cord goes in or out. It feeds every 120 V outlet of this van from the inlet.'],
+      lines: [
+        'Off before the cord goes in or out. It feeds every 120 V outlet of this van from the inlet.',
+        ...circuit.otherSources.map(
+          ({ kind }) => `It does not stop the ${words.otherSource[kind]}: off at its own disconnect.`,
+        ),
+      ],
     },
     {
       title: 'TEST every month',
@@ -64,6 +69,12 @@ function labels({ circuit }: Assessment): CutOut[] {
         lines: [`Dead? Look first at the device at ${place}.`],
       }),
     ),
+    {
+      title: 'DO NOT DRILL',
+      purpose: 'Over hidden cable, as often as it is wanted',
+      leastHeightMm: 18,
+      lines: ['120 V cable behind this. Its way is in the photos of the record.'],
+    },
     {
       title: 'CORD IN: do not drive',
       purpose: 'For the steering wheel',
@@ -94,7 +105,7 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
     small: true,
     lines: [
       `Job ${input.job}, revision ${input.revision}, ${spelledDay(input.issuedAt)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
-      `Breaker ${circuit.breaker.amps} A. Cord ${unitsFirst(cordText(circuit), input.units)}. ${circuit.run.length} outlets; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
+      `Breaker ${circuit.breaker.amps} A. Cord ${unitsFirst(cordText(circuit), input.units)}. ${circuit.run.length === 1 ? '1 outlet' : `${circuit.run.length} outlets`}; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
       ...mayRun(circuit),
       'A tingle: let go, keep people off, have the plug pulled at the supply.',
       'A record of what was checked on its date. It is no approval.',
