@@ -1,5 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
 import type { Disturbance } from '../logbook/entry.js';
+import { retest } from './retest.js';
 import type { PlannedReading, Step } from './step.js';
 
 /**
@@ -60,11 +61,3 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
       return [];
   }
 }
-
-const retest = [
-  'absence-of-voltage',
-  'everything-off',
-  'ready-for-live',
-  'trim-on-repeat',
-  'trim-on-test',
-] as const;

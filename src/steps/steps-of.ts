@@ -9,7 +9,9 @@ import { orderSteps } from './content/order.js';
 import { placementSteps } from './content/placement.js';
 import { sheetSteps } from './content/sheet.js';
 import { terminationSteps } from './content/terminations.js';
+import { allLandedFacts } from './readings/landed-facts.js';
 import { readingDrafts } from './readings/reading-drafts.js';
+import { retest } from './retest.js';
 import type { StageId, Step } from './step.js';
 
 /** The letter that a stage's printed numbers begin with. */
@@ -28,12 +30,14 @@ const letters: Record<StageId, string> = {
 /** Every step that a circuit calls for, stage by stage, numbered as they stand today; each with the readings taken at it. */
 export function stepsOf(circuit: Circuit): Step[] {
   const readings = readingDrafts(circuit);
+  const landed = allLandedFacts(circuit);
   const counts = new Map<StageId, number>();
   return drafts(circuit).map((step) => {
     const place = (counts.get(step.stage) ?? 0) + 1;
     counts.set(step.stage, place);
     return {
       ...step,
+      basis: (retest as readonly string[]).includes(step.id) ? { ...step.basis, ...landed } : step.basis,
       number: `${letters[step.stage]}${place}`,
       readings: readings.filter((r) => r.step === step.id).map((r) => r.id),
     };

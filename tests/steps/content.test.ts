@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Circuit } from '../../src/circuit/circuit.js';
 import { sheetGroups } from '../../src/circuit/sheet-line.js';
 import { unitFactor } from '../../src/circuit/units.js';
+import { retest } from '../../src/steps/retest.js';
 import { type Ask, type Step, stageIds } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
 import { cautions } from '../../src/trade/cautions.js';
@@ -316,6 +317,11 @@ describe('what would hurt and no meter finds', () => {
   });
 });
 
+it('whoever lands or turns a screw is told first: the plug out, and work dead', () => {
+  for (const s of steps.filter((x) => x.stage === 'terminations' && x.id !== 'bond'))
+    expect(s.cautions, s.id).toEqual(expect.arrayContaining(['plug-out-first', 'work-dead']));
+});
+
 describe('another source', () => {
   const list = stepsOf(demoCircuit({ otherSources: [{ kind: 'generator', keptOff: 'transfer-switch' }] }));
 
@@ -387,6 +393,24 @@ describe('what reopens', () => {
 
   it('is nothing where nothing changed, or only a note', () => {
     expect(reopened(demo, demoCircuit({ note: 'another note' }))).toEqual([]);
+  });
+
+  it('is, for whatever is landed anew, the proof that it is dead, the count of clips, the readiness for power and the repeat', () => {
+    const changes = [
+      { 'run.1.terminals': 'binding-screw' },
+      { 'run.0.amps': 20 },
+      { 'breaker.amps': 20 },
+      { 'bond.awg': 6 },
+    ];
+    for (const patch of changes)
+      expect(reopened(demo, demoCircuit(patch)), JSON.stringify(patch)).toEqual(
+        expect.arrayContaining([...retest]),
+      );
+    // What is no wire opens none of them.
+    for (const patch of [{ 'run.1.torqueNm': 2 }, { 'cord.awg': 10 }, { 'inlet.heightM': 1 }])
+      expect(
+        reopened(demo, demoCircuit(patch)).filter((id) => (retest as readonly string[]).includes(id)),
+      ).toEqual([]);
   });
 
   it('is, for the gauge of feed 2, what carries that cable: its two boxes and what goes over the whole run', () => {

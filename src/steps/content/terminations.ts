@@ -50,7 +50,7 @@ function landInlet(circuit: Circuit): DraftStep {
     why: 'Everything in the van hangs on these three screws. They are landed outside the hole, where they can be seen.',
     rightWhen: ['No stray strand, no insulation under a clamp, one wire a terminal.', ...endsRight(circuit)],
     sources: [from.terminal, from.colours],
-    cautions: ['no-supply-within-reach', 'work-dead', ...othersOff(circuit)],
+    cautions: ['no-supply-within-reach', 'plug-out-first', 'work-dead', ...othersOff(circuit)],
     asks: [...landingTicks(inletLandings()), photo('back', 'The back of the inlet')],
     waitsFor: [...landingHolds, 'edge-guard'],
     parts: ['inlet'],
@@ -74,7 +74,7 @@ function inletTorque(circuit: Circuit): DraftStep {
     why: 'A screw that is only tight by feel warms at ten amps. The mark tells later whether it moved.',
     rightWhen: [torqueRight(torqueNm), `Nothing moves at a firm tug of ${firmTug}.`],
     sources: [from.torque, from.pullOut, from.judged],
-    cautions: othersOff(circuit),
+    cautions: ['plug-out-first', 'work-dead', ...othersOff(circuit)],
     asks: [
       ...proofAsks(inletLandings(), torqueNm),
       ...againAsk(circuit),
@@ -118,7 +118,7 @@ function breakerBox(circuit: Circuit): DraftStep {
       `Nothing moves at a firm tug of ${firmTug}.`,
     ],
     sources: [from.terminal, from.torque, from.pullOut],
-    cautions: ['no-supply-within-reach', 'one-bond', ...othersOff(circuit)],
+    cautions: ['no-supply-within-reach', 'plug-out-first', 'work-dead', 'one-bond', ...othersOff(circuit)],
     asks: [
       ...landingTicks(landings),
       ...proofAsks(landings, torqueNm),
@@ -175,7 +175,7 @@ function landOutlet(circuit: Circuit, o: Outlet): DraftStep {
       'At least 152 mm (6 in) of free conductor at the box.',
     ],
     sources: [from.terminal, from.colours, from.groundSplice, from.freeLength, from.deviceSheet],
-    cautions: ['no-supply-within-reach', 'work-dead', ...othersOff(circuit)],
+    cautions: ['no-supply-within-reach', 'plug-out-first', 'work-dead', ...othersOff(circuit)],
     asks: [...landingTicks(landings), ...madeAsks()],
     waitsFor: [
       ...landingHolds,
@@ -211,7 +211,7 @@ function proveHandWork(circuit: Circuit, o: Outlet): DraftStep {
       'No bare copper near a side screw.',
     ],
     sources: [from.torque, from.torqueTest, from.pullOut, from.judged],
-    cautions: othersOff(circuit),
+    cautions: ['plug-out-first', 'work-dead', ...othersOff(circuit)],
     asks: [
       ...proofAsks(landings, o.torqueNm),
       ...againAsk(circuit),

@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { gaugeText, metresText } from '../../circuit/quantity-text.js';
 import { entryFacts, outletFacts } from '../content/figures.js';
 import { boxOpened, relandedAt } from './disturbers.js';
 
@@ -18,6 +19,16 @@ export function landedFacts(
   ];
   return (disturbedBy) =>
     Object.assign({}, ...places.filter((p) => disturbedBy.includes(p.disturber)).map((p) => p.facts));
+}
+
+/** All that was landed in the van, the bond too: where any of it is set to another, what was tested is tested again. */
+export function allLandedFacts(circuit: Circuit): Readonly<Record<string, string>> {
+  const { awg, lengthM } = circuit.bond;
+  return {
+    ...landedFacts(circuit)([boxOpened, ...relandedAt(circuit.run)]),
+    'bond gauge': gaugeText(awg),
+    'bond length': metresText(lengthM),
+  };
 }
 
 function named(place: string, facts: Record<string, string>): Record<string, string> {
