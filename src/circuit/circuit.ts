@@ -17,10 +17,10 @@ const oneOf = <T extends Record<string, string>>(words: T) =>
     error: 'choose one of the list',
   });
 
-const oneOfFigures = <const T extends readonly number[]>(figures: T, unit: string) =>
+const oneOfFigures = <const T extends readonly number[]>(figures: T, unit: string, beyond = '') =>
   z.union(
     figures.map((figure: T[number]) => z.literal(figure)),
-    { error: `choose ${figures.slice(0, -1).join(', ')} or ${figures.at(-1)} ${unit}` },
+    { error: `choose ${figures.slice(0, -1).join(', ')} or ${figures.at(-1)} ${unit}${beyond}` },
   );
 
 /** Conductor sizes (AWG) that a feed or a bond may have; smaller ones are no branch conductors. */
@@ -143,7 +143,7 @@ export const circuitSchema = z
         .regex(/^[A-Z]{1,8}$/, 'must be the letters on the jacket, such as SJTW'),
     }),
     inlet: z.object({
-      amps: rating,
+      amps: oneOfFigures(ratings, 'A', '; an inlet of 50 A, or of 120/240 V, is beyond this tool'),
       side: oneOf(words.side),
       fromRearM: between(0, 15, 'm'),
       heightM: between(0, 4, 'm'),

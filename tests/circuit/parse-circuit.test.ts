@@ -24,7 +24,11 @@ const mistakes: readonly [Patch, string, RegExp][] = [
   [{ 'breaker.amps': 25 }, 'breaker.amps', /choose 15, 20 or 30 A/],
   [{ 'breaker.place': '   ' }, 'breaker.place', /must not be empty/],
   [{ 'breaker.place': 'x'.repeat(81) }, 'breaker.place', /at most 80/],
-  [{ 'inlet.amps': 50 }, 'inlet.amps', /choose 15, 20 or 30 A/],
+  [
+    { 'inlet.amps': 50 },
+    'inlet.amps',
+    /choose 15, 20 or 30 A; an inlet of 50 A, or of 120\/240 V, is beyond/,
+  ],
   [{ 'inlet.side': 'top' }, 'inlet.side', /choose one of the list/],
   [{ 'inlet.locking': 'yes' }, 'inlet.locking', /true or false/],
   [{ 'cord.awg': 20 }, 'cord.awg', /choose 18/],

@@ -216,3 +216,18 @@ test('no receptacle is offered that this sheet does not know', () => {
     'Use a breaker of 15 A or less, or receptacles of 20 A.',
   );
 });
+
+test('an inlet that could feed a second circuit is told that the sheet knows one', () => {
+  const thirty = {
+    'inlet.amps': 30,
+    'breaker.amps': 20,
+    'run.*.amps': 20,
+    'run.0.feed.awg': 10,
+    'cord.awg': 10,
+  };
+  expect(demoLine('ladder.one-circuit', thirty)).toMatchObject({
+    verdict: 'note',
+    formula: expect.stringMatching(/both draw together .* may be more than the inlet's 30 A/),
+  });
+  expect(() => demoLine('ladder.one-circuit')).toThrow();
+});

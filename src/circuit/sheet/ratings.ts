@@ -28,6 +28,7 @@ export function ratingLines(circuit: Circuit): SheetLine[] {
     breakerToReceptacles(circuit),
     ...receptaclesToBreaker(circuit),
     wireToInlet(circuit),
+    ...oneCircuit(circuit),
     ground(circuit),
   ];
 }
@@ -143,6 +144,21 @@ function wireToInlet(circuit: Circuit): SheetLine {
     sources: [smallConductorCap.source, rvClause('551.46(A)')!.source],
     mend: `Use wire that is good for ${inlet.amps} A from the inlet to the breaker and keep it short.`,
   });
+}
+
+/** Said where the inlet could feed more than this circuit: what hangs on a second breaker is not in this sheet. */
+function oneCircuit({ breaker, inlet }: Circuit): SheetLine[] {
+  if (inlet.amps <= 20 || breaker.amps >= inlet.amps) return [];
+  return [
+    rung('one-circuit', 'One circuit behind this inlet', {
+      value: `${inlet.amps} A inlet, one circuit of ${breaker.amps} A`,
+      limit: notJudged,
+      verdict: 'note',
+      formula: `This sheet knows one circuit. Another from the same inlet has a breaker and a ground-fault device of its own and is a job of its own; what both draw together is held here to no limit, and may be more than the inlet's ${inlet.amps} A.`,
+      sources: [judgement, rvClause('551.42(A)')!.source],
+      mend: '',
+    }),
+  ];
 }
 
 function ground({ breaker, run }: Circuit): SheetLine {

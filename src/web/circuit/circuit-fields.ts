@@ -133,6 +133,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
   {
     id: 'inlet',
     title: 'Inlet',
+    intro: 'One circuit of 120 V. An inlet of 50 A, or of 120/240 V, is beyond this tool.',
     fields: [
       figure('inlet.amps', 'Inlet rating', ratings, 'A'),
       choice('inlet.side', 'Side of the van', words.side),
