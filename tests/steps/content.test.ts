@@ -6,7 +6,7 @@ import { unitFactor } from '../../src/circuit/units.js';
 import { retest } from '../../src/steps/retest.js';
 import { type Ask, type Step, stageIds } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
-import { cautions } from '../../src/trade/cautions.js';
+import { cautions, standingCautions } from '../../src/trade/cautions.js';
 import { sourceText } from '../../src/trade/source.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { anyCircuit, plainRun } from './random-circuit.js';
@@ -458,4 +458,9 @@ describe('what reopens', () => {
     expect(list).toContain('land.press');
     expect(list).not.toContain('land.locker');
   });
+});
+
+it('every step with power carries the usual cautions, the owner’s own included', () => {
+  for (const id of ['trim-on-test', 'owner-shown'])
+    expect(step(id).cautions, id).toEqual(expect.arrayContaining([...standingCautions]));
 });

@@ -6,7 +6,7 @@ import { fullSchedule } from '../../src/meter/schedule.js';
 import { plannedReadings } from '../../src/steps/planned-readings.js';
 import type { PlannedReading } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
-import { cautions } from '../../src/trade/cautions.js';
+import { cautions, standingCautions } from '../../src/trade/cautions.js';
 import { meterMistake } from '../../src/trade/meter-mistakes.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { anyCircuit, plainRun } from './random-circuit.js';
@@ -207,4 +207,10 @@ describe('limits and concessions', () => {
   it('leaves what is read before power, or with other power, out of what the fault-finder compares', () => {
     for (const r of readings.filter((x) => x.rule === 'absence-of-voltage')) expect(r.from).toBeUndefined();
   });
+});
+
+it('carries the usual cautions at every reading with power, the repeat of TEST with the trim on too', () => {
+  const repeats = readings.filter((r) => r.step === 'trim-on-test');
+  expect(repeats.length).toBe(3);
+  for (const r of repeats) expect(r.cautions, r.id).toEqual(expect.arrayContaining([...standingCautions]));
 });

@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { standingCautions } from '../../trade/cautions.js';
 import { groundFaultOutlet } from './figures.js';
 
 /** What bars groups of steps: the lists that several stages share. */
@@ -47,7 +48,7 @@ export function afterReady(circuit: Circuit, ...more: string[]): string[] {
 }
 
 /** Said at every energised step. */
-export const energised = ['mains-kills', 'local-rules-first', 'licensed-electrician', 'gfci-limits'] as const;
+export const energised = standingCautions;
 
 /** The dead tests that must have passed before anything is energised. */
 export function deadSteps(circuit: Circuit): string[] {

@@ -1,4 +1,5 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { standingCautions } from '../../trade/cautions.js';
 import { waterFound } from './disturbers.js';
 import { lastSlotsIsolation } from './isolation-readings.js';
 import type { ReadingDraft } from './reading-draft.js';
@@ -22,6 +23,8 @@ export function trimOnReadings(circuit: Circuit, taken: readonly ReadingDraft[])
     code: `Q-${r.code}`,
     step: r.test === 'observation' ? 'trim-on-test' : 'trim-on-repeat',
     stage: 'handover',
+    // With power still, though the stage is no longer the live one.
+    cautions: r.stage === 'live' ? [...new Set([...r.cautions, ...standingCautions])] : r.cautions,
     title: `Trim on: ${r.title}`,
     disturbedBy: [...new Set([...r.disturbedBy, waterFound])],
   }));

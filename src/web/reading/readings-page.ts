@@ -19,7 +19,7 @@ const groups = [
 const groupCautions = {
   dead: ['mains-kills', 'work-dead', 'other-source-off'],
   live: ['live-helper', 'live-hands', 'skin-untouched'],
-  handover: ['mains-kills', 'work-dead'],
+  handover: ['mains-kills', 'work-dead', 'other-source-off', 'live-helper', 'live-hands'],
 } as const;
 
 /** `/jobs/:job/readings`: every reading that the circuit calls for, what it should show, what it showed; and as CSV. */
@@ -55,7 +55,7 @@ function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']>
     groups: groups
       .map((g) => ({
         ...g,
-        cautions: cautionsOf(groupCautions[g.id], g.id === 'live'),
+        cautions: cautionsOf(groupCautions[g.id], g.id !== 'dead'),
         scales: readingScales(
           all.filter((r) => r.planned.stage === g.id),
           g.id,
