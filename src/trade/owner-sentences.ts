@@ -28,14 +28,14 @@ export function ownerAdvice(facts: OwnerFacts) {
     monthly: `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,
     tripped:
       "When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply's own button.",
-    together: `${together} Anything with heat stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
+    together: `${together} Anything with heat goes straight into an outlet, on no strip; it stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
     cord: `Use only the cord that belongs to the van: ${facts.cord}. Lay it out, not coiled, with its joint off wet ground and its ground pin whole. An adapter to a larger outlet feeds more than the van's own ${facts.breakerAmps} A breaker was made for; leave it out.`,
     neverDo:
       'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',
     damage:
       'Unplug at the supply if water comes in, if a plug is warm, brown or smells, or if a cover cracks. Do so too if a screw goes through a wall, or the van is hit or drilled. Have it tested before it is used again.',
     lookAgain:
-      'Have screws, cord, seal and readings looked at after the first 800 km (500 miles) or month, then yearly and after winter. The record says what was checked on its date. It is no approval, and the rules where you park come first.',
+      'Have screws, cord, seal and readings looked at after the first 800 km (500 miles) or month, then yearly and after winter. Lay the cord up dry and the cover shut; corroded blades are replaced, not sanded. The record says what was checked on its date. It is no approval, and the rules where you park come first.',
   };
 }
 

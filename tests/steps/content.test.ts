@@ -460,6 +460,12 @@ describe('what reopens', () => {
   });
 });
 
+it('a van that works on sites is told the rhythm of sites, one that is lived in is not', () => {
+  const acts = (patch = {}) => step('re-check-set', stepsOf(demoCircuit(patch))).do.join();
+  expect(acts()).toMatch(/its cord and its grounds every three months/);
+  expect(acts({ vehicleUse: 'living-quarters' })).not.toMatch(/three months/);
+});
+
 it('every step with power carries the usual cautions, the owner’s own included', () => {
   for (const id of ['trim-on-test', 'owner-shown'])
     expect(step(id).cautions, id).toEqual(expect.arrayContaining([...standingCautions]));

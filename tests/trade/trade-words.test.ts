@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { type CautionId, cautions, standingCautions } from '../../src/trade/cautions.js';
 import { conditionsShowing, lampPatterns } from '../../src/trade/lamp-patterns.js';
 import { meterMistake, meterMistakes } from '../../src/trade/meter-mistakes.js';
+import { ownerSentences } from '../../src/trade/owner-sentences.js';
 
 test('the standing cautions say what kills, what comes first and what the device does not do', () => {
   const said = standingCautions.map((id) => cautions[id].text).join(' ');
@@ -62,4 +63,18 @@ test('every pattern without loads follows from what its slots are tied to', () =
       row.neutralGround,
     ]);
   }
+});
+
+test('the owner is told what starts fires and spoils blades', () => {
+  const facts = {
+    mayRunTogether: [],
+    mayNotRunTogether: [],
+    cord: 'a cord',
+    breakerAmps: 15,
+    devicePlace: 'the bench',
+  };
+  const said = ownerSentences(facts);
+  expect(said).toHaveLength(10);
+  expect(said.join(' ')).toMatch(/with heat goes straight into an outlet, on no strip/);
+  expect(said.join(' ')).toMatch(/Lay the cord up dry .* blades are replaced, not sanded/);
 });

@@ -13,7 +13,7 @@ export function handoverSteps(circuit: Circuit): DraftStep[] {
     ...(groundFaultOutlet(circuit) ? [trimOnTest(circuit)] : []),
     labels(circuit),
     cordAndSpares(circuit),
-    reCheckSet(),
+    reCheckSet(circuit),
     ownerShown(circuit),
     defectsRead(circuit),
     issueRecord(),
@@ -170,7 +170,7 @@ function cordAndSpares(circuit: Circuit): DraftStep {
   });
 }
 
-function reCheckSet(): DraftStep {
+function reCheckSet(circuit: Circuit): DraftStep {
   return draftStep({
     id: 're-check-set',
     stage: 'handover',
@@ -178,12 +178,16 @@ function reCheckSet(): DraftStep {
     do: [
       'Set a date: after the first 800 km (500 miles) or 30 days.',
       'Then yearly, and after water, a crash, drilling or a new device.',
+      ...(livingQuarters(circuit)
+        ? []
+        : ['Where the van works on building sites: its cord and its grounds every three months.']),
       'At the re-check look and tug, dead. Turn a screw only if its mark has moved.',
     ],
     why: 'Stranded copper settles in its first weeks. A screw that is turned again without need ends up too tight.',
     rightWhen: ['A date is set and the owner has it.'],
-    sources: [from.practice],
+    sources: [from.practice, ...(livingQuarters(circuit) ? [] : [from.cordTest])],
     asks: [note('date', 'Date of the first re-check, and who does it')],
+    basis: { 'use of the van': words.vehicleUse[circuit.vehicleUse] },
   });
 }
 
