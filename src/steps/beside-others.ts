@@ -68,15 +68,17 @@ function besideMeasured<R extends JudgedAlone>(reading: R, supply: JudgedAlone |
   return { ...withRemark(reading, text), verdict };
 }
 
-/** Two readings of one supply that should show nearly the same volts: at its own slots and at the cord's end. */
+/** Two readings of one supply that should show nearly the same volts without load: at its own slots, at the cord's end, in the van. */
 function besideAlike<R extends JudgedAlone>(reading: R, other: JudgedAlone | undefined): R {
   const { id } = reading.planned;
-  if (id.startsWith('voltage.')) return reading;
   const [own, beside] = [voltsOf(reading), voltsOf(other)];
   if (own === undefined || beside === undefined) return reading;
-  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook } = readingLimits;
-  const look =
-    id === 'supply.hot-ground' ? hotGroundAgainstNeutralLook.value : cordEndAgainstSupplyLook.value;
+  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook, slotAgainstSupplyLook } = readingLimits;
+  const look = id.startsWith('voltage.')
+    ? slotAgainstSupplyLook.value
+    : id === 'supply.hot-ground'
+      ? hotGroundAgainstNeutralLook.value
+      : cordEndAgainstSupplyLook.value;
   const apart = Math.abs(own.volts - beside.volts);
   if (apart - errorBetween(own, beside) <= look) return reading;
   const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look} V is usual. Look for a ghost, a poor joint or a sagging supply.`;

@@ -87,6 +87,16 @@ test('a slot is held against what its supply showed, and against the nominal vol
   expect(slotAt(104, 106).verdict).not.toBe('pass');
 });
 
+test('a slot that passes, and shows other volts than its supply without load, is looked at again', () => {
+  const slotAt = (shown: number) =>
+    standingOf(slot, { 'supply.hot-neutral': volts(120), [slot]: volts(shown) });
+  expect(slotAt(112)).toMatchObject({
+    verdict: 'pass',
+    remarks: [expect.stringMatching(/^8 V from SU1, which showed 120 V: no more than 2 V is usual/)],
+  });
+  for (const near of [118, 119.5, 121.5]) expect(slotAt(near).remarks).toEqual([]);
+});
+
 test('a drop is no proof while its slot without load is none', () => {
   const low = entriesOf({
     'supply.hot-neutral': volts(110),
