@@ -261,6 +261,11 @@ describe('the terminations', () => {
   });
 });
 
+it('the inlet is tried with the cord on, and the bond carries no return of the battery', () => {
+  expect(step('dry-fit').do.join()).toMatch(/Put the cord on and see whether the cover still keeps rain out/);
+  expect(step('bond').do.join()).toMatch(/Put no 12 V return on it/);
+});
+
 describe('proving dead', () => {
   it('opens nothing before the proof: a wired-in surge protector comes out after it', () => {
     const acts = step('absence-of-voltage').do;

@@ -107,7 +107,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       judging: (expected) => ({
         limit: {
           lower: leastV,
-          text: `no less than ${leastV} V at ${testLoadA} A: the neutral’s own drop, which only a join of neutral and ground nearby takes away`,
+          text: `no less than ${leastV} V at ${testLoadA} A, the neutral’s own drop`,
           growsWithLoad: true,
         },
         look: {
@@ -128,7 +128,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
 }
 
 /** What comes first where the neutral seems to drop nothing under its load. */
-const joinedNearby = `Is the load on? Then neutral and ground are joined in the van or close ahead of it. Stop: ${unplugFirst.charAt(0).toLowerCase()}${unplugFirst.slice(1)}`;
+const joinedNearby = `Is the load on? Then neutral and ground are joined in the van or close ahead of it, or the ground is open there. Stop: ${unplugFirst.charAt(0).toLowerCase()}${unplugFirst.slice(1)}`;
 
 /**
  * The least that neutral to ground shows at outlet `k` (from 0) under the test load, V: the van's neutral and half of the cord's, of
