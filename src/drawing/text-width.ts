@@ -1,3 +1,4 @@
+import { keptSpace } from '../circuit/figure-unit.js';
 import type { Text, Weight } from './scene.js';
 
 /** Advance widths of U+0020 to U+007E, thousandths of the size. Source: the two weights of the project's face. */
@@ -72,7 +73,14 @@ export function wrapText(
   weight: Weight = 'regular',
 ): string[] {
   const out: string[] = [];
-  let rest = words.split(/\s+/).filter((word) => word !== '');
+  let rest = words
+    .trim()
+    .replace(/\s+/g, ' ')
+    .replace(keptSpace, '\u00a0')
+    .split(' ')
+    .filter((word) => word !== '')
+    .map((word) => word.replaceAll('\u00a0', ' '))
+    .flatMap((whole) => (textWidth(whole, size, weight) <= width ? [whole] : whole.split(' ')));
   while (rest.length > 0 && out.length < lines) {
     if (out.length === lines - 1) return [...out, fitText(rest.join(' '), width, size, weight)];
     let taken = 1;

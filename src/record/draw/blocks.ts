@@ -16,14 +16,14 @@ import { drawTable, tableBeginning } from './table.js';
 /** Draws blocks one below the other from the paper's place down. */
 export function drawBlocks(paper: Paper, blocks: readonly Block[], photos: PhotoBytes): void {
   blocks.forEach((block, k) => {
-    drawBlock(paper, block, blocks[k + 1], photos);
+    drawBlock(paper, block, blocks.slice(k + 1), photos);
   });
 }
 
-function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: PhotoBytes): void {
+function drawBlock(paper: Paper, block: Block, rest: readonly Block[], photos: PhotoBytes): void {
   switch (block.kind) {
     case 'heading':
-      drawHeading(paper, block.text, next);
+      drawHeading(paper, block.text, rest);
       break;
     case 'paragraph':
       paper.paragraph(block.text, block.manner === undefined ? manners.body : manners[block.manner]);
@@ -63,9 +63,9 @@ function drawBlock(paper: Paper, block: Block, next: Block | undefined, photos: 
 }
 
 /** A heading within a section; it never stands alone at the foot of a page. */
-function drawHeading(paper: Paper, text: string, next: Block | undefined): void {
+function drawHeading(paper: Paper, text: string, rest: readonly Block[]): void {
   const manner = manners.heading;
-  paper.ensure(roomBelow(paper, next));
+  paper.ensure(roomBelow(paper, rest));
   if (paper.y > paper.top) paper.y += 4;
   const lines = paper.linesOf(text, manner, paper.fullWidth);
   const { y } = paper;
@@ -74,12 +74,15 @@ function drawHeading(paper: Paper, text: string, next: Block | undefined): void 
 }
 
 /** What a heading needs of the page, with the beginning of what it stands over, pt. */
-function roomBelow(paper: Paper, next: Block | undefined): number {
+function roomBelow(paper: Paper, [next, after]: readonly Block[]): number {
   if (next?.kind === 'scene') return 24 + pictureHeight(paper, next.scene);
   if (next?.kind === 'table') return 28 + tableBeginning(paper, next);
   if (next?.kind === 'paragraph') {
     const manner = manners[next.manner ?? 'body'];
-    return 21 + Math.min(3, paper.linesOf(next.text, manner, paper.fullWidth).length) * manner.leading;
+    const lines = paper.linesOf(next.text, manner, paper.fullWidth).length;
+    // A short one introduces the table below it, and goes with it.
+    const table = after?.kind === 'table' && lines <= 3 ? 10 + tableBeginning(paper, after) : 0;
+    return 21 + Math.min(3, lines) * manner.leading + table;
   }
   return next?.kind === 'list' ? 64 : 110;
 }

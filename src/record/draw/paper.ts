@@ -1,4 +1,4 @@
-import { isFigureWithUnit } from '../../circuit/figure-unit.js';
+import { belongTogether } from '../../circuit/figure-unit.js';
 import { tones } from '../../drawing/appearance.js';
 import type { PaperSize } from '../document.js';
 import { type FaceWeight, faceFile, type Manner, manners, weights } from './face.js';
@@ -147,13 +147,13 @@ export class Paper {
     return [...out, line];
   }
 
-  /** The words of a text; a figure and its unit are one, where the line has room for it. */
+  /** The words of a text; a figure and its unit or its name are one, where the line has room for it. */
   #words(text: string, manner: Manner, width: number): string[] {
     const words: string[] = [];
     for (const word of text.split(/ +/)) {
       const before = words.at(-1) ?? '';
       const pair = `${before} ${word}`;
-      if (isFigureWithUnit(before, word) && this.widthOf(pair, manner) <= width) words.splice(-1, 1, pair);
+      if (belongTogether(before, word) && this.widthOf(pair, manner) <= width) words.splice(-1, 1, pair);
       else words.push(word);
     }
     return words;

@@ -5,6 +5,10 @@ test.each([
   ['<p>9.9 A of 15 A</p>', '<p>9.9~A of 15~A</p>'],
   ['<p>7.62 m (25 ft), 12 AWG (3.31 mm²)</p>', '<p>7.62~m (25~ft), 12~AWG (3.31~mm²)</p>'],
   ['<p>1.6 N·m, 50 °C, 20 MΩ; 40 minutes, 3 moves</p>', '<p>1.6~N·m, 50~°C, 20~MΩ; 40 minutes, 3 moves</p>'],
+  [
+    '<p>outlet 2, revision 1, 26 Nov 2026, 19:05 UTC</p>',
+    '<p>outlet~2, revision~1, 26~Nov~2026, 19:05~UTC</p>',
+  ],
   ['<p>14.2 in-lbf</p>', '<p>14.2~in-\u2060lbf</p>'],
   ['<text x="1 m">9 A</text>', '<text x="1 m">9~A</text>'],
   ['<option value="a">15 A, 120 V</option>', '<option value="a">15~A, 120~V</option>'],
@@ -15,7 +19,7 @@ test.each([
 test.each([
   '<input value="9.9 A of 15 A">',
   '<textarea name="note">read at 9.9 A</textarea>',
-  '<p>At outlet 2 and 3 Amber Lane, by 2 Vans</p>',
+  '<p>At bench 2 and 3 Amber Lane, by 2 Vans</p>',
 ])('%s stays as it is', (html) => {
   expect(wholeFigures(html)).toBe(html);
 });

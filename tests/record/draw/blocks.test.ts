@@ -1,0 +1,39 @@
+import { expect, test } from 'vitest';
+import { heading, paragraph, table } from '../../../src/record/document/block.js';
+import { drawBlocks } from '../../../src/record/draw/blocks.js';
+import { Paper } from '../../../src/record/draw/paper.js';
+import { loadPdfKit } from '../../../src/record/draw/pdfkit.js';
+
+const PDFDocument = loadPdfKit();
+
+test('a heading, the sentence below it and the table that this introduces begin on one page, wherever they come', () => {
+  const blocks = [
+    heading('Earlier readings'),
+    paragraph('Readings that a later one replaced.', 'muted'),
+    table(
+      'Earlier readings',
+      [
+        ['Entry', 1],
+        ['Read', 3],
+      ],
+      [
+        [[{ text: '71' }], [{ text: '0 V' }]],
+        [[{ text: '72' }], [{ text: '0 V' }]],
+      ],
+    ),
+  ];
+  for (let room = 20; room < 200; room += 7) {
+    const doc = new PDFDocument({ autoFirstPage: false, bufferPages: true });
+    const paper = new Paper(doc, doc.struct('Document'), 'letter');
+    paper.newPage();
+    paper.y = paper.bottom - room;
+    const pages = new Set<number>();
+    const { marked } = paper;
+    paper.marked = (...marks) => {
+      pages.add(doc.bufferedPageRange().count);
+      return marked.apply(paper, marks);
+    };
+    drawBlocks(paper, blocks, () => undefined);
+    expect([room, pages.size]).toEqual([room, 1]);
+  }
+});
