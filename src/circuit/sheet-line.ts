@@ -41,7 +41,7 @@ export interface SheetLine {
 }
 
 /** The limit of a line that is said for its own sake. */
-export const notJudged = 'said, not judged';
+export const notJudged = 'noted, not judged';
 
 /** What a line says of its own, where its group and who may concede it are settled for many. */
 export type OwnWords = Omit<SheetLine, 'id' | 'group' | 'title' | 'concession'> &

@@ -25,7 +25,7 @@ import {
   wordsX,
 } from './circuit-narrow-layout.js';
 import type { CircuitDrawingInput } from './circuit-progress.js';
-import { outletAt, progressWords } from './circuit-words.js';
+import { focusWord, outletAt, progressWords } from './circuit-words.js';
 import { type Conductor, conductors, type Segment } from './place.js';
 import { circle, line, type PlainShape, rect, type Scene, type Shape, text } from './scene.js';
 
@@ -43,7 +43,7 @@ export function drawNarrowCircuit(input: CircuitDrawingInput): Omit<Scene, 'titl
       ...skin(0, skinY, width, 'horizontal'),
       text(width - 8, skinY - skinDrop - 6, 'outside', { size: 13, anchor: 'end', look: 'muted' }),
       ...items
-        .filter((item) => item.kind === 'stop' && item.place === input.focus)
+        .filter((item) => item.kind === 'stop' && input.focus?.includes(item.place))
         .flatMap((item) =>
           focusFrame(
             3,
@@ -80,7 +80,7 @@ function stretchPart(input: CircuitDrawingInput, item: Item) {
   const across = columnX('ground') + 14 - left;
   const clear = item.place === 'cord' ? outsideRoom : 0;
   return circuitPart(input, item.place, [
-    ...(input.focus === item.place ? focusFrame(left, from + 2, across, to - from - 4) : []),
+    ...(input.focus?.includes(item.place) ? focusFrame(left, from + 2, across, to - from - 4) : []),
     ...conductors.flatMap((c) =>
       conductorLine([columnX(c), from], [columnX(c), to], c, input.progress(segment, c)),
     ),
@@ -110,7 +110,7 @@ function bondPart(input: CircuitDrawingInput, item: Item) {
   const { defects, hold } = marksAt(input, 'bond');
   const words = item.bond ?? [];
   return circuitPart(input, 'bond', [
-    ...(input.focus === 'bond' ? focusFrame(x - 6, y - 11, 50, 32) : []),
+    ...(input.focus?.includes('bond') ? focusFrame(x - 6, y - 11, 50, 32) : []),
     circle(x, y, 3, 'ground filled'),
     ...conductorLine([x, y], [x + 34, y], 'ground', input.progress('bond', 'ground')),
     line(x + 34, y - 0.5, x + 34, y + 6, 'ground tick'),
@@ -164,6 +164,6 @@ function key(input: CircuitDrawingInput, y: number): PlainShape[] {
   return [
     ...samples,
     ...focusFrame(12, y + 27, 26, 15),
-    text(50, y + 40, 'this step', { size: 13, look: 'muted' }),
+    text(50, y + 40, focusWord, { size: 13, look: 'muted' }),
   ];
 }

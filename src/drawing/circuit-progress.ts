@@ -23,8 +23,8 @@ export interface CircuitDrawingInput {
   readonly progress: (segment: Segment, conductor: Conductor) => Progress;
   readonly defects: readonly CircuitDefect[];
   readonly holds: readonly CircuitHold[];
-  /** The part that the present step concerns. */
-  readonly focus?: Place | undefined;
+  /** The parts that the page is about; undefined where it is about them all. */
+  readonly focus?: readonly Place[] | undefined;
   /** Where touching a part leads; left out for paper. */
   readonly href?: ((place: Place) => string) | undefined;
   readonly lengthUnit?: 'm' | 'ft' | undefined;

@@ -26,7 +26,7 @@ import {
   type WideLayout,
   width,
 } from './circuit-wide-layout.js';
-import { outletAt, progressWords, segmentWords } from './circuit-words.js';
+import { focusWord, outletAt, progressWords, segmentWords } from './circuit-words.js';
 import { type Conductor, conductors, type Place, type Segment } from './place.js';
 import type { PlacedLabel } from './place-labels.js';
 import { circle, line, type Part, type PlainShape, rect, type Scene, text } from './scene.js';
@@ -71,7 +71,7 @@ function stretchPart(input: CircuitDrawingInput, at: WideLayout, { place, from, 
   const middle = (from + to) / 2;
   const lines = named ? stretchWords(input, place, to - from) : [];
   return circuitPart(input, place, [
-    ...(input.focus === place ? focusFrame(from + 2, top, to - from - 4, tile.height) : []),
+    ...(input.focus?.includes(place) ? focusFrame(from + 2, top, to - from - 4, tile.height) : []),
     ...conductors.flatMap((c) =>
       conductorLine([from, rowY(at, c)], [to, rowY(at, c)], c, input.progress(place, c)),
     ),
@@ -111,7 +111,7 @@ function stopPart(input: CircuitDrawingInput, at: WideLayout, stop: Stop): Part 
         ? ([stop.left, 'start'] as const)
         : ([stop.x, 'middle'] as const);
   return circuitPart(input, stop.place, [
-    ...(input.focus === stop.place
+    ...(input.focus?.includes(stop.place)
       ? focusFrame(stop.left - 5, top - 5, tile.width + 10, tile.height + 10)
       : []),
     rect(stop.left, top, tile.width, tile.height, 'ink boxed', 4),
@@ -139,7 +139,7 @@ function bondPart(input: CircuitDrawingInput, at: WideLayout): Part {
     text(x, bondY + 9 + row * lineHeight, words, { size, weight, look }),
   );
   return circuitPart(input, 'bond', [
-    ...(input.focus === 'bond' ? focusFrame(bondX - 14, from + 30, 28, bondY - from - 16) : []),
+    ...(input.focus?.includes('bond') ? focusFrame(bondX - 14, from + 30, 28, bondY - from - 16) : []),
     circle(bondX, from, 3, 'ground filled'),
     ...conductorLine([bondX, from], [bondX, bondY], 'ground', input.progress('bond', 'ground')),
     ...chassisSign(bondX, bondY),
@@ -204,6 +204,6 @@ function key(input: CircuitDrawingInput, at: WideLayout): PlainShape[] {
     .concat(
       input.focus === undefined
         ? []
-        : [...focusFrame(x + 2, y - 12, 26, 15), text(x + 38, y, 'this step', { size: 13, look: 'muted' })],
+        : [...focusFrame(x + 2, y - 12, 26, 15), text(x + 38, y, focusWord, { size: 13, look: 'muted' })],
     );
 }

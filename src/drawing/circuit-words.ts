@@ -1,8 +1,9 @@
 import { type Circuit, type Outlet, words } from '../circuit/circuit.js';
-import { capital } from '../circuit/quantity-text.js';
+import { placeWords } from '../circuit/place-words.js';
+import { capital, listText } from '../circuit/quantity-text.js';
 import { inUnit } from '../circuit/units.js';
 import type { CircuitDrawingInput, Progress } from './circuit-progress.js';
-import { type Conductor, conductorsOf, type Place, placesOf, placeWords, type Segment } from './place.js';
+import { type Conductor, conductorsOf, type Place, placesOf, type Segment } from './place.js';
 
 export const progressWords: Record<Progress, string> = {
   planned: 'planned',
@@ -10,6 +11,9 @@ export const progressWords: Record<Progress, string> = {
   dead: 'proven dead',
   live: 'proven live',
 };
+
+/** What the marked parts are, on the page of a step, a reading or a part. */
+export const focusWord = 'this page';
 
 /** A length as the shop writes it: "7.6 m" or "25 ft". */
 export function lengthWords(lengthM: number, unit: 'm' | 'ft' = 'm'): string {
@@ -27,20 +31,20 @@ export function stopWords(circuit: Circuit, place: Place): StopWords {
   const outlet = outletAt(circuit, place);
   if (outlet) {
     const kind = [...(outlet.device === 'gfci-receptacle' ? ['ground-fault'] : []), `${outlet.amps} A`];
-    return { name: `Outlet ${circuit.run.indexOf(outlet) + 1}`, kind, where: outlet.place };
+    return named(`Outlet ${circuit.run.indexOf(outlet) + 1}`, kind, outlet.place);
   }
   if (place === 'inlet')
     return { name: 'Inlet', kind: [`${circuit.inlet.amps} A`], where: `${circuit.inlet.side} side` };
-  if (place === 'breaker')
-    return {
-      name: 'Breaker',
-      kind: [
-        `${circuit.breaker.amps} A`,
-        ...(circuit.inletWire ? [`${circuit.inletWire.awg} AWG to it`] : []),
-      ],
-      where: circuit.breaker.place,
-    };
+  if (place === 'breaker') {
+    const wire = circuit.inletWire ? [`${circuit.inletWire.awg} AWG to it`] : [];
+    return named('Breaker', [`${circuit.breaker.amps} A`, ...wire], circuit.breaker.place);
+  }
   return { name: 'Supply', kind: [`${circuit.supply.amps} A`, `${circuit.supply.volts} V`], where: '' };
+}
+
+/** A place that is called as the stop itself is not said twice. */
+function named(name: string, kind: readonly string[], where: string): StopWords {
+  return { name, kind, where: capital(where) === name ? '' : where };
 }
 
 /** Size and length of a segment: ["12 AWG", "2 m"]. */
@@ -68,7 +72,8 @@ export function circuitDescription(input: CircuitDrawingInput): string {
     (d) => `Defect at ${the(circuit, d.place)}${d.conductor ? `, ${d.conductor}` : ''}: ${d.word}.`,
   );
   const held = holds.map((h) => `Hold at ${the(circuit, h.place)}: ${h.word}.`);
-  const now = focus === undefined ? [] : [`The present step concerns ${the(circuit, focus)}.`];
+  const now =
+    focus === undefined ? [] : [`This page is about ${listText(focus.map((place) => the(circuit, place)))}.`];
   return [...parts, ...wrong, ...held, ...now].join(' ');
 }
 

@@ -1,5 +1,4 @@
 import type { Circuit } from '../circuit/circuit.js';
-import { outletNumber } from '../circuit/circuit.js';
 
 /** The three conductors, in the order in which every drawing shows them. */
 export const conductors = ['hot', 'neutral', 'ground'] as const;
@@ -31,13 +30,4 @@ export function conductorsOf(segment: Segment): readonly Conductor[] {
 /** Reads a place as it is written in an address or an entry; undefined where this circuit has no such place. */
 export function parsePlace(text: string, circuit: Circuit): Place | undefined {
   return placesOf(circuit).find((place) => place === text);
-}
-
-/** A place in words: "cord", "feed to outlet 2", "outlet 2". */
-export function placeWords(circuit: Circuit, place: Place): string {
-  const [kind, id] = place.split(':');
-  if (id === undefined) return place === 'bond' ? 'bond to the chassis' : place;
-  const number = outletNumber(circuit, id);
-  const outlet = number === 0 ? 'an outlet taken out' : `outlet ${number}`;
-  return kind === 'feed' ? `feed to ${outlet}` : outlet;
 }

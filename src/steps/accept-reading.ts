@@ -64,15 +64,15 @@ function wrongShown(planned: PlannedReading, shown: Shown): string | undefined {
   if ((shown.kind === 'volts' || shown.kind === 'loaded-volts') && shown.volts > 1000)
     return 'is over 1000 V: check the figure and its unit';
   if (shown.kind === 'ohms' && shown.ohms !== null && shown.ohms > 1e9)
-    return 'is over 1000 MΩ: enter over-limit instead';
+    return 'is over 1000 MΩ: tick OL instead';
   return undefined;
 }
 
-/** What was shown, in words: "0.04 Ω", "over-limit", "119.8 V", "yes". */
+/** What was shown, in words: "0.04 Ω", "OL", "119.8 V", "yes". */
 export function shownText(shown: Shown): string {
   switch (shown.kind) {
     case 'ohms':
-      return shown.ohms === null ? 'over-limit' : ohmsText(shown.ohms, 4);
+      return shown.ohms === null ? 'OL' : ohmsText(shown.ohms, 4);
     case 'volts':
       return `${shown.volts} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
     case 'loaded-volts':

@@ -1,3 +1,4 @@
+import { placeWords } from '../circuit/place-words.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { DefectStanding, ReadingStanding } from './assessment.js';
 import type { Plan } from './plan-of.js';
@@ -51,5 +52,5 @@ function titleOf(subjectText: string, plan: Plan): string {
   const subject = parseSubject(subjectText);
   if (subject?.of === 'reading') return plan.readings.find((r) => r.id === subject.id)?.title ?? subject.id;
   if (subject?.of === 'step') return plan.steps.find((s) => s.id === subject.id)?.title ?? subject.id;
-  return subject?.of === 'place' ? subject.id : 'the job';
+  return subject?.of === 'place' ? placeWords(plan.circuit, subject.id) : 'the job';
 }

@@ -2,6 +2,7 @@ import type { JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { issueStepId } from './assess-steps.js';
 import type { Assessment } from './assessment.js';
+import { seenBelow } from './subject-words.js';
 
 /** The one thing to do next on a job: a title, one sentence, and the page of the job where it is done. */
 export interface JobNext {
@@ -26,7 +27,7 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
   if (open !== undefined)
     return {
       title: `Mend the defect: ${open.title}`,
-      sentence: open.defect.body.what,
+      sentence: seenBelow(open.title, open.defect.body.what),
       label: 'Open the defect',
       path: ['defects', open.defect.seq],
     };

@@ -132,7 +132,7 @@ function whatWouldProve(planned: PlannedReading, value: number | null, meter: Me
   if (planned.test !== 'resistance')
     return 'The meter’s error reaches across the limit: take it again with a finer meter.';
   if (value === null)
-    return `“Over-limit” on a range that stops below the limit proves nothing: use the ${meter.ohms.overLimit >= 1e6 ? 'highest' : 'megohm'} range.`;
+    return `OL on a range that stops below the limit proves nothing: use the ${meter.ohms.overLimit >= 1e6 ? 'highest' : 'megohm'} range.`;
   if (planned.limit?.lower !== undefined)
     return 'The meter’s error reaches across the limit: dry it, hold no probe by hand, and read again.';
   const nullFirst = 'The meter’s error reaches across the limit: null the leads';

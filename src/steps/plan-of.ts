@@ -6,6 +6,7 @@ import { stepsOf } from './steps-of.js';
 
 /** All that a circuit calls for, before anything was done. */
 export interface Plan {
+  readonly circuit: Circuit;
   readonly sheet: readonly SheetLine[];
   readonly steps: readonly Step[];
   readonly readings: readonly PlannedReading[];
@@ -27,7 +28,7 @@ export function planOf(circuit: Circuit): Plan {
       new Set(steps.filter((earlier) => earlier !== step && bars(earlier, step))),
     ]),
   );
-  const plan = { sheet: sheet(circuit), steps, readings: plannedReadings(circuit), barring };
+  const plan = { circuit, sheet: sheet(circuit), steps, readings: plannedReadings(circuit), barring };
   plans.set(circuit, plan);
   return plan;
 }

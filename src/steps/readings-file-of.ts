@@ -91,7 +91,7 @@ function rawReading(
   switch (shown.kind) {
     case 'ohms':
       return rangeProvesNothing(planned, shown)
-        ? '“over-limit” on a range that ends early says only “more than that”'
+        ? 'OL on a range that ends early says only “more than that”'
         : { test: 'resistance', from, to, ohms: shown.ohms };
     case 'volts':
       return voltsRaw(planned, shown, vanLoads);

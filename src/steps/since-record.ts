@@ -85,7 +85,7 @@ function textOf(log: JobLog, entry: Entry): string | undefined {
     case 'reading struck':
       return `${about}: the reading of entry ${entry.body.reading} was struck: ${entry.body.reason}`;
     case 'defect raised':
-      return `${about}: ${entry.body.what}`;
+      return entry.body.what.startsWith(`${about}: `) ? entry.body.what : `${about}: ${entry.body.what}`;
     case 'defect reworked':
       return `${about}, mended. Found: ${entry.body.found} Done: ${entry.body.done}`;
     case 'concession granted':

@@ -1,3 +1,5 @@
+import { placeWords } from '../circuit/place-words.js';
+import { capital } from '../circuit/quantity-text.js';
 import type { Plan } from './plan-of.js';
 import { parseSubject } from './subject.js';
 
@@ -14,5 +16,12 @@ export function subjectWords(subjectText: string, plan: Plan | undefined): strin
     return reading ? `${reading.code} ${reading.title}` : `reading ${subject.id}`;
   }
   if (subject.of === 'sheet') return plan?.sheet.find((l) => l.id === subject.id)?.title ?? subject.id;
-  return subject.id;
+  return plan ? placeWords(plan.circuit, subject.id) : subject.id;
+}
+
+/** What was seen of a defect, below a heading that says already where: a defect that a reading raised begins with the reading's title. */
+export function seenBelow(heading: string, what: string): string {
+  const [before = '', ...seen] = what.split(`${heading}: `);
+  const number = before.trimEnd();
+  return seen.length === 0 || number.includes(' ') ? what : capital(seen.join(`${heading}: `));
 }

@@ -96,11 +96,11 @@ describe('the circuit drawing', () => {
     expect(words).toContain('nothing live yet');
   });
 
-  test.each(layouts)('marks the part that the present step concerns, %s', (layout) => {
+  test.each(layouts)('marks every part that the page is about, %s', (layout) => {
     for (const focus of placesOf(circuitWith(2))) {
-      const scene = circuitDrawing({ ...plain(2, layout), focus });
+      const scene = circuitDrawing({ ...plain(2, layout), focus: [focus] });
       expect(shapesOf(scene).filter((s) => s.look === 'focus filled').length).toBeGreaterThanOrEqual(2);
-      expect(textsOf(scene).map((t) => t.text)).toContain('this step');
+      expect(textsOf(scene).map((t) => t.text)).toContain('this page');
     }
   });
 
@@ -121,7 +121,7 @@ describe('the circuit drawing', () => {
   });
 
   test('keeps its text at 12 px or more on a screen of 320 px with a margin of 16', () => {
-    const scene = circuitDrawing({ ...plain(8, 'narrow'), focus: 'bond' });
+    const scene = circuitDrawing({ ...plain(8, 'narrow'), focus: ['bond'] });
     expect(smallestText(scene) * (300 / scene.width)).toBeGreaterThanOrEqual(12);
   });
 
@@ -169,7 +169,7 @@ describe('words in the circuit drawing', () => {
 
   test.each(layouts)('are never painted over by the field of the present step, %s', (layout) => {
     for (const focus of placesOf(circuitWith(3))) {
-      const shapes = shapesOf(circuitDrawing({ ...plain(3, layout), focus }));
+      const shapes = shapesOf(circuitDrawing({ ...plain(3, layout), focus: [focus] }));
       const covered = shapes.flatMap((field, k) =>
         field.kind === 'rect' && field.look === 'focus filled'
           ? shapes.slice(0, k).filter((word) => word.kind === 'text' && meets(textBox(word), field))
@@ -226,7 +226,7 @@ describe('the description of the circuit drawing', () => {
       fc.property(marked(), (input) => {
         const { description } = circuitDrawing({ ...input, layout: 'wide' });
         for (const { word } of [...input.defects, ...input.holds]) expect(description).toContain(word);
-        expect(description.includes('The present step concerns')).toBe(input.focus !== undefined);
+        expect(description.includes('This page is about')).toBe(input.focus !== undefined);
       }),
       { numRuns: 60 },
     );
@@ -275,7 +275,7 @@ function marked(crowdedOn?: number): fc.Arbitrary<Omit<CircuitDrawingInput, 'lay
       progress: fc.constantFrom<Progress>('planned', 'landed', 'dead', 'live').map((p) => () => p),
       defects: fc.array(defect, { maxLength: 6 }),
       holds: fc.array(hold, { maxLength: 4 }),
-      focus: fc.option(place, { nil: undefined }),
+      focus: fc.option(fc.array(place, { minLength: 1, maxLength: 4 }), { nil: undefined }),
       lengthUnit: fc.constantFrom('m' as const, 'ft' as const),
     });
   });

@@ -92,7 +92,7 @@ export function everyScene(): [string, Scene][] {
           progress: (_, c) => (c === 'hot' ? 'live' : c === 'neutral' ? 'landed' : 'planned'),
           defects: [{ place: 'feed:out2', conductor: 'neutral', word: 'open neutral' }],
           holds: [{ place: 'cord', word: 'nothing live yet' }],
-          focus: 'outlet:out2',
+          focus: ['outlet:out2'],
           href: (place) => `/parts/${place}`,
         }),
       ],

@@ -1,5 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
+import { placeWords } from '../../circuit/place-words.js';
 import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
@@ -185,7 +186,7 @@ export function subjectTitle(job: Assessment, subjectText: string): string {
   const subject = parseSubject(subjectText);
   if (subject === undefined) return subjectText;
   if (subject.of === 'job') return 'the job';
-  if (subject.of === 'place') return subject.id;
+  if (subject.of === 'place') return placeWords(job.circuit, subject.id);
   if (subject.of === 'sheet') {
     const found = job.sheet.find((s) => s.line.id === subject.id)?.line;
     return found ? `${found.title}, ${found.value} against ${found.limit}` : subject.id;

@@ -2,7 +2,7 @@ import type { Entry, EntryOf } from '../../logbook/entry.js';
 import { circuitAt } from '../../logbook/job-log.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
-import { subjectWords } from '../../steps/subject-words.js';
+import { seenBelow, subjectWords } from '../../steps/subject-words.js';
 import {
   type Block,
   type Cell,
@@ -54,7 +54,7 @@ function defectRow({ defect, rework, status, title }: DefectStanding): Cell[] {
   const suspects = defect.body.suspects.slice(0, 3).map((s) => s.text);
   return [
     lines(strong(String(defect.seq))),
-    lines(strong(title), defect.body.what, muted(status)),
+    lines(strong(title), seenBelow(title, defect.body.what), muted(status)),
     suspects.length === 0 ? lines(muted('nothing named')) : suspects.map((text) => ({ text })),
     rework
       ? lines(`Found: ${rework.body.found}`, `Done: ${rework.body.done}`)

@@ -22,7 +22,7 @@ export function sheetSection(job: Assessment, { units }: RecordInput): Section {
     title: 'Sheet',
     blocks: [
       paragraph(
-        'Computed from the circuit before anything was cut. Under each line stands how it comes about; numbers in brackets name the sources below. A note is said, not judged.',
+        'Computed from the circuit before anything was cut. Under each line stands how it comes about; numbers in brackets name the sources below. A note is not judged.',
         'muted',
       ),
       table(

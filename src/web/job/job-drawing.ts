@@ -1,10 +1,11 @@
 import type { Circuit } from '../../circuit/circuit.js';
+import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
 import { lengthUnitOf, type UnitSystem } from '../../circuit/units.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { progressWords } from '../../drawing/circuit-words.js';
 import { jobProgress } from '../../drawing/job-progress.js';
-import { conductorsOf, type Place, placesOf, placeWords, segmentsOf } from '../../drawing/place.js';
+import { conductorsOf, type Place, placesOf, segmentsOf } from '../../drawing/place.js';
 import { sceneToSvg } from '../../drawing/scene-to-svg.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { jobPath } from '../words/job-words.js';
@@ -23,18 +24,15 @@ export function drawJob(
   number: string,
   job: Assessment,
   units: UnitSystem,
-  focus?: readonly string[],
+  focus: readonly Place[] = [],
 ): CircuitDrawn {
-  const concerned = placesOf(job.circuit).filter((p) => focus?.includes(p));
-  // Readings run from the inlet to what they are about: the part furthest along the run is the one to look at.
-  const place = concerned.filter((p) => p.startsWith('outlet:')).at(-1) ?? concerned[0];
   const draw = (layout: 'wide' | 'narrow'): Drawn => ({
     svg: sceneToSvg(
       circuitDrawing({
         circuit: job.circuit,
         layout,
         ...jobProgress(job),
-        ...(place === undefined ? {} : { focus: place }),
+        ...(focus.length === 0 ? {} : { focus }),
         // On a phone the lengths are too low for a thumb: the list of parts below leads there.
         ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
         lengthUnit: lengthUnitOf(units),
@@ -43,6 +41,21 @@ export function drawJob(
     ),
   });
   return { wide: draw('wide'), narrow: draw('narrow') };
+}
+
+/** What a step's page marks: the boxes and the bond that it concerns, or where there are none the cable and cord. */
+export function marksOfStep({ circuit }: Assessment, parts: readonly string[]): Place[] {
+  const concerned = placesOf(circuit).filter((place) => parts.includes(place));
+  const boxes = concerned.filter((place) => place !== 'cord' && !place.startsWith('feed:'));
+  return boxes.length > 0 ? boxes : concerned;
+}
+
+/** What a reading's page marks: readings run from the inlet to what they are about, the part furthest along the run. */
+export function markOfReading({ circuit }: Assessment, parts: readonly string[]): Place[] {
+  const concerned = placesOf(circuit).filter((place) => parts.includes(place));
+  return [concerned.findLast((place) => place.startsWith('outlet:')) ?? concerned[0]].filter(
+    (place) => place !== undefined,
+  );
 }
 
 /** Every part of the circuit as a line to tap: what the drawing shows of it, in words. */

@@ -1,12 +1,14 @@
 import type { FastifyInstance } from 'fastify';
+import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
 import type { UnitSystem } from '../../circuit/units.js';
-import { parsePlace, placeWords } from '../../drawing/place.js';
+import { type Place, parsePlace } from '../../drawing/place.js';
 import { AppError } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
 import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import { inQuestion } from '../../steps/since-record.js';
+import { seenBelow } from '../../steps/subject-words.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -93,7 +95,7 @@ function jobModel(at: JobAt, units: UnitSystem) {
       text: h.text,
       href: stepHref(number, job, h.step),
     })),
-    pages: pagesOf(number, job !== undefined),
+    pages: pagesOf(number, job),
   };
 }
 
@@ -142,41 +144,46 @@ function defectLines(number: string, job: Assessment) {
     .filter((d) => d.status !== 'closed')
     .map((d) => ({
       title: d.title,
-      what: d.defect.body.what,
+      what: seenBelow(d.title, d.defect.body.what),
       status: d.status,
       look: d.status === 'open' ? 'fail' : 'open',
       href: jobPath(number, 'defects', d.defect.seq),
     }));
 }
 
-function pagesOf(number: string, hasCircuit: boolean) {
+function pagesOf(number: string, job: Assessment | undefined) {
   const list = [
-    ...(hasCircuit
+    ...(job
       ? ([
-          ['sheet', 'The sheet', 'what is computed before cutting'],
+          ['sheet', 'The sheet', sheetSummary(job)],
           ['readings', 'Readings', 'expected, limit and shown'],
           ['defects', 'Defects', 'raised, mended, tested again'],
         ] as const)
       : []),
     ['circuit', 'The circuit', 'what is to be built'],
     ['logbook', 'The logbook', 'every entry, in order'],
-    ...(hasCircuit
-      ? ([['record', 'The record', 'what bars it, the issued PDF, the owner’s link']] as const)
-      : []),
+    ...(job ? ([['record', 'The record', 'what bars it, the issued PDF, the owner’s link']] as const) : []),
   ] as const;
   return list.map(([path, label, what]) => ({ href: jobPath(number, path), label, what }));
 }
 
-function partModel(at: JobAt & { job: Assessment }, place: string, units: UnitSystem) {
+/** What the job's page says of its sheet: how much of it holds the cutting, where anything does. */
+function sheetSummary(job: Assessment): string {
+  const missed = job.sheet.filter((line) => !line.met).length;
+  if (missed === 0) return 'what is computed before cutting';
+  return missed === 1 ? 'one line holds the cutting' : `${missed} lines hold the cutting`;
+}
+
+function partModel(at: JobAt & { job: Assessment }, place: Place, units: UnitSystem) {
   const { job, number } = at;
-  const name = placeWords(job.circuit, place as Parameters<typeof placeWords>[1]);
+  const name = placeWords(job.circuit, place);
   return {
     title: capital(name),
     wide: true,
     backTo: { href: jobPath(number), label: 'The job' },
     number,
     drawing: drawJob(number, job, units, [place]),
-    parts: partLines(number, job),
+    parts: partLines(number, job).filter((part) => part.href !== jobPath(number, 'parts', place)),
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`place:${place}`)}#raise`,
     steps: [...job.steps.values()]
       .filter((s) => s.step.parts.includes(place))

@@ -1,11 +1,12 @@
+import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
-import { placesOf, placeWords } from '../../drawing/place.js';
+import { placesOf } from '../../drawing/place.js';
 import { disturbanceSchema } from '../../logbook/entry.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { readingsLeftOut } from '../../steps/readings-file-of.js';
 import { parseSubject, type Subject } from '../../steps/subject.js';
-import { subjectWords } from '../../steps/subject-words.js';
+import { seenBelow, subjectWords } from '../../steps/subject-words.js';
 import { jobAnswer } from '../../steps/suspects.js';
 import type { JobAt } from '../job/job-at.js';
 import { cautionsOf } from '../step/step-model.js';
@@ -47,8 +48,8 @@ const lookOf = {
 
 function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
   return {
-    title: subjectWords(defect.subject, planOf(job.circuit)) || title,
-    what: defect.body.what,
+    title: subjectWords(defect.subject, planOf(job.circuit)),
+    what: seenBelow(title, defect.body.what),
     status,
     look: lookOf[status],
     when: whenText(defect.at),
@@ -73,7 +74,7 @@ function subjectOptions(job: Assessment) {
 /** One defect: what failed, what the readings point to, and the form of its mend. */
 export function defectModel({ number, job }: Work, seq: number) {
   const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
-  const { defect, rework, status } = found;
+  const { defect, rework, status, title } = found;
   const about = parseSubject(defect.subject);
   const ofReading = about?.of === 'reading';
   const together = openTogether(job, found);
@@ -81,7 +82,7 @@ export function defectModel({ number, job }: Work, seq: number) {
   const answer = ofReading && status === 'open' ? jobAnswer(job) : undefined;
   return {
     title: `Defect of entry ${seq}`,
-    heading: `Defect: ${found.title}`,
+    heading: `Defect: ${subjectWords(defect.subject, planOf(job.circuit))}`,
     labels: {
       together: 'What this mend answers',
       found: 'What was found',
@@ -91,7 +92,6 @@ export function defectModel({ number, job }: Work, seq: number) {
     number,
     wide: true,
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
-    about: subjectWords(defect.subject, planOf(job.circuit)),
     aboutHref: ownPage(number, job, defect.subject),
     cautions:
       status === 'closed' || isBeforeWiring(job, about) ? undefined : cautionsOf(beforeOpening, false),
@@ -101,7 +101,7 @@ export function defectModel({ number, job }: Work, seq: number) {
         : ofReading
           ? 'Take the reading again'
           : 'Open the step again',
-    what: together.length > 1 ? '' : defect.body.what,
+    what: together.length > 1 ? '' : seenBelow(title, defect.body.what),
     together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
     by: defect.by.name,
     when: whenText(defect.at),

@@ -48,7 +48,7 @@ function readOhms(typed: Typed, issues: Issue[]): Shown | undefined {
     return ohms === undefined ? undefined : { kind: 'ohms', ohms };
   }
   if (one(typed, 'ohms').trim() !== '' && many(typed, 'over').includes('yes')) {
-    issues.push({ field: 'ohms', message: 'is typed and over-limit is ticked: keep one of the two' });
+    issues.push({ field: 'ohms', message: 'is typed and OL is ticked: keep one of the two' });
     return undefined;
   }
   if (one(typed, 'range').trim() === '') return { kind: 'ohms', ohms: null };

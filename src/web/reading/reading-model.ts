@@ -11,7 +11,7 @@ import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
 import type { JobAt } from '../job/job-at.js';
-import { drawJob } from '../job/job-drawing.js';
+import { drawJob, markOfReading } from '../job/job-drawing.js';
 import { concessionForm } from '../step/concession.js';
 import { cautionsOf } from '../step/step-model.js';
 import { jobPath, whenText, writtenText } from '../words/job-words.js';
@@ -91,7 +91,7 @@ export function readingModel(
     ampsHint:
       planned.amps &&
       `${planned.amps} A or more. The watts on its plate divided by 120, or what a clamp meter shows.`,
-    drawing: drawJob(number, job, units, planned.parts),
+    drawing: drawJob(number, job, units, markOfReading(job, planned.parts)),
     instruments: planned.instrument === undefined ? undefined : instruments,
     slips: taken && [
       { value: 'stands', label: 'It stands: this is read once more' },

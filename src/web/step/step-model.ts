@@ -9,7 +9,7 @@ import { type Ask, type Step, stages } from '../../steps/step.js';
 import { type CautionId, cautions, standingCautions } from '../../trade/cautions.js';
 import { sourceText } from '../../trade/source.js';
 import type { JobAt } from '../job/job-at.js';
-import { drawJob } from '../job/job-drawing.js';
+import { drawJob, marksOfStep } from '../job/job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from '../words/job-words.js';
 import { typedIn } from '../words/typed-in.js';
 import { type Said, wordsOfPage } from '../words/word-links.js';
@@ -57,7 +57,7 @@ export function stepModel(
     hold: step.hold && say(step.hold),
     witness: step.witness === true,
     sources: step.sources.map(sourceText),
-    drawing: drawJob(number, job, shop.units, step.parts),
+    drawing: drawJob(number, job, shop.units, marksOfStep(job, step.parts)),
     backs: deviceBacks(job.circuit, step),
     sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
     asks: asks.map((ask) =>

@@ -4,6 +4,5 @@ import { unitsFirst } from '../../circuit/units-first.js';
 
 /** A line's limit as the page says it; nothing where there is none. */
 export function limitWords({ limit }: SheetLine, units: UnitSystem): string {
-  if (limit === '') return '';
-  return limit === notJudged ? 'noted, not judged' : `limit: ${unitsFirst(limit, units)}`;
+  return limit === '' || limit === notJudged ? limit : `limit: ${unitsFirst(limit, units)}`;
 }

@@ -96,3 +96,45 @@ test('likelihood is said in words: the first of its list, what is as likely, and
 test('a time is shown in UTC and says so', () => {
   expect(whenText('2026-11-05T08:03:09.000Z')).toBe('5 Nov 2026, 08:03 UTC');
 });
+
+test('a step marks every outlet that it is about, a reading the one that it leads to', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const at = async (path: string) => (await shop.fitter.get(`/jobs/${shop.number}/${path}`)).body;
+  expect(await at('steps/ground-path')).toContain(
+    'This page is about the inlet, outlet 1, outlet 2 and outlet 3.',
+  );
+  const [, second] = demoCircuit.run;
+  expect(await at(`readings/ground-path.${second?.id}`)).toContain('This page is about outlet 2.');
+});
+
+test('the page of a part does not offer itself among the others, and explains marks only where there are any', async () => {
+  const shop = await playedShop();
+  const { body } = await shop.fitter.get(`/jobs/${shop.number}/parts/inlet`);
+  const others = /<ul class="part-list">[\s\S]*?<\/ul>/.exec(body)?.[0];
+  expect(others).toContain('/parts/cord"');
+  expect(others).not.toContain('/parts/inlet"');
+  expect(body).not.toContain('In the drawing a');
+});
+
+test('a job whose sheet holds the cutting says so beside the sheet', async () => {
+  const { supply } = demoCircuit;
+  const circuit = { ...demoCircuit, supply: { ...supply, loopOhms: 1.5 } };
+  const shop = await playedShop((job) => job.log.steps.size === 0, { circuit });
+  const { body } = await shop.fitter.get(`/jobs/${shop.number}`);
+  expect(words(body)).toMatch(/The sheet › (one line holds|\d+ lines hold) the cutting/);
+});
+
+test('a defect is told by the name of its place, and by its reading once', async () => {
+  const shop = await playedShop((job) => job.defects.length > 0);
+  const page = `/jobs/${shop.number}/defects`;
+  const [first] = shop.job().defects;
+  const title = 'G2 Ground: inlet to outlet 2 (nipping press, rear bulkhead)';
+  const shown = words((await shop.fitter.get(`${page}/${first?.defect.seq}`)).body);
+  expect(shown).toContain(`Defect: ${title}`);
+  expect(shown).toContain(' Shown OL, should be no more than 1 Ω. ');
+  const [, , third] = demoCircuit.run;
+  await shop.fitter.post(page, { about: `place:outlet:${third?.id}`, what: 'Its cover is cracked.' });
+  const list = words((await shop.fitter.get(page)).body);
+  expect(list).toContain('outlet 3 › open Its cover is cracked.');
+  expect(list).not.toContain(`outlet:${third?.id}`);
+});
