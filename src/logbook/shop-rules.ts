@@ -9,13 +9,18 @@ export function addPerson(shop: Shop, id: string, proposed: unknown): Result<New
   const read = shopBodies['person added'].safeParse(proposed);
   if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   const body = read.data;
-  const issues: Issue[] = [];
-  if (!/^[\p{L}\p{N}][\p{L}\p{N}._-]{1,39}$/u.test(body.signIn.normalize('NFKC')))
-    issues.push({ field: 'signIn', message: 'takes 2 to 40 letters, digits, points, dashes or underscores' });
-  else if (shop.people.some((p) => foldSignIn(p.signIn) === foldSignIn(body.signIn)))
+  const issues = signInIssues(body.signIn);
+  if (issues.length === 0 && shop.people.some((p) => foldSignIn(p.signIn) === foldSignIn(body.signIn)))
     issues.push({ field: 'signIn', message: 'is or was the sign-in of another person; choose another' });
   if (issues.length > 0) return { ok: false, issues };
   return { ok: true, value: [{ kind: 'person added', subject: id, body }] };
+}
+
+/** What must be mended of a sign-in name as it is written, whoever else has one. */
+export function signInIssues(signIn: string): Issue[] {
+  return /^[\p{L}\p{N}][\p{L}\p{N}._-]{1,39}$/u.test(signIn.normalize('NFKC'))
+    ? []
+    : [{ field: 'signIn', message: 'takes 2 to 40 letters, digits, points, dashes or underscores' }];
 }
 
 /** A change of name, roles or standing. The shop always keeps one active person who is a keeper. */

@@ -70,8 +70,14 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       const model = { ...modelOf(at, after), focus: fieldAfter(after, act) };
       return render(reply, 'circuit', model, { typed: after });
     }
+    // A form is sent in the order of its page, and what must be mended is told in the same.
+    const order = Object.keys(typed);
     const refuse = (issues: readonly Issue[]) =>
-      render(reply, 'circuit', modelOf(at, typed), { status: 422, typed, issues });
+      render(reply, 'circuit', modelOf(at, typed), {
+        status: 422,
+        typed,
+        issues: [...issues].sort((a, b) => order.indexOf(a.field) - order.indexOf(b.field)),
+      });
     const before = at.log.circuit && { circuit: at.log.circuit, units: units() };
     const circuit = circuitFromTyped(typed, before);
     if (!circuit.ok) return refuse(circuit.issues);

@@ -17,6 +17,11 @@ export function ownAddress(request: FastifyRequest, { config }: Services): strin
   return own.includes(name) ? `${request.protocol}://${request.host}` : undefined;
 }
 
+/** Whether an address leads to this machine from itself alone: anybody else who opens it finds nothing. */
+export function opensHereOnly(address: string): boolean {
+  return loopback.includes(new URL(address).hostname.replace(/^\[|\]$/g, ''));
+}
+
 const loopback = ['localhost', '127.0.0.1', '::1'];
 
 function machineNames(): string[] {

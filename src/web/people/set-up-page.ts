@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { AppError, type Issue } from '../../errors.js';
 import { shopBodies } from '../../logbook/shop-entry.js';
+import { signInIssues } from '../../logbook/shop-rules.js';
 import { makeShopKeys } from '../../record/keys.js';
 import { keepKeys } from '../../store/keep-keys.js';
 import { passphraseIssues } from '../../store/people/passphrase.js';
@@ -114,7 +115,7 @@ function setUpIssues(wish: NewShop, again: string): Issue[] {
     name: person.name,
     signIn: person.signIn,
   });
-  const issues = named.ok ? [] : [...named.issues];
+  const issues = named.ok ? signInIssues(person.signIn) : [...named.issues];
   issues.push(...passphraseIssues(passphrase, 'passphrase', [person.name, person.signIn, shop.name]));
   if (passphrase !== again)
     issues.push({ field: 'again', message: 'is not the same as the passphrase above' });

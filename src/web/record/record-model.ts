@@ -6,6 +6,7 @@ import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { barLinks } from '../job/bar-links.js';
 import type { JobAt } from '../job/job-at.js';
 import { drawJob } from '../job/job-drawing.js';
+import { opensHereOnly } from '../page/own-address.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { takeShown } from '../session/shown-once.js';
@@ -22,6 +23,7 @@ export function recordModel(
   const { store } = services;
   const shop = store.shop.state();
   const person = requirePerson(request);
+  const shown = takeShown(request, services.shownOnce, number);
   const standing = standingRecord(log);
   const readings = [...job.readings.values()];
   return {
@@ -98,7 +100,8 @@ export function recordModel(
       };
     }),
     standing: standing?.body.revision,
-    link: takeShown(request, services.shownOnce, number),
+    link: shown,
+    linkOpensHere: shown !== undefined && opensHereOnly(shown),
     ...ownerLinksModel(services, number, log.described?.owner ?? ''),
     verify: '/verify',
   };

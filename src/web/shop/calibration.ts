@@ -18,7 +18,7 @@ export function calibrationLines(instruments: readonly Instrument[], today: stri
       serial: i.serial,
       retired: i.retired,
       questioned: i.questioned,
-      calibrated: i.calibrated,
+      calibrated: dayText(i.calibrated),
       due: i.due === undefined ? 'no last day set' : dayText(i.due),
       ...standingOf(i, today),
     }));

@@ -9,7 +9,7 @@ import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
-import { whenText } from '../words/job-words.js';
+import { dayText, whenText } from '../words/job-words.js';
 import { calibrationLines } from './calibration.js';
 import { termLines } from './key-term-lines.js';
 
@@ -38,7 +38,7 @@ export function registerShopPage(
       key: key && {
         fingerprint: grouped(key.fingerprint),
         rootFingerprint: grouped(key.rootFingerprint),
-        made: key.at.slice(0, 10),
+        made: dayText(key.at),
       },
       terms: termLines(services),
       entryCount: entries.length,
@@ -139,10 +139,10 @@ function upkeepModel({ upkeep }: Services) {
     found: checked?.found ?? [],
     facts: [
       {
-        term: 'Backups',
+        term: 'By plan',
         value:
           plan === undefined
-            ? 'none by themselves; start the server with --backup-dir'
+            ? 'none: start with --backup-dir'
             : `every ${plan.everyHours} h, the newest ${plan.keep} kept in ${plan.dir}`,
       },
       ...(plan === undefined

@@ -71,3 +71,30 @@ test('the parts of the shop’s last circuit are offered once, said, and filled 
     'unknown',
   ]);
 });
+
+test('what must be mended is told in the order of the page', async () => {
+  const shop = await playedShop(begun);
+  const page = await newJob(shop);
+  const { body } = await shop.fitter.get(page);
+  const form = formOn(body, page);
+  // A browser sends a form in the order of its page.
+  const names = [...body.matchAll(/ name="([^"]+)"/g)].map(([, name]) => name as string);
+  const sent = {
+    ...Object.fromEntries(names.filter((n) => n in form).map((n) => [n, form[n] as string])),
+    vehicleUse: '',
+    'cord.lengthM': 'long',
+    'inlet.behindPanel': '',
+    'bond.lengthM': '',
+  };
+  const told = toMend((await shop.fitter.postRaw(page, { ...sent, act: 'save' })).body);
+  const asked = [
+    'What the van is',
+    'Cord length',
+    'Distance from the rear',
+    'What is behind the panel',
+    'Bond',
+  ];
+  const at = asked.map((label) => told.findIndex((line) => line.includes(label)));
+  expect(at).not.toContain(-1);
+  expect(at).toEqual([...at].sort((a, b) => a - b));
+});

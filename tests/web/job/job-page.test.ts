@@ -121,7 +121,7 @@ test('a job whose sheet holds the cutting says so beside the sheet', async () =>
   const circuit = { ...demoCircuit, supply: { ...supply, loopOhms: 1.5 } };
   const shop = await playedShop((job) => job.log.steps.size === 0, { circuit });
   const { body } = await shop.fitter.get(`/jobs/${shop.number}`);
-  expect(words(body)).toMatch(/The sheet › (one line holds|\d+ lines hold) the cutting/);
+  expect(words(body)).toMatch(/The sheet (one line holds|\d+ lines hold) the cutting/);
 });
 
 test('a defect is told by the name of its place, and by its reading once', async () => {
@@ -135,6 +135,6 @@ test('a defect is told by the name of its place, and by its reading once', async
   const [, , third] = demoCircuit.run;
   await shop.fitter.post(page, { about: `place:outlet:${third?.id}`, what: 'Its cover is cracked.' });
   const list = words((await shop.fitter.get(page)).body);
-  expect(list).toContain('outlet 3 › open Its cover is cracked.');
+  expect(list).toContain('outlet 3 open Its cover is cracked.');
   expect(list).not.toContain(`outlet:${third?.id}`);
 });

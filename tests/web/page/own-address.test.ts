@@ -1,7 +1,7 @@
 import { hostname } from 'node:os';
 import Fastify from 'fastify';
 import { expect, onTestFinished, test } from 'vitest';
-import { ownAddress } from '../../../src/web/page/own-address.js';
+import { opensHereOnly, ownAddress } from '../../../src/web/page/own-address.js';
 import type { Services } from '../../../src/web/services.js';
 
 /** What a link would begin with on a page that was opened under this Host. */
@@ -44,4 +44,11 @@ test('what a proxy asks for makes no link, though it be a name of this machine',
   expect(await addressUnder('127.0.0.1:8080', 'https://van-shop.example', named)).toBe(
     'https://van-shop.example',
   );
+});
+
+test('an address of the loopback leads nobody else here', () => {
+  for (const here of ['http://127.0.0.1:8080/o/x', 'http://localhost/o/x', 'http://[::1]:8080/o/x'])
+    expect([here, opensHereOnly(here)]).toEqual([here, true]);
+  for (const reached of ['https://192.0.2.10:8080/o/x', 'https://localhost.van-shop.example/o/x'])
+    expect([reached, opensHereOnly(reached)]).toEqual([reached, false]);
 });

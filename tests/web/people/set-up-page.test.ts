@@ -140,3 +140,12 @@ test.each(mistakes)(
     expect(store.db.prepare('SELECT count(*) AS n FROM shop_entries').get()).toEqual({ n: 0 });
   },
 );
+
+test('what is wrong is told all at once, since passphrases are typed anew each time', async () => {
+  const { app, setUp } = await shopUnderTest({ named: false });
+  const wrong = { ...filled, token: setUp.printed, signIn: 'Ines Okafor', again: 'another' };
+  expect(toMend((await new Browser(app).post('/set-up', wrong)).body)).toEqual([
+    'Sign-in name: takes 2 to 40 letters, digits, points, dashes or underscores',
+    'The same passphrase again: is not the same as the passphrase above',
+  ]);
+});
