@@ -12,7 +12,10 @@ setFlagsFromString('--heap-growing-percent=50');
 // Whoever reads may stop reading (`… | head`): the command goes on and keeps its exit code.
 for (const stream of [process.stdout, process.stderr])
   stream.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') throw error;
+    if (error.code === 'EPIPE') return;
+    if (stream === process.stdout)
+      process.stderr.write(`What is printed cannot be written: ${error.message}\n`);
+    process.exit(1);
   });
 
 process.exitCode = await runCommand(process.argv.slice(2), {

@@ -7,6 +7,7 @@ import type { Store } from '../store/open-store.js';
 import { keepUp } from '../store/upkeep/upkeep.js';
 import type { SetUpToken } from '../web/session/set-up-token.js';
 import { reachableHosts } from './host-names.js';
+import { logLinesTo } from './log-lines-to.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
 
 export interface Listening {
@@ -26,6 +27,7 @@ export async function listen(config: Config, store: Store, setUp?: SetUpToken): 
     config,
     store,
     clock,
+    log: logLinesTo(process.stdout.fd),
     upkeep: (log) => keepUp({ store, clock, plan: config.backups, log }),
     ...(setUp === undefined ? {} : { setUp }),
     ...(config.timestamp === undefined ? {} : { authority: timestampAuthority(config.timestamp) }),
