@@ -166,8 +166,8 @@ export const sectionsBefore: readonly CircuitSection[] = [
   },
   {
     id: 'breaker',
-    title: "The van's breaker",
-    intro: "Required: it is what protects the van's wire from a bigger supply.",
+    title: 'The van’s breaker',
+    intro: 'Required: it is what protects the van’s wire from a bigger supply.',
     fields: [
       figure('breaker.amps', 'Breaker rating', ratings, 'A'),
       text('breaker.place', 'Where it is', { hint: 'Reachable with the trim on.' }),
@@ -238,7 +238,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
 export function outletFields(k: number): readonly CircuitField[] {
   const at = `run.${k}`;
   return [
-    text(`${at}.place`, 'Where it is', { hint: 'Such as "bench, left of the sink".' }),
+    text(`${at}.place`, 'Where it is', { hint: 'Such as “bench, left of the sink”.' }),
     choice(`${at}.device`, 'Device', words.deviceKind),
     figure(`${at}.amps`, 'Device rating', [15, 20], 'A'),
     choice(`${at}.terminals`, 'Terminals', words.terminals, 'Push-in holes never take stranded wire.'),
@@ -282,7 +282,7 @@ export function sourceFields(s: number): readonly CircuitField[] {
   const at = `otherSources.${s}`;
   return [
     choice(`${at}.kind`, 'Source', words.otherSource),
-    choice(`${at}.keptOff`, "Kept off the inlet's pins by", words.keptOff),
+    choice(`${at}.keptOff`, 'Kept off the inlet’s pins by', words.keptOff),
     tick(`${at}.metalCase`, 'Its case is metal'),
     { ...text(`${at}.note`, 'Note'), optional: 'if known' },
   ];

@@ -10,7 +10,7 @@ export const disturbanceWords: Record<Disturbance['what'], string> = {
   'bond-touched': 'the bond was touched',
   'cord-changed': 'the cord was changed or mended',
   'water-or-new-hole': 'water came in, or a new hole or screw was made',
-  'breaker-or-inlet-box-opened': "the breaker's or the inlet's box was opened",
+  'breaker-or-inlet-box-opened': 'the breaker’s or the inlet’s box was opened',
   'supply-only': 'nothing in the van: the supply was at fault',
   'nothing-touched': 'nothing was touched: it was the set-up',
 };
