@@ -27,17 +27,22 @@ const beside = (name: string) => new URL(name, import.meta.url).pathname;
 export function serve(dir: string, level = 'warn'): Promise<Served> {
   // The proxy that is believed is this machine itself, so that requests may come from many addresses (`fromAnywhere`).
   const told = ['serve', '--data', dir, '--port', '0', '--trust-proxy', '127.0.0.1'];
-  const program = [...flags, '--import', beside('watch-loop.mjs'), 'dist/main.js', ...told];
-  return started('Inlet Logbook: ', program, level);
+  const program = [...first.flags, '--import', beside('watch-loop.mjs'), 'dist/main.js', ...told];
+  return started('Inlet Logbook: ', program, level, first.env);
 }
 
-/** What the product's first line tells Node, as `npm start` runs it. */
-const flags = firstLineFlags(readFileSync('src/main.ts', 'utf8'));
+/** What the product's first line tells Node and the system, as `npm start` runs it. */
+const first = firstLine(readFileSync('src/main.ts', 'utf8'));
 
-function firstLineFlags(source: string): string[] {
-  const told = /^#!\/usr\/bin\/env -S node (--.+)$/m.exec(source)?.[1];
-  if (told === undefined) throw new Error('the first line of src/main.ts tells Node nothing');
-  return told.split(' ');
+function firstLine(source: string): {
+  readonly env: Readonly<Record<string, string>>;
+  readonly flags: readonly string[];
+} {
+  const [, told, flags] = /^#!\/usr\/bin\/env -S (.*)node (--.+)$/m.exec(source) ?? [];
+  if (told === undefined || flags === undefined)
+    throw new Error('the first line of src/main.ts tells Node nothing');
+  const env = told.split(' ').filter((word) => word.includes('='));
+  return { env: Object.fromEntries(env.map((word) => word.split('='))), flags: flags.split(' ') };
 }
 
 /** Starts Fastify alone, which sends the bytes of one file whatever it is asked. */
@@ -45,10 +50,15 @@ export function serveBytes(file: string): Promise<Served> {
   return started('Bytes: ', ['--import', 'tsx', beside('bytes.ts'), file], 'warn');
 }
 
-async function started(words: string, args: readonly string[], level: string): Promise<Served> {
+async function started(
+  words: string,
+  args: readonly string[],
+  level: string,
+  env: Readonly<Record<string, string>> = {},
+): Promise<Served> {
   const child = spawn(process.execPath, args, {
     stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
-    env: { ...process.env, INLET_LOG: level },
+    env: { ...process.env, ...env, INLET_LOG: level },
   });
   const ended = once(child, 'exit');
   const hear = listener(child);
