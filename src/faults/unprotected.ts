@@ -5,10 +5,11 @@ import { smallConductorCap, smallConductorCapAmps } from '../trade/small-conduct
 const thinnestBranch = Math.max(...smallConductorCap.rows.map((row) => row.awg));
 
 /**
- * What of a circuit leaves its wire without the breaker that it needs: none in the van, or one larger than the inlet or the thinnest
- * wire behind it. No reading shows that, and no concession covers it. Empty where the breaker is right by what the circuit says.
+ * What of a circuit leaves its wire without the breaker that it needs: none in the van, one larger than the inlet or the thinnest
+ * wire behind it, or wire ahead of it that is too thin for the inlet. No reading shows that, and no concession covers it. Empty
+ * where the breaker is right by what the circuit says. @source NEC 240.4(D)
  */
-export function unprotected({ breaker, inlet, run }: ElectricalCircuit): string[] {
+export function unprotected({ breaker, inlet, inletWire, run }: ElectricalCircuit): string[] {
   const thinnest = Math.max(...run.map((o) => o.feed.awg));
   const thin =
     thinnest > thinnestBranch
@@ -22,6 +23,8 @@ export function unprotected({ breaker, inlet, run }: ElectricalCircuit): string[
       ...thin,
     ];
   const cap = smallConductorCapAmps(thinnest);
+  const ahead = inletWire?.awg ?? run[0]!.feed.awg;
+  const aheadCap = smallConductorCapAmps(ahead);
   const said = `The van’s breaker of ${breaker.amps} A is larger than`;
   return [
     ...(breaker.amps > inlet.amps
@@ -30,6 +33,12 @@ export function unprotected({ breaker, inlet, run }: ElectricalCircuit): string[
     ...(cap !== undefined && breaker.amps > cap
       ? [
           `${said} the ${cap} A that ${thinnest} AWG may stand behind: put in one of ${cap} A or less, or thicker cable.`,
+        ]
+      : []),
+    // Ahead of the van's breaker stands the supply's alone, as large as the inlet lets it be.
+    ...(ahead <= thinnestBranch && aheadCap !== undefined && aheadCap < inlet.amps
+      ? [
+          `Between the inlet and the breaker ${ahead} AWG may stand behind ${aheadCap} A, and the inlet takes ${inlet.amps} A: put in cable there that is good for ${inlet.amps} A.`,
         ]
       : []),
     ...thin,
