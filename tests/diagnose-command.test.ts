@@ -67,6 +67,8 @@ describe('diagnose', () => {
     expect(await said({ amps: amps + 1 })).toMatch(/larger than the inlet/);
     expect(await said({ amps: 15 }, 14)).toBe('');
     sound.circuit.inlet.amps = 30;
+    expect(await said({ amps: 20 }, 12)).toMatch(/Between the inlet and the breaker/);
+    sound.circuit.inletWire = { awg: 10, lengthM: 0.5 };
     expect(await said({ amps: 20 }, 12)).toBe('');
     expect(await said({ amps: 21 }, 12)).toMatch(/larger than the 20 A that 12 AWG may stand behind/);
     expect(await said({ amps: 15 }, 16)).toMatch(/16 AWG is too thin/);

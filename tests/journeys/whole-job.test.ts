@@ -197,7 +197,7 @@ async function mendWrongReading(page: Page): Promise<void> {
   await press(page, '#entry button.go');
   expect((await page.textContent('#verdict .verdict-word'))?.trim()).toBe('fail');
   const suspects = await page.$$eval('.suspect h3', (titles) => titles.map((t) => t.textContent ?? ''));
-  expect(suspects[0]).toMatch(/[Gg]round open between outlet 1 and outlet 2/);
+  expect(suspects[0]).toMatch(/[Gg]round open between outlet\s1 and outlet\s2/);
   expect(await page.locator('.suspect svg').count()).toBeGreaterThan(0);
   await press(page, 'a:text("Write down the mend")');
   await page.fill('[name=found]', 'Ground of the feed not in the splice of outlet 2.');
