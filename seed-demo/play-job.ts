@@ -2,6 +2,7 @@ import type { Circuit } from '../src/circuit/circuit.js';
 import { fromSi, inSi, inUnit } from '../src/circuit/units.js';
 import { seal } from '../src/logbook/chain.js';
 import type { Answer, Entry, EntryBody, InstrumentSnapshot, NewEntry, Shown } from '../src/logbook/entry.js';
+import { instrumentsNamed } from '../src/logbook/instrument-snapshot.js';
 import { foldJob, type JobLog } from '../src/logbook/job-log.js';
 import { accept } from '../src/steps/accept.js';
 import { assess } from '../src/steps/assess.js';
@@ -139,7 +140,7 @@ function workOn(
     const answer = script.answers?.[`${step.id}.${ask.id}`] ?? usualAnswer(step, ask, log, script, write);
     if (answer !== undefined) answers[ask.id] = answer;
   }
-  const named = Object.values(answers).flatMap((a) => (a.kind === 'value' ? (a.instrument ?? []) : []));
+  const named = instrumentsNamed(answers);
   const instruments = [script.meter, script.driver].filter((i) => named.includes(i.id));
   const body = instruments.length > 0 ? { answers, instruments } : { answers };
   write({ kind: 'step done', subject: `step:${step.id}`, body }, script.fitter);

@@ -50,7 +50,6 @@ type Fields = Readonly<Record<string, unknown>>;
 function sectionOf(circuit: Circuit, path: (typeof sections)[number][0]): Fields {
   if (path === '') return { vehicleUse: circuit.vehicleUse };
   if (path === 'inlet.box') return { ...circuit.inlet.box };
-  if (path === 'inletWire') return { ...circuit.inletWire };
   if (path === 'breaker.box') return { ...circuit.breaker.box };
   const { box: _counted, ...own } = { box: undefined, ...circuit[path] };
   return own;

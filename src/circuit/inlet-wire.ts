@@ -1,7 +1,13 @@
 import type { Circuit } from './circuit.js';
 
-/** What leads from the inlet to the breaker: a cable of its own, or the first outlet's, which goes on from there. */
-export function inletAwg({ inletWire, run }: Circuit): number {
+/** Cables by their gauge, AWG, as a circuit and a readings file have them. */
+interface Cables {
+  readonly inletWire?: { readonly awg: number } | undefined;
+  readonly run: readonly { readonly feed: { readonly awg: number } }[];
+}
+
+/** The gauge of what leads from the inlet to the breaker: a cable of its own, or the first outlet's, which goes on from there. */
+export function inletAwg({ inletWire, run }: Cables): number {
   return inletWire?.awg ?? run[0]!.feed.awg;
 }
 

@@ -89,6 +89,11 @@ export function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
+/** The same words with a small letter at their beginning, to go on within a sentence. */
+export function uncapital(words: string): string {
+  return words.charAt(0).toLowerCase() + words.slice(1);
+}
+
 /** "a", "a and b", "a, b and c". */
 export function listText(items: readonly string[]): string {
   return items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;

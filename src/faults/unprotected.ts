@@ -1,3 +1,4 @@
+import { inletAwg } from '../circuit/inlet-wire.js';
 import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import { smallConductorCap, smallConductorCapAmps } from '../trade/small-conductor-cap.js';
 
@@ -9,7 +10,8 @@ const thinnestBranch = Math.max(...smallConductorCap.rows.map((row) => row.awg))
  * wire behind it, or wire ahead of it that is too thin for the inlet. No reading shows that, and no concession covers it. Empty
  * where the breaker is right by what the circuit says. @source NEC 240.4(D)
  */
-export function unprotected({ breaker, inlet, inletWire, run }: ElectricalCircuit): string[] {
+export function unprotected(circuit: ElectricalCircuit): string[] {
+  const { breaker, inlet, run } = circuit;
   const thinnest = Math.max(...run.map((o) => o.feed.awg));
   const thin =
     thinnest > thinnestBranch
@@ -23,7 +25,7 @@ export function unprotected({ breaker, inlet, inletWire, run }: ElectricalCircui
       ...thin,
     ];
   const cap = smallConductorCapAmps(thinnest);
-  const ahead = inletWire?.awg ?? run[0]!.feed.awg;
+  const ahead = inletAwg(circuit);
   const aheadCap = smallConductorCapAmps(ahead);
   const said = `The van’s breaker of ${breaker.amps} A is larger than`;
   return [

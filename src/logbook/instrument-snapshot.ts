@@ -1,4 +1,4 @@
-import type { InstrumentSnapshot } from './entry.js';
+import type { Answer, InstrumentSnapshot } from './entry.js';
 import type { Instrument } from './fold-shop.js';
 
 /** The instrument as it is today, for keeping with what it measures. */
@@ -15,4 +15,9 @@ export function snapshotOf(instrument: Instrument): InstrumentSnapshot {
     ...(volts ? { volts } : {}),
     ...(inputOhms ? { inputOhms } : {}),
   };
+}
+
+/** The instruments that the values among these answers name, by id. */
+export function instrumentsNamed(answers: Readonly<Record<string, Answer>>): string[] {
+  return Object.values(answers).flatMap((a) => (a.kind === 'value' ? (a.instrument ?? []) : []));
 }

@@ -1,5 +1,6 @@
 import type { Result } from '../errors.js';
 import type { Entry, InstrumentSnapshot, NewEntry } from '../logbook/entry.js';
+import { instrumentsNamed } from '../logbook/instrument-snapshot.js';
 import { refuse, type WithJob } from './proposal.js';
 
 type Questioned = Extract<NewEntry, { kind: 'instrument questioned' }>;
@@ -17,7 +18,7 @@ export function acceptQuestioned({ entry, log }: WithJob<Questioned>): Result<Ne
 export function givenBy(entry: Entry | undefined, instrument: string): boolean {
   if (entry?.kind === 'reading taken') return entry.body.instrument?.id === instrument;
   if (entry?.kind !== 'step done') return false;
-  return Object.values(entry.body.answers).some((a) => a.kind === 'value' && a.instrument === instrument);
+  return instrumentsNamed(entry.body.answers).includes(instrument);
 }
 
 /** Why what was measured after the last day of an instrument's calibration proves nothing; undefined where it was in time. */

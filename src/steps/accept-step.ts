@@ -2,6 +2,7 @@ import { inBothUnits } from '../circuit/quantity-text.js';
 import { inSi, notANumber, parseDecimal } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
+import { instrumentsNamed } from '../logbook/instrument-snapshot.js';
 import { refuse, type WithJob } from './proposal.js';
 import type { Ask } from './step.js';
 import { parseSubject } from './subject.js';
@@ -21,7 +22,7 @@ export function acceptStepDone({ entry, job, log, by }: WithJob<StepDone>): Resu
     return { ok: false, issues: standing.because.map(({ text: message }) => ({ field: 'step', message })) };
   }
   const unknown = Object.keys(entry.body.answers).filter((id) => !step.asks.some((a) => a.id === id));
-  const named = Object.values(entry.body.answers).flatMap((a) => (a.kind === 'value' ? a.instrument : []));
+  const named = instrumentsNamed(entry.body.answers);
   const stranger = entry.body.instruments?.find((i) => !named.includes(i.id));
   const issues = [
     ...(stranger ? [{ field: 'instrument', message: `no value was measured with ${stranger.name}` }] : []),

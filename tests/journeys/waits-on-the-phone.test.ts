@@ -69,6 +69,17 @@ async function waitedFor(page: Page, minutes: number) {
   })`);
 }
 
+/** Goes to the page of the reading, cuts the network and writes a reading down, which then waits on the phone. */
+async function keepOffline(
+  { page, context, path }: Pick<Awaited<ReturnType<typeof phone>>, 'page' | 'context' | 'path'>,
+  ohms: string,
+): Promise<void> {
+  await page.goto(path);
+  await context.setOffline(true);
+  await take(page, ohms);
+  await page.getByText('Kept on this phone.').waitFor();
+}
+
 test.each([
   ['plain pages', false],
   ['a certificate of the shop’s own', true],
@@ -76,11 +87,8 @@ test.each([
   'with the network cut readings wait with their time and go out in order when it is back (%s)',
   async (_name, https) => {
     const shop = await phone({ https });
-    const { page, context, path, site } = shop;
-    await page.goto(path);
-    await context.setOffline(true);
-    await take(page, '0.02');
-    await page.getByText('Kept on this phone.').waitFor();
+    const { page, context, site } = shop;
+    await keepOffline(shop, '0.02');
     expect(await page.textContent(waits)).toContain('One form waits on this phone for the server');
     expect(await page.inputValue('#f-ohms')).toBe('');
     await take(page, '0.03');
@@ -157,10 +165,7 @@ test('what was taken though its answer never came is sent again and is one entry
 test('one that the server will not take is kept with what was typed and why, and is mended', async () => {
   const shop = await phone();
   const { page, context, path } = shop;
-  await page.goto(path);
-  await context.setOffline(true);
-  await take(page, '0.02');
-  await page.getByText('Kept on this phone.').waitFor();
+  await keepOffline(shop, '0.02');
   const tam = new Plain(shop.app);
   await tam.signIn('tam');
   const address = new URL(path).pathname;
@@ -253,11 +258,8 @@ test('a form with photos is given as long as the server reads one, and says that
 
 test('what waits goes out in the order in which it was kept, though the phone’s clock was set back between', async () => {
   const shop = await phone();
-  const { page, context, path } = shop;
-  await page.goto(path);
-  await context.setOffline(true);
-  await take(page, '0.02');
-  await page.getByText('Kept on this phone.').waitFor();
+  const { page, context } = shop;
+  await keepOffline(shop, '0.02');
   await page.evaluate('{ const now = Date.now; Date.now = () => now() - 86_400_000; }');
   await take(page, '0.03');
   await page.getByText('2 forms wait on this phone').waitFor();

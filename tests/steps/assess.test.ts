@@ -18,8 +18,9 @@ test('behind a 30 A inlet a cable of its own leads to the breaker, and thinner c
   expect(job.barsIssue).toEqual([]);
   const asks = (id: string) => job.steps.get(id)?.step.asks.map((a) => a.id);
   expect(asks('cable-read')).toContain('inlet-diameter');
-  expect(asks('route-pulled')).toContain('tag-inlet');
-  expect(asks('supports')).toContain('held-inlet');
+  expect(asks('route-pulled')).toContain('tag-inlet-wire');
+  expect(asks('supports')).toContain('held-inlet-wire');
+  expect(asks('insulation-bare-cable')).toContain('hot-neutral-inlet-wire');
   // Without it no job behind such an inlet comes to an end: 12 AWG is too thin ahead of the breaker.
   const without = jobOf(played(demoCircuit(thirty)));
   expect(without.sheet.filter((s) => !s.met).map((s) => s.line.id)).toEqual(['ladder.wire-inlet']);

@@ -1,6 +1,7 @@
 import { readingRow as pictureRow } from '../../drawing/reading-row.js';
 import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
-import type { EntryBody, EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
+import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
+import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
@@ -127,7 +128,9 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
   ];
   for (const i of kept) used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, error: errorText(i) });
   // A step that was written down before instruments were kept with it names its own by what the shop calls it by alone.
-  const byName = steps.filter(({ instruments }) => instruments === undefined).flatMap(instrumentsNamed);
+  const byName = steps
+    .filter(({ instruments }) => instruments === undefined)
+    .flatMap(({ answers }) => instrumentsNamed(answers));
   for (const i of input.instruments ?? [])
     if (byName.includes(i.id) && !used.has(`${i.id} ${i.serial} ${i.calibrated}`))
       used.set(`${i.id} ${i.serial} ${i.calibrated}`, { ...i, kind: i.kind ?? '', error: '' });
@@ -150,10 +153,6 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
 
 function takenReadings(job: Assessment): EntryOf<'reading taken'>[] {
   return [...job.readings.values()].flatMap((r) => [...r.earlier, ...(r.taken ? [r.taken] : [])]);
-}
-
-function instrumentsNamed({ answers }: EntryBody<'step done'>): string[] {
-  return Object.values(answers).flatMap((a) => (a.kind === 'value' ? (a.instrument ?? []) : []));
 }
 
 function errorText({ ohms, volts }: InstrumentSnapshot): string {

@@ -2,7 +2,7 @@ import { type Circuit, words } from '../../circuit/circuit.js';
 import { thickestDiameterMm } from '../../circuit/inlet-wire.js';
 import { metresText, millimetresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
-import { inletTagOf, runFacts, tagOf } from './cable-lengths.js';
+import { cableLengths, runFacts } from './cable-lengths.js';
 import { feedParts, outletParts } from './circuit-parts.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
 import { cableFacts, feedFacts, outletName } from './figures.js';
@@ -12,7 +12,6 @@ import { from } from './sources.js';
 const firmPull = `about 130 N (${buildLimits.strainPull.value} lbf)`;
 
 export function supports(circuit: Circuit): DraftStep {
-  const inletTag = inletTagOf(circuit);
   const bare = boxesWithoutClamps(circuit);
   const fromBox = bare.length > 0 ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
   const boat = circuit.cable.method === 'boat-cable';
@@ -51,8 +50,7 @@ export function supports(circuit: Circuit): DraftStep {
         expected: circuit.cable.supportSpacingM,
         limitSource: spacing.source,
       }),
-      ...(inletTag ? [tick('held-inlet', `Held all along: ${inletTag}`)] : []),
-      ...circuit.run.map((o, k) => tick(`held-${o.id}`, `Held all along: ${tagOf(circuit, k)}`)),
+      ...cableLengths(circuit).map(({ id, tag }) => tick(`held-${id}`, `Held all along: ${tag}`)),
     ],
     waitsFor: ['route-pulled'],
     hold: 'No conductor is landed before its cable is supported.',

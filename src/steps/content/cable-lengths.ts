@@ -1,4 +1,4 @@
-import type { Circuit } from '../../circuit/circuit.js';
+import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { gaugeText } from '../../circuit/quantity-text.js';
 import { cableFacts, feedFacts } from './figures.js';
 
@@ -8,13 +8,30 @@ export const runFacts = (circuit: Circuit): Record<string, string> => ({
   ...feedFacts(circuit, circuit.run.length, true),
 });
 
-/** The tag on the cable from the inlet to the breaker, where it is one of its own: "inlet → breaker (10 AWG)". */
-export function inletTagOf({ inletWire }: Circuit): string | undefined {
-  return inletWire && `inlet → breaker (${gaugeText(inletWire.awg)})`;
+/** One length of cable, from box to box. */
+export interface CableLength {
+  /** Permanent: the outlet's identity, or `inlet-wire`, which no outlet may have, for a cable of its own from the inlet to the breaker. */
+  readonly id: string;
+  /** "inlet → breaker (10 AWG)", "feed 1 (12 AWG)", "1 → 2 (12 AWG)". */
+  readonly tag: string;
+  readonly lengthM: number;
+  readonly outlet?: Outlet;
 }
 
-/** The tag on a length of cable, by its place from 0: "feed 1 (12 AWG)", "1 → 2 (12 AWG)". */
-export function tagOf(circuit: Circuit, k: number): string {
-  const gauge = gaugeText(circuit.run[k]!.feed.awg);
-  return k === 0 ? `feed 1 (${gauge})` : `${k} → ${k + 1} (${gauge})`;
+/** Every length of cable in the van, in the order of the current. */
+export function cableLengths({ inletWire, run }: Circuit): CableLength[] {
+  const own = inletWire && {
+    id: 'inlet-wire',
+    tag: `inlet → breaker (${gaugeText(inletWire.awg)})`,
+    lengthM: inletWire.lengthM,
+  };
+  return [
+    ...(own ? [own] : []),
+    ...run.map((o, k) => ({
+      id: o.id,
+      tag: `${k === 0 ? 'feed 1' : `${k} → ${k + 1}`} (${gaugeText(o.feed.awg)})`,
+      lengthM: o.feed.lengthM,
+      outlet: o,
+    })),
+  ];
 }

@@ -2,8 +2,9 @@ import { type Circuit, words } from '../../circuit/circuit.js';
 import { metresText, millimetresText, ohmsText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import { readingLimits } from '../../trade/reading-limits.js';
+import type { Ask } from '../step.js';
 import { bends, strainRelief, supports } from './cable-held.js';
-import { inletTagOf, runFacts, tagOf } from './cable-lengths.js';
+import { cableLengths, runFacts } from './cable-lengths.js';
 import { feedParts } from './circuit-parts.js';
 import {
   type DraftStep,
@@ -46,29 +47,11 @@ function cableRead(circuit: Circuit): DraftStep {
     ],
     sources: [from.ampacity, from.practice],
     asks: [
-      value({
-        id: 'diameter',
-        label: 'Outside diameter as measured',
-        quantity: 'diameter',
-        units: millimetres,
-        min: od * 0.9,
-        max: od * 1.1,
-        expected: od,
-        limitSource: { ...from.judged, clause: 'the diameter of the sheet within a tenth' },
-      }),
+      diameterAsk('diameter', 'Outside diameter as measured', od),
       ...(own === undefined
         ? []
         : [
-            value({
-              id: 'inlet-diameter',
-              label: 'Outside diameter of the cable from the inlet to the breaker',
-              quantity: 'diameter',
-              units: millimetres,
-              min: own * 0.9,
-              max: own * 1.1,
-              expected: own,
-              limitSource: { ...from.judged, clause: 'the diameter of the sheet within a tenth' },
-            }),
+            diameterAsk('inlet-diameter', 'Outside diameter of the cable from the inlet to the breaker', own),
           ]),
       photo('print', 'The print on the jacket'),
     ],
@@ -81,6 +64,19 @@ function cableRead(circuit: Circuit): DraftStep {
       insulation: `${circuit.cable.insulationC} °C`,
       ...feedFacts(circuit, circuit.run.length, false),
     },
+  });
+}
+
+function diameterAsk(id: string, label: string, od: number): Ask {
+  return value({
+    id,
+    label,
+    quantity: 'diameter',
+    units: millimetres,
+    min: od * 0.9,
+    max: od * 1.1,
+    expected: od,
+    limitSource: { ...from.judged, clause: 'the diameter of the sheet within a tenth' },
   });
 }
 
@@ -112,19 +108,14 @@ function edgesGuarded(circuit: Circuit): DraftStep {
 }
 
 function routePulled(circuit: Circuit): DraftStep {
-  const { inletWire } = circuit;
-  const inletTag = inletTagOf(circuit);
   return draftStep({
     id: 'route-pulled',
     stage: 'cable',
     title: 'Pull the cable and tag both ends',
     do: [
-      ...(inletWire && inletTag
-        ? [`Pull ${inletTag}, about ${metresText(inletWire.lengthM)}, and tag both ends.`]
-        : []),
-      ...circuit.run.map(
-        (o, k) =>
-          `Pull ${tagOf(circuit, k)} to ${outletName(circuit, o)}, about ${metresText(o.feed.lengthM)}, and tag both ends.`,
+      ...cableLengths(circuit).map(
+        ({ tag, lengthM, outlet }) =>
+          `Pull ${tag}${outlet ? ` to ${outletName(circuit, outlet)}` : ''}, about ${metresText(lengthM)}, and tag both ends.`,
       ),
       'Tie it to no 12 V wiring.',
     ],
@@ -139,8 +130,7 @@ function routePulled(circuit: Circuit): DraftStep {
     asks: [
       tick('clear', 'Clear of exhaust, fuel, brakes, seats and doors'),
       tick('apart', 'Apart from 12 V wiring'),
-      ...(inletTag ? [tick('tag-inlet', `Both ends of ${inletTag} tagged`)] : []),
-      ...circuit.run.map((o, k) => tick(`tag-${o.id}`, `Both ends of ${tagOf(circuit, k)} tagged`)),
+      ...cableLengths(circuit).map(({ id, tag }) => tick(`tag-${id}`, `Both ends of ${tag} tagged`)),
       tick('capped', 'Inlet capped and tagged, or not in yet; no supply within reach'),
       photo('tags', 'The route and the tags'),
     ],
@@ -170,7 +160,7 @@ function insulation(circuit: Circuit): DraftStep {
     sources: [from.insulation, from.judged],
     cautions: ['insulation-tester'],
     asks: [
-      ...circuit.run.flatMap((o, k) =>
+      ...cableLengths(circuit).flatMap((length) =>
         (
           [
             ['hot-neutral', 'hot to neutral'],
@@ -179,8 +169,8 @@ function insulation(circuit: Circuit): DraftStep {
           ] as const
         ).map(([id, said]) =>
           value({
-            id: `${id}-${o.id}`,
-            label: `${tagOf(circuit, k)}, ${said}`,
+            id: `${id}-${length.id}`,
+            label: `${length.tag}, ${said}`,
             quantity: 'resistance',
             units: { metric: 'MΩ', imperial: 'MΩ' },
             min: limit.value,

@@ -11,7 +11,7 @@ export function cableFacts(circuit: Circuit): Record<string, string> {
 }
 
 /** The cable from the inlet to the breaker, where it is one of its own; with `length`, its length too. */
-export function inletWireFacts({ inletWire }: Circuit, length: boolean): Record<string, string> {
+function inletWireFacts({ inletWire }: Circuit, length: boolean): Record<string, string> {
   if (inletWire === undefined) return {};
   const gauge = { 'gauge from the inlet to the breaker': gaugeText(inletWire.awg) };
   return length ? { ...gauge, 'length from the inlet to the breaker': metresText(inletWire.lengthM) } : gauge;
@@ -60,14 +60,13 @@ export function outletFacts(circuit: Circuit, o: Outlet): Record<string, string>
 
 /** What is landed at the inlet and in the breaker's box. */
 export function entryFacts(circuit: Circuit): Record<string, string> {
-  const { inlet, breaker, run } = circuit;
+  const { inlet, breaker } = circuit;
   return {
     'inlet rating': `${inlet.amps} A`,
     'breaker rating': `${breaker.amps} A`,
     'box of the breaker': breaker.box ? words.boxMaterial[breaker.box.material] : 'none named',
     ...cableFacts(circuit),
-    'feed 1 gauge': gaugeText(run[0]!.feed.awg),
-    ...inletWireFacts(circuit, false),
+    ...feedFacts(circuit, 1, false),
   };
 }
 

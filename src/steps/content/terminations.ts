@@ -1,9 +1,8 @@
 import { type Circuit, type Outlet, words } from '../../circuit/circuit.js';
-import { gaugeText } from '../../circuit/quantity-text.js';
 import { bond, caseBond } from './bonding.js';
 import { othersOff } from './circuit-parts.js';
 import { type DraftStep, draftStep, photo, tick } from './draft-step.js';
-import { cableFacts, groundFaultOutlet, inletWireFacts, outletFacts, outletName } from './figures.js';
+import { cableFacts, feedFacts, groundFaultOutlet, outletFacts, outletName } from './figures.js';
 import {
   againAct,
   againAsk,
@@ -31,11 +30,6 @@ export function terminationSteps(circuit: Circuit): DraftStep[] {
   ];
 }
 
-const feedOne = (circuit: Circuit): Record<string, string> => ({
-  'feed 1 gauge': gaugeText(circuit.run[0]!.feed.awg),
-  ...inletWireFacts(circuit, false),
-});
-
 function landInlet(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'land-inlet',
@@ -54,7 +48,11 @@ function landInlet(circuit: Circuit): DraftStep {
     asks: [...landingTicks(inletLandings()), photo('back', 'The back of the inlet')],
     waitsFor: [...landingHolds, 'edge-guard'],
     parts: ['inlet'],
-    basis: { 'inlet rating': `${circuit.inlet.amps} A`, ...cableFacts(circuit), ...feedOne(circuit) },
+    basis: {
+      'inlet rating': `${circuit.inlet.amps} A`,
+      ...cableFacts(circuit),
+      ...feedFacts(circuit, 1, false),
+    },
   });
 }
 
@@ -89,7 +87,7 @@ function inletTorque(circuit: Circuit): DraftStep {
       'inlet rating': `${circuit.inlet.amps} A`,
       ...torqueFact(torqueNm),
       ...cableFacts(circuit),
-      ...feedOne(circuit),
+      ...feedFacts(circuit, 1, false),
     },
   });
 }
@@ -133,7 +131,7 @@ function breakerBox(circuit: Circuit): DraftStep {
       ...torqueFact(torqueNm),
       'box of the breaker': box ? words.boxMaterial[box.material] : 'none named',
       ...cableFacts(circuit),
-      ...feedOne(circuit),
+      ...feedFacts(circuit, 1, false),
     },
   });
 }

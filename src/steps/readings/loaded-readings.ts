@@ -1,7 +1,7 @@
 import { designAmps } from '../../circuit/allowed-set.js';
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { loopShare, testDay } from '../../circuit/loop-share.js';
-import { numberText } from '../../circuit/quantity-text.js';
+import { numberText, uncapital } from '../../circuit/quantity-text.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo, wholeRun } from '../content/circuit-parts.js';
@@ -128,7 +128,7 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
 }
 
 /** What comes first where the neutral seems to drop nothing under its load. */
-const joinedNearby = `Is the load on? Then neutral and ground are joined in the van or close ahead of it, or the ground is open there. Stop: ${unplugFirst.charAt(0).toLowerCase()}${unplugFirst.slice(1)}`;
+const joinedNearby = `Is the load on? Then neutral and ground are joined in the van or close ahead of it, or the ground is open there. Stop: ${uncapital(unplugFirst)}`;
 
 /**
  * The least that neutral to ground shows at outlet `k` (from 0) under the test load, V: the van's neutral and half of the cord's, of

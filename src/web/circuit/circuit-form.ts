@@ -55,8 +55,6 @@ export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Cir
   for (let s = 0; s < countOf(typed, 'together'); s += 1) readSet(typed, s, raw);
   raw.note = typed.note ?? '';
   for (const place of ['inlet', 'breaker']) dropEmptyBox(raw[place] as { box?: { volumeCm3?: number } });
-  if (sectionsBefore.every((s) => s.id !== 'inletWire' || s.fields.every((f) => isEmpty(typed, f))))
-    delete raw.inletWire;
   const parsed = circuitSchema.safeParse(raw);
   const known = new Set(issues.map((i) => i.field));
   if (!parsed.success)
@@ -77,12 +75,13 @@ function readField(
   untouched?: ReadonlyMap<string, number>,
 ): void {
   const text = (typed[field.path] ?? '').trim();
+  if (text === '' && field.optional !== undefined) return;
   if (field.kind !== 'measure') {
     put(raw, field.path, plainValue(field, text));
     return;
   }
   if (text === '') {
-    if (!field.optional) issues.push({ field: field.path, message: 'needs a value' });
+    issues.push({ field: field.path, message: 'needs a value' });
     return;
   }
   const value = parseDecimal(text);
@@ -167,10 +166,6 @@ export function loadsOf(typed: Typed): { outlet: string; place: string; index: n
 
 function dropEmptyBox(place: { box?: { volumeCm3?: number } }): void {
   if (place.box !== undefined && place.box.volumeCm3 === undefined) delete place.box;
-}
-
-function isEmpty(typed: Typed, { path }: CircuitField): boolean {
-  return (typed[path] ?? '').trim() === '';
 }
 
 /** The form's field for a path of the schema: a load's watts and amps are one field, a set's members are its name's. */

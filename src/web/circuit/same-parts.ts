@@ -1,3 +1,4 @@
+import { uncapital } from '../../circuit/quantity-text.js';
 import type { UnitSystem } from '../../circuit/units.js';
 import { lastCircuitIn } from '../../store/last-used.js';
 import type { JobAt } from '../job/job-at.js';
@@ -52,12 +53,15 @@ export function sameParts(
       for (const name of [path, `${path}.unit`]) if (theirs[name] !== undefined) filled[name] = theirs[name];
     return taken.length === 0
       ? []
-      : [{ title, text: taken.map((field) => `${lowered(field.label)} ${said(field, theirs)}`).join('; ') }];
+      : [
+          {
+            title,
+            text: taken.map((field) => `${uncapital(field.label)} ${said(field, theirs)}`).join('; '),
+          },
+        ];
   });
   return lines.length === 0 ? undefined : { job, lines, filled };
 }
-
-const lowered = (label: string) => label.charAt(0).toLowerCase() + label.slice(1);
 
 function said(field: CircuitField, typed: Typed): string {
   const text = typed[field.path] ?? '';

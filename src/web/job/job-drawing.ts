@@ -53,9 +53,8 @@ export function marksOfStep({ circuit }: Assessment, parts: readonly string[]): 
 /** What a reading's page marks: readings run from the inlet to what they are about, the part furthest along the run. */
 export function markOfReading({ circuit }: Assessment, parts: readonly string[]): Place[] {
   const concerned = placesOf(circuit).filter((place) => parts.includes(place));
-  return [concerned.findLast((place) => place.startsWith('outlet:')) ?? concerned[0]].filter(
-    (place) => place !== undefined,
-  );
+  const mark = concerned.findLast((place) => place.startsWith('outlet:')) ?? concerned[0];
+  return mark === undefined ? [] : [mark];
 }
 
 /** Every part of the circuit as a line to tap: what the drawing shows of it, in words. */

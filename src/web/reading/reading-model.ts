@@ -1,3 +1,4 @@
+import { uncapital } from '../../circuit/quantity-text.js';
 import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { Answer } from '../../faults/diagnose.js';
@@ -127,7 +128,7 @@ function lookText(
 ): string {
   if (/^(?:Over|Outside) \d/.test(text)) return text;
   const load = amps === undefined ? '' : ` at ${amps} A`;
-  return `Over ${over} ${test === 'resistance' ? 'Ω' : 'V'}${load}: ${text.charAt(0).toLowerCase()}${text.slice(1)}`;
+  return `Over ${over} ${test === 'resistance' ? 'Ω' : 'V'}${load}: ${uncapital(text)}`;
 }
 
 /** The load that was used last in this job: a figure that somebody typed, never the one that is asked for. */

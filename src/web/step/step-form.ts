@@ -10,7 +10,7 @@ import {
 import type { Issue } from '../../errors.js';
 import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
-import { snapshotOf } from '../../logbook/instrument-snapshot.js';
+import { instrumentsNamed, snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { Ask } from '../../steps/step.js';
 import { sourceText } from '../../trade/source.js';
 import { many, one, type Typed } from '../page/form.js';
@@ -42,8 +42,7 @@ export function stepDone(
   answers: Readonly<Record<string, Answer>>,
   instrument: Instrument | undefined,
 ): EntryBody<'step done'> {
-  const isNamed = Object.values(answers).some((a) => a.kind === 'value' && a.instrument !== undefined);
-  return instrument !== undefined && isNamed
+  return instrument !== undefined && instrumentsNamed(answers).includes(instrument.id)
     ? { answers, instruments: [snapshotOf(instrument)] }
     : { answers };
 }

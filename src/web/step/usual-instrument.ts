@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify';
-import type { Answer, EntryBody } from '../../logbook/entry.js';
+import type { EntryBody } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
+import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { instrumentKinds } from '../../logbook/shop-entry.js';
 import { lastWritten } from '../../store/last-used.js';
@@ -60,7 +61,5 @@ function lastUsed(usable: readonly Instrument[], { store, log, person }: Asking)
 
 function instrumentsIn(body: Given): string[] {
   if ('shown' in body) return body.instrument === undefined ? [] : [body.instrument.id];
-  return Object.values(body.answers).flatMap((a: Answer) =>
-    a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
-  );
+  return instrumentsNamed(body.answers);
 }
