@@ -11,6 +11,7 @@ export default defineConfig({
       'tests/journeys/waits-on-the-phone.test.ts',
       'node_modules/**',
     ],
+    globalSetup: './tests/setup/folder-of-the-run.ts',
     // Half of the time a test waits for another process; on two cores the default would run one file at a time.
     maxWorkers: 2,
     // Patience, no measure: a machine that is busy with other work is no fault of the product.

@@ -9,6 +9,7 @@ export default defineConfig({
       'tests/journeys/waits-on-the-phone.test.ts',
     ],
     reporters: ['default', ['json', { outputFile: '.test-output/long.json' }]],
+    globalSetup: './tests/setup/folder-of-the-run.ts',
     // Half of the time a test waits for another process; on two cores the default would run one file at a time.
     maxWorkers: 2,
     testTimeout: 1_200_000,

@@ -1,4 +1,4 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
@@ -26,14 +26,17 @@ export async function runDemo(args: readonly string[], io: FileIo): Promise<numb
     for (const line of help) io.out(line);
     return 0;
   }
-  const data = text(values.data) ?? mkdtempSync(`${tmpdir()}/inlet-demo-`);
-  const config = readConfig({ data, port: text(values.port), host: text(values.host), log: 'warn' });
   const file = await readJobFileAt('demo', `${packageRoot}/seed-demo/job.json`, io);
+  const named = text(values.data);
+  const asked = readConfig({ data: named, port: text(values.port), host: text(values.host), log: 'warn' });
+  const dir = named === undefined ? mkdtempSync(`${tmpdir()}/inlet-demo-`) : asked.dataDir;
+  const config = { ...asked, dataDir: dir };
   const clock = () => new Date();
-  const store = openStore({ dir: config.dataDir, clock });
+  const store = openStore({ dir, clock });
+  let told = false;
   try {
     if (store.shop.state().named)
-      throw new UsageError(`demo: ${config.dataDir} holds a shop already; name an empty folder`);
+      throw new UsageError(`demo: ${dir} holds a shop already; name an empty folder`);
     const demo = await makeDemo(store, clock, file);
     const path = `${store.dir}/record-${demo.number}-r${demo.revision}.pdf`;
     writeFileSync(path, demo.pdf, { flush: true });
@@ -44,10 +47,13 @@ export async function runDemo(args: readonly string[], io: FileIo): Promise<numb
         `  sign in as ${person.signIn} with the passphrase ${person.passphrase}   (${person.name}: ${person.roles})`,
       );
     io.out(`Signed record of job ${demo.number}: ${path}`);
-    io.out(`Data folder: ${store.dir}`);
+    io.out(`Data folder: ${store.dir}${named === undefined ? ', which stays until it is deleted' : ''}`);
+    told = true;
     await server.ended;
     return 0;
   } finally {
     store.close();
+    // Nobody knows of a folder that nothing was said of.
+    if (named === undefined && !told) rmSync(dir, { recursive: true });
   }
 }

@@ -1,6 +1,7 @@
 // npm run bench: every measure beside its bare part, in one run. Ends with 1 where a mark is missed. `--only NAME` takes one; `--plot`
 // draws instead how times grow with the number of jobs; `--full` takes jobs of 200 entries, 20 million in all, which takes long to make.
 import { parseArgs } from 'node:util';
+import folderOfTheRun from '../setup/folder-of-the-run.js';
 import { faultFinder } from './fault-finder.js';
 import { folding } from './folding.js';
 import { plotGrowth } from './growth.js';
@@ -13,6 +14,8 @@ import { type Measure, reached } from './row.js';
 import { saving } from './saving.js';
 import { stepPage } from './step-page.js';
 import { takingOut } from './taking-out.js';
+
+process.once('exit', folderOfTheRun());
 
 const { values } = parseArgs({
   options: {

@@ -1,8 +1,10 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { rmSync, statSync, writeFileSync } from 'node:fs';
+import { readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import type { IncomingMessage } from 'node:http';
 import { get } from 'node:https';
+import { type AddressInfo, createServer } from 'node:net';
+import { tmpdir } from 'node:os';
 import { expect, onTestFinished, test, vi } from 'vitest';
 import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -271,4 +273,15 @@ test('a reader who stops reading ends no command with a trace', () => {
   const script = 'node --import tsx src/main.ts --help | true';
   const { stderr } = spawnSync('sh', ['-c', script], { cwd: root, encoding: 'utf8' });
   expect(stderr).toBe('');
+});
+
+test('a demonstration that cannot be served leaves no folder behind that nobody was told of', async () => {
+  const busy = createServer();
+  busy.listen(0, '127.0.0.1');
+  await once(busy, 'listening');
+  onTestFinished(() => void busy.close());
+  const { port } = busy.address() as AddressInfo;
+  const { status, err } = await run('demo', '--port', String(port));
+  expect([status, err]).toEqual([2, expect.stringContaining(String(port))]);
+  expect(readdirSync(tmpdir()).filter((name) => name.startsWith('inlet-demo-'))).toEqual([]);
 });

@@ -1,10 +1,10 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { rmSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
 import type { FastifyInstance } from 'fastify';
 import { buildApp } from '../../src/app.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
 import { makeSetUpToken } from '../../src/web/session/set-up-token.js';
+import { scratchFolder } from '../scratch-folder.js';
 
 export interface ServedShop {
   readonly app: FastifyInstance;
@@ -17,7 +17,7 @@ export interface ServedShop {
 
 /** A server on a port of its own over an empty data folder, by the real clock. */
 export async function serveEmptyShop(): Promise<ServedShop> {
-  const dir = mkdtempSync(`${tmpdir()}/inlet-journey-`);
+  const dir = scratchFolder();
   const clock = () => new Date();
   const store = openStore({ dir, clock });
   const setUp = makeSetUpToken(clock());

@@ -1,10 +1,10 @@
 import { randomBytes, randomUUID } from 'node:crypto';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
 import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
+import { scratchFolder, scratchInMemory } from '../scratch-folder.js';
 import { Phone, readingForm } from './real-server/phone.js';
 import { makeShopAtGroundPath, startServer } from './real-server/real-server.js';
 
@@ -14,7 +14,7 @@ const kept = new Map<string, Buffer>();
 /** A folder as a killed server leaves it: all that was answered is still in the WAL. */
 async function killedServer(): Promise<void> {
   if (kept.size > 0) return;
-  const dir = mkdtempSync(`${tmpdir()}/inlet-killed-`);
+  const dir = scratchFolder();
   await makeShopAtGroundPath(dir);
   const server = await startServer(dir);
   const phone = await new Phone(server.address).signIn();
@@ -37,7 +37,7 @@ test.each([
   'a WAL that is %s, wherever it is, leaves whole forms, and the start names what is missing',
   async (_name, step, harm) => {
     await killedServer();
-    const dir = mkdtempSync(`${existsSync('/dev/shm') ? '/dev/shm' : tmpdir()}/inlet-wal-`);
+    const dir = scratchInMemory();
     onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
     const seen = new Map<number, number>();
     for (let at = 0; at < wal().length; at += step) {

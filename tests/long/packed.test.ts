@@ -1,16 +1,10 @@
 import { execFileSync, spawn } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
+import { tempFolder } from '../store/temp-store.js';
 import { tokensOf } from '../web/shop-under-test.js';
 
 const root = new URL('../..', import.meta.url).pathname;
-
-function tempFolder(): string {
-  const dir = mkdtempSync(`${tmpdir()}/inlet-packed-`);
-  onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
-  return dir;
-}
 
 /** Runs the packed program until it says its address; answers what it said. */
 async function started(dir: string, command: 'demo' | 'serve') {

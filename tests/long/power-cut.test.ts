@@ -1,20 +1,11 @@
 import { randomUUID } from 'node:crypto';
-import {
-  cpSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readFileSync,
-  rmSync,
-  symlinkSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
+import { cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
 import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
 import { randomFrom } from '../random-from.js';
+import { scratchInMemory } from '../scratch-folder.js';
 import { tempFolder } from '../store/temp-store.js';
 import { Disk, type Survivors } from './power-cut/disk.js';
 import { type FileEvent, readStraceLog, straceInto } from './power-cut/strace-log.js';
@@ -146,7 +137,7 @@ function replay(
 
 /** A folder in memory, where there is one, that holds one state after the other. */
 function stateFolder(original: string) {
-  const dir = mkdtempSync(`${existsSync('/dev/shm') ? '/dev/shm' : tmpdir()}/inlet-cut-`);
+  const dir = scratchInMemory();
   onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
   cpSync(`${original}/shop.secret`, `${dir}/shop.secret`);
   const standing = new Map<string, Buffer>();

@@ -1,9 +1,9 @@
 import { Buffer } from 'node:buffer';
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { scratchFolder } from '../scratch-folder.js';
 import { runTool } from './outside-tool.js';
 
 export interface AuthorityWish {
@@ -30,7 +30,7 @@ export interface OpensslAuthority {
 
 /** A timestamp authority of OpenSSL's own, with a root, one authority between and a certificate under it. */
 export function opensslAuthority(wish: AuthorityWish = {}): OpensslAuthority {
-  const folder = mkdtempSync(join(tmpdir(), 'inlet-authority-'));
+  const folder = scratchFolder();
   const path = (name: string) => join(folder, name);
   const run = (...args: string[]) => {
     const { code, text } = runTool('openssl', args);
@@ -128,7 +128,7 @@ export function opensslAuthority(wish: AuthorityWish = {}): OpensslAuthority {
 
 /** A question of OpenSSL's own making: about other bytes, or with another nonce. */
 export function opensslQuery(about: { digest: string } | { data: Uint8Array }): Buffer {
-  const folder = mkdtempSync(join(tmpdir(), 'inlet-query-'));
+  const folder = scratchFolder();
   const data = join(folder, 'data');
   if ('data' in about) writeFileSync(data, about.data);
   const subject = 'data' in about ? ['-data', data] : ['-digest', about.digest];

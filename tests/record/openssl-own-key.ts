@@ -1,7 +1,7 @@
 import type { Buffer } from 'node:buffer';
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { scratchFolder } from '../scratch-folder.js';
 import { runTool } from './outside-tool.js';
 
 export const ownPassphrase = 'Brückenkopf vier';
@@ -21,7 +21,7 @@ export interface OwnKeyWish {
 
 /** A PKCS#12 file as OpenSSL writes it: a key, its certificate, one authority above it and their root. */
 export function opensslOwnKey(wish: OwnKeyWish = {}): { file: Buffer; root: string; folder: string } {
-  const folder = mkdtempSync(join(tmpdir(), 'inlet-own-key-'));
+  const folder = scratchFolder();
   const path = (name: string) => join(folder, name);
   writeFileSync(path('none.cnf'), '[req]\ndistinguished_name=dn\n[dn]\n');
   const run = (...args: string[]) => {

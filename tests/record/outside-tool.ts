@@ -1,8 +1,8 @@
 import { Buffer } from 'node:buffer';
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { scratchFolder } from '../scratch-folder.js';
 
 /** Runs a tool from outside the project. Throws, naming it, where it is not installed. */
 export function runTool(command: string, args: readonly string[]): { code: number; text: string } {
@@ -17,7 +17,7 @@ export function runTool(command: string, args: readonly string[]): { code: numbe
 
 /** A folder of its own with files in it; answers the path of each. */
 export function filesIn<K extends string>(files: Record<K, Uint8Array | string>): Record<K, string> {
-  const folder = mkdtempSync(join(tmpdir(), 'inlet-record-'));
+  const folder = scratchFolder();
   const paths = Object.entries<Uint8Array | string>(files).map(([name, content]) => {
     writeFileSync(join(folder, name), content);
     return [name, join(folder, name)];

@@ -1,6 +1,5 @@
 import { Buffer } from 'node:buffer';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { rmSync } from 'node:fs';
 import type { Worker } from 'node:worker_threads';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { openShopSigner } from '../../src/app.js';
@@ -12,6 +11,7 @@ import { readJobFile } from '../../src/store/carry/job-file.js';
 import { type IssueLimits, type IssuerParts, makeIssuer } from '../../src/store/issue-apart.js';
 import { type IssueWish, issueJob } from '../../src/store/issue-job.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
+import { scratchFolder } from '../scratch-folder.js';
 import { furnishShop, playedFile } from '../web/played-shop.js';
 import { standingClock } from './temp-store.js';
 
@@ -22,7 +22,7 @@ let signer: Signer;
 let wish: IssueWish;
 beforeAll(async () => {
   const clock = standingClock();
-  store = openStore({ dir: mkdtempSync(`${tmpdir()}/inlet-test-`), clock });
+  store = openStore({ dir: scratchFolder(), clock });
   await furnishShop({ store, clock });
   const { number: job } = await importJob(store, readJobFile(JSON.stringify(await playedFile())));
   signer = openShopSigner(store);

@@ -1,17 +1,17 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { rmSync } from 'node:fs';
 import { onTestFinished } from 'vitest';
 import type { Result } from '../../src/errors.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
 import type { Append } from '../../src/store/logbook-store.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
+import { scratchFolder } from '../scratch-folder.js';
 
 export const ines = { id: 'ines', name: 'Ines Okafor' };
 export const tam = { id: 'tam', name: 'Tam Whitlock' };
 
 /** A folder that is gone after the test. */
 export function tempFolder(): string {
-  const dir = mkdtempSync(`${tmpdir()}/inlet-test-`);
+  const dir = scratchFolder();
   onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
   return dir;
 }

@@ -1,8 +1,8 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, rmSync } from 'node:fs';
 import { createInterface } from 'node:readline';
+import { scratchFolder } from '../../scratch-folder.js';
 
 export interface Served {
   readonly address: string;
@@ -126,7 +126,7 @@ export function fromAnywhere(): Readonly<Record<'x-forwarded-for', string>> {
 
 /** A folder for a bench, gone when its work is done. */
 export async function inFolder<T>(work: (dir: string) => Promise<T>): Promise<T> {
-  const dir = mkdtempSync(`${tmpdir()}/inlet-bench-`);
+  const dir = scratchFolder();
   try {
     return await work(dir);
   } finally {

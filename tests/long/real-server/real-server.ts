@@ -1,12 +1,12 @@
 import { spawn } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { onTestFinished } from 'vitest';
 import { demoInstruments } from '../../../seed-demo/demo-script.js';
 import { chainFault } from '../../../src/logbook/chain.js';
 import { importJob } from '../../../src/store/carry/import-job.js';
 import { readJobFile } from '../../../src/store/carry/job-file.js';
 import { openStore } from '../../../src/store/open-store.js';
+import { scratchFolder } from '../../scratch-folder.js';
 import { furnishShop, playedFile } from '../../web/played-shop.js';
 
 const root = new URL('../../..', import.meta.url).pathname;
@@ -97,7 +97,7 @@ export async function makeShopAtGroundPath(dir: string): Promise<void> {
 let madeOnce: Promise<ReadonlyMap<string, Buffer>> | undefined;
 
 async function makeShop(): Promise<ReadonlyMap<string, Buffer>> {
-  const dir = mkdtempSync(`${tmpdir()}/inlet-made-`);
+  const dir = scratchFolder();
   try {
     const clock = () => new Date();
     const store = openStore({ dir, clock });

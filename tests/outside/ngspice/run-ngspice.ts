@@ -1,14 +1,14 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { scratchFolder } from '../../scratch-folder.js';
 
 /** Complex values by vector name, as one `.ac` at 60 Hz gave them. */
 export type Vectors = ReadonlyMap<string, { readonly re: number; readonly im: number }>;
 
 /** Runs one deck and returns the saved vectors (`v(node)`, `i(source)`), names in lower case. */
 export function runNgspice(lines: readonly string[], save: Iterable<string>): Vectors {
-  const folder = mkdtempSync(join(tmpdir(), 'deck-'));
+  const folder = scratchFolder();
   try {
     const vectors = [...new Set(save)];
     const deck = [
