@@ -8,6 +8,7 @@ export interface Io {
 /** What a command needs that reads or writes files which are no text. */
 export interface FileIo extends Io {
   readBytes(path: string): Promise<Uint8Array>;
+  /** Writes a new file; refused with the code `EEXIST` where one is there already. */
   writeBytes(path: string, bytes: Uint8Array): Promise<void>;
   /** Asks a person for a word that is not shown; there only where there is a terminal. */
   askSecret?(question: string): Promise<string>;

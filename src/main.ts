@@ -1,9 +1,10 @@
 #!/usr/bin/env -S MALLOC_ARENA_MAX=1 MALLOC_TRIM_THRESHOLD_=1000000 node --max-semi-space-size=4
 // What the system and Node take only at a process's start: all threads take from one store outside the heap, not each from its own; what is
 // let go of there goes back at once; and what a page leaves behind is swept up after 4 MB, not 16.
-import { readFile, writeFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
 import { setFlagsFromString } from 'node:v8';
 import { askSecret } from './command-line/ask-secret.js';
+import { writeNew } from './command-line/write-out.js';
 import { runCommand } from './run-command.js';
 
 // The heap is looked through when a quarter as much again lies in it as lives in it, not four times as much. With the first line a server of
@@ -25,7 +26,7 @@ process.exitCode = await runCommand(process.argv.slice(2), {
   err: (line) => void process.stderr.write(`${line}\n`),
   readFile: (path) => readFile(path, 'utf8'),
   readBytes: (path) => readFile(path),
-  writeBytes: (path, bytes) => writeFile(path, bytes, { flush: true }),
+  writeBytes: writeNew,
   ...(process.stdin.isTTY && {
     askSecret: (question) => askSecret(question, process.stdin, (text) => void process.stderr.write(text)),
   }),

@@ -3,6 +3,7 @@ import { openShopSigner } from './app.js';
 import { type FileIo, UsageError } from './command.js';
 import { readJobFileAt } from './command-line/import-command.js';
 import { readArguments, storeOptions, text, timestampOption } from './command-line/options.js';
+import { writeOut } from './command-line/write-out.js';
 import { readConfig } from './config.js';
 import { AppError } from './errors.js';
 import type { Entry } from './logbook/entry.js';
@@ -26,7 +27,7 @@ const help = [
   '',
   'Draws and signs the record of a job file (inlet-job/1, as JSON or zipped). Every entry goes through the same gate as on the pages.',
   'Photos that a JSON names and does not hold are read beside it, as photos/DIGEST.jpg.',
-  '  --out FILE.pdf   where to write it',
+  '  --out FILE.pdf   where to write it; a file that is there already is never written over',
   '  --data DIR       sign with the key of the shop in this folder; without it a key is made for the occasion',
   '  --timestamp URL  ask the authority at this http or https address (RFC 3161) for its time on the signature',
   '                   (INLET_TIMESTAMP); the record is written all the same where it does not answer',
@@ -74,9 +75,7 @@ export async function runRecord(
     authority: timestamp === undefined ? undefined : timestampAuthority(timestamp),
     jobFile: `${JSON.stringify({ ...file, job: number, photos: {}, records: {}, entries }, undefined, 1)}\n`,
   }).catch((error: unknown) => unusable(path, error));
-  await io.writeBytes(out, issued.pdf).catch(() => {
-    throw new UsageError(`record: ${out}: cannot be written`);
-  });
+  await writeOut('record', out, issued.pdf, io);
   io.out(`Record of job ${number}: ${out} (${issued.pdf.length} bytes, SHA-256 ${issued.sha256})`);
   if (issued.timestamp !== undefined) io.out(timestampSentence(issued));
   if (issued.withoutTimestamp !== undefined) io.err(issued.withoutTimestamp);

@@ -1,6 +1,6 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import type { IncomingMessage } from 'node:http';
 import { get } from 'node:https';
 import { type AddressInfo, createServer } from 'node:net';
@@ -147,6 +147,18 @@ test('a job goes in as a file and comes out as one; a number that the shop does 
   expect(other.out).toMatch(/^Job 2026-001: \d+ entries written, with the digests of the file/);
   const record = await run('record', zip, '--out', `${data}/r.pdf`);
   expect(record.out).toMatch(/^Record of job 2026-001/);
+  const before = readFileSync(zip);
+  for (const [args, name] of [
+    [['export', '2026-001', '--zip', zip, '--data', data], zip],
+    // The very file that is read, by a slip of the hand.
+    [['record', zip, '--out', zip], zip],
+    [['record', zip, '--out', `${data}/r.pdf`], `${data}/r.pdf`],
+  ] as const)
+    expect(await run(...args)).toMatchObject({
+      status: 2,
+      err: `${args[0]}: ${name}: is there already; name another file`,
+    });
+  expect(readFileSync(zip).equals(before)).toBe(true);
   writeFileSync(`${data}/out.json`, out);
   const taken = await run('import', `${data}/out.json`, '--data', data);
   expect(taken).toMatchObject({

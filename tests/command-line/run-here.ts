@@ -1,4 +1,5 @@
-import { readFile, writeFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
+import { writeNew } from '../../src/command-line/write-out.js';
 import { runCommand } from '../../src/run-command.js';
 
 /** A command in this process, with what it said. */
@@ -15,7 +16,7 @@ export async function runTyping(typed: string | undefined, ...args: readonly str
     err: (line) => void said.err.push(line),
     readFile: (path) => readFile(path, 'utf8'),
     readBytes: (path) => readFile(path),
-    writeBytes: (path, bytes) => writeFile(path, bytes),
+    writeBytes: writeNew,
     ...(typed !== undefined && {
       askSecret: async (question: string) => {
         said.asked.push(question);

@@ -5,11 +5,11 @@ import { readConfig } from '../../src/config.js';
 import { timestampAuthority } from '../../src/record/timestamp-authority.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { runHere as run } from '../command-line/run-here.js';
+import { scratchFolder } from '../scratch-folder.js';
 import { playedShop } from '../web/played-shop.js';
 import { formOn, plain } from '../web/read-form.js';
 import { Browser, passphrase } from '../web/shop-under-test.js';
 import { honest, type OpensslAuthority, opensslAuthority, timestampServer } from './openssl-authority.js';
-import { filesIn } from './outside-tool.js';
 
 let authority: OpensslAuthority;
 beforeAll(() => {
@@ -27,7 +27,8 @@ async function addresses() {
 
 test('the command record stamps where it can, writes the record where it cannot and says so on the error stream', async () => {
   const { there, gone } = await addresses();
-  const { one, two } = filesIn({ one: '', two: '' });
+  const dir = scratchFolder();
+  const [one, two] = [`${dir}/one.pdf`, `${dir}/two.pdf`];
   const first = await run('record', 'seed-demo/job.json', '--out', one, '--timestamp', there);
   expect([first.status, first.err]).toEqual([0, '']);
   expect(first.out).toMatch(
