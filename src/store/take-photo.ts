@@ -60,7 +60,8 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
         },
       };
     } catch (error) {
-      const tooMany = error instanceof Error && /pixel limit/i.test(error.message);
+      if (!isOfThePicture(error)) throw error;
+      const tooMany = /pixel limit/i.test(error.message);
       return refuse(
         tooMany
           ? tooManyPixels
@@ -90,10 +91,16 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
         ok: true,
         value: { id: sha256Of(jpeg), original, widthPx: width, heightPx: height, jpeg, thumb },
       };
-    } catch {
+    } catch (error) {
+      if (!isOfThePicture(error)) throw error;
       return refuse('is damaged');
     }
   });
+}
+
+/** What the library says of a picture that it cannot open is a plain error; a slip of this program is none, nor is want of memory. */
+function isOfThePicture(error: unknown): error is Error {
+  return error instanceof Error && error.name === 'Error' && !/out of memory/i.test(error.message);
 }
 
 /** Why a picture is too large to be opened, told by its head alone. */

@@ -104,6 +104,19 @@ test('however many photos come at once, one is open at a time, and each is taken
   expect(most).toBe(1);
 });
 
+test('a photo that was cut is damaged; what goes wrong in the program itself is not laid to the photo', async () => {
+  const kept = await takePhoto(await picture(400, 300).jpeg().toBuffer());
+  if (!kept.ok) throw new Error(kept.issues[0]?.message);
+  const { jpeg, original } = kept.value;
+  const head = jpeg.subarray(0, 60);
+  expect(await restorePhoto(head, original)).toMatchObject({
+    ok: false,
+    issues: [{ message: 'is damaged' }],
+  });
+  // Bytes without the methods that are asked of them.
+  await expect(restorePhoto(new Uint8Array(jpeg) as Buffer, original)).rejects.toThrow(TypeError);
+});
+
 test('a photo is written with codes that were there before it, so that it is not held whole to count its own', async () => {
   const codes = await Promise.all(
     ['#7a3a12', '#10c0f0'].map(async (background) => {
