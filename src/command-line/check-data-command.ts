@@ -5,7 +5,9 @@ import { refuseNewer } from '../store/migrate.js';
 import { folderDoubt } from '../store/mount-doubt.js';
 import { headsName, openBeside } from '../store/open-beside.js';
 import { findingText } from '../store/upkeep/backup.js';
+import type { Finding } from '../store/upkeep/finding.js';
 import { findings } from '../store/upkeep/findings.js';
+import { lineFindings } from '../store/upkeep/line-findings.js';
 import { readArguments, storeOptions, text } from './options.js';
 
 const help = [
@@ -13,7 +15,8 @@ const help = [
   '',
   'Goes through a whole data folder and names every row that does not agree with the rest: the file, its tables and',
   'triggers, every logbook entry by entry, the heads beside them, photos and records, the ends of logbooks that',
-  'issued records speak of, and whether shop.secret opens the key that signs. Changes nothing; works beside a running server.',
+  'issued records speak of, what the list of jobs says of each, and whether shop.secret opens the key that signs.',
+  'Changes nothing; works beside a running server.',
   '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
   '  --help       this text',
   '',
@@ -34,11 +37,14 @@ export async function runCheckData(args: readonly string[], io: Io): Promise<num
     const doubt = folderDoubt(dataDir);
     if (doubt !== undefined) io.err(doubt);
     let found = 0;
-    for (const looked of [findings(db, `${dataDir}/${headsName}`), closedKey(db, dataDir)])
-      for (const finding of looked) {
-        found += 1;
-        io.out(findingText(finding));
-      }
+    const say = (finding: Finding) => {
+      found += 1;
+      io.out(findingText(finding));
+    };
+    for (const finding of findings(db, `${dataDir}/${headsName}`)) say(finding);
+    // What the list should say can be told from whole logbooks alone.
+    if (found === 0) for (const finding of lineFindings(db)) say(finding);
+    for (const finding of closedKey(db, dataDir)) say(finding);
     const countOf = (table: string) => db.prepare(`SELECT count(*) FROM ${table}`).pluck().get() as number;
     const seen = () =>
       `${countOf('heads')} entries of ${countOf('jobs')} jobs and the shop, ${countOf('photos')} photos, ${countOf('records')} records`;

@@ -62,18 +62,9 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
       prepared(db, 'UPDATE job_lines SET at = ? WHERE id = ?').run(at, before.id);
       return;
     }
-    const words = searchWords(job, line);
-    const { id } = prepared(db, upsert).get({
-      job,
-      at,
-      logic,
-      words,
-      standing: line.standing,
-      held: Number(line.held),
-      issued: Number(line.revision > 0),
-      inQuestion: Number(line.inQuestion),
-      line: text,
-    }) as { id: number };
+    const row = lineRow(job, at, line);
+    const { words } = row;
+    const { id } = prepared(db, upsert).get(row) as { id: number };
     if (before !== undefined && before.logic !== logic) left = undefined;
     if (before?.words === words) return;
     if (before !== undefined) prepared(db, 'DELETE FROM job_words WHERE rowid = ?').run(id);
@@ -112,6 +103,21 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
   };
 
   return { put, find, pending, fill };
+}
+
+/** A job's row as it is kept, by the names of `upsert`: `at` is when the newest entry was written, and all else follows from its line. */
+export function lineRow(job: string, at: string, line: JobLine) {
+  return {
+    job,
+    at,
+    logic,
+    words: searchWords(job, line),
+    standing: line.standing,
+    held: Number(line.held),
+    issued: Number(line.revision > 0),
+    inQuestion: Number(line.inQuestion),
+    line: JSON.stringify(line),
+  };
 }
 
 const upsert = `

@@ -46,6 +46,29 @@ test('names each thing on a line of its own, and ends with 1', async () => {
   ]);
 });
 
+test('names a job of which the list says otherwise than its logbook, and says which of it', async () => {
+  const store = tempStore();
+  for (const job of [openedJob(store), openedJob(store), openedJob(store), openedJob(store)])
+    addNote(store, job, 'one');
+  store.close();
+  const db = openDatabase(`${store.dir}/logbook.db`);
+  db.exec(
+    `UPDATE job_lines SET held = 1 - held, line = replace(line, 'Marginalia', 'Another') WHERE job = '2026-002';
+     DELETE FROM job_lines WHERE job = '2026-003';
+     UPDATE job_lines SET logic = 'of an earlier release', standing = 'whatever' WHERE job = '2026-004'`,
+  );
+  db.close();
+  const { status, out } = await check(store.dir);
+  expect([status, out.split('\n')]).toEqual([
+    1,
+    [
+      'job_lines, 2026-002: says otherwise than the job’s logbook: held, line',
+      'job_lines, 2026-003: is not there: the list does not show this job',
+      `${store.dir}: 2 things do not agree.`,
+    ],
+  ]);
+});
+
 test('says that a table is gone, and asks nothing of it', async () => {
   const store = tempStore();
   openedJob(store);
