@@ -18,9 +18,15 @@ export function readTrustedProxies(text: string): TrustsPeer | undefined {
     if (bits < 1 || bits > most) return undefined;
     list.addSubnet(address, bits, version === 4 ? 'ipv4' : 'ipv6');
   }
-  return (address) => {
+  const trusts = (address: string) => {
     const plain = address.replace(/%.*$/, '');
     const version = isIP(plain);
     return version !== 0 && list.check(plain, version === 4 ? 'ipv4' : 'ipv6');
+  };
+  // One request asks several times, and the proxy is the same one every time.
+  let last = { address: '', trusted: trusts('') };
+  return (address) => {
+    if (address !== last.address) last = { address, trusted: trusts(address) };
+    return last.trusted;
   };
 }

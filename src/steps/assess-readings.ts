@@ -42,11 +42,13 @@ interface Standing {
 /** The planned readings of which something was written since, and those that are judged beside them. */
 function movedReadings(log: ReadingsLog, plan: Plan, before: ReadingsLog): readonly PlannedReading[] {
   if (log.readings === before.readings) return [];
-  const isMoved = (id: string) => {
-    const subject = `reading:${id}`;
-    return log.readings.get(subject) !== before.readings.get(subject);
-  };
-  return plan.readings.filter((planned) => isMoved(planned.id) || besideIds(planned).some(isMoved));
+  const moved = new Set<string>();
+  for (const subject of [...log.readings.keys(), ...before.readings.keys()])
+    if (log.readings.get(subject) !== before.readings.get(subject))
+      moved.add(subject.slice('reading:'.length));
+  return plan.readings.filter(
+    (planned) => moved.has(planned.id) || besideIds(planned).some((id) => moved.has(id)),
+  );
 }
 
 function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {

@@ -85,6 +85,13 @@ export function makeLogbookStore(
     return foldJob(readEntries(db, job) as unknown as Entry[]);
   };
 
+  /** After a commit: the log that these entries ended is the one in the database, if nobody has written behind it. */
+  const settle = (job: string, written: Result<readonly Entry[]>): void => {
+    const log = cache.get(job);
+    const last = written.ok ? written.value.at(-1) : undefined;
+    if (log !== undefined && last !== undefined && log.entries.at(-1) === last) settled.add(log);
+  };
+
   const writtenBefore: LogbookStore['writtenBefore'] = (form) => {
     const used = writtenByForm(db, { ...form, chain: form.job });
     if (used === undefined) {
@@ -129,7 +136,11 @@ export function makeLogbookStore(
 
   return {
     append: (command) => guard.write(appendIn(command)),
-    appendTogether: (command) => guard.writeTogether(appendIn(command)),
+    async appendTogether(command) {
+      const written = await guard.writeTogether(appendIn(command));
+      settle(command.job, written);
+      return written;
+    },
     writtenBefore,
     log,
     entries: (job) => log(job).entries,

@@ -4,6 +4,7 @@ import { expect, test } from 'vitest';
 import { AppError, type Result } from '../../src/errors.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { openDatabase } from '../../src/store/database.js';
+import { readEntries } from '../../src/store/heads.js';
 import { readHeads } from '../../src/store/heads-file.js';
 import type { Append } from '../../src/store/logbook-store.js';
 import type { Store } from '../../src/store/open-store.js';
@@ -79,6 +80,8 @@ test('forms in groups, however they fall, answer and leave what they would one b
         });
         expect(answers).toEqual(expected);
         expect(everything(together.store)).toEqual(everything(alone.store));
+        for (const job of together.jobs)
+          expect(together.store.logbook.entries(job)).toEqual(readEntries(together.store.db, job));
         expect([...findings(together.store.db, `${together.store.dir}/heads.json`)]).toEqual([]);
         for (const { store } of [together, alone]) store.close();
       },

@@ -29,6 +29,12 @@ export interface SessionStore {
   handleOf(id: string): string | undefined;
 }
 
+type KeptSession = SessionRow & { readonly data: string };
+const columns = 'handle, person, agent, made_ms AS madeMs, seen_ms AS seenMs';
+
+/** So many sessions are kept at hand, of some 500 bytes each. */
+const knownAtMost = 1_000;
+
 const hourMs = 3_600_000;
 /** A session ends after this long without use, and after this long in any case; one of nobody much sooner. */
 const sessionLimits = { idleMs: 12 * hourMs, absoluteMs: 7 * 24 * hourMs, nobodyMs: 2 * hourMs };
@@ -41,7 +47,23 @@ const rememberedMs = hourMs;
 
 /** Only a digest of the session's id is kept: who reads the file cannot sign in with it. */
 export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, clock: () => Date): SessionStore {
-  const { writeAside } = guard;
+  // As they stand in the database: every request asks for its own, a form twice. Whatever writes sessions forgets them all.
+  const known = new Map<string, KeptSession>();
+  const writeAside: typeof guard.writeAside = (write) => {
+    known.clear();
+    return guard.writeAside(write);
+  };
+  const rowOf = (digest: string): KeptSession | undefined => {
+    const kept = known.get(digest);
+    if (kept !== undefined) return kept;
+    const row = prepared(db, `SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(digest) as
+      | KeptSession
+      | undefined;
+    if (row === undefined || db.inTransaction) return row;
+    if (known.size >= knownAtMost) known.clear();
+    known.set(digest, row);
+    return row;
+  };
   const writeWhereThereIsRoom = (write: () => unknown) => whereThereIsRoom(() => writeAside(write));
   const now = () => clock().getTime();
   const expired = (row: SessionRow) =>
@@ -59,35 +81,33 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
     for (const digest of rows) ended.set(digest, now());
     return rows.length;
   };
-  const columns = 'handle, person, agent, made_ms AS madeMs, seen_ms AS seenMs';
-
   return {
     get(id) {
-      const row = prepared(db, `SELECT ${columns}, data FROM sessions WHERE id_digest = ?`).get(
-        sha256Of(id),
-      ) as (SessionRow & { data: string }) | undefined;
+      const digest = sha256Of(id);
+      const row = rowOf(digest);
       if (row === undefined) return undefined;
       if (expired(row)) {
-        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(sha256Of(id)));
+        writeWhereThereIsRoom(() => db.prepare('DELETE FROM sessions WHERE id_digest = ?').run(digest));
         return undefined;
       }
       if (now() - row.seenMs > 60_000)
         writeWhereThereIsRoom(() =>
-          db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), sha256Of(id)),
+          db.prepare('UPDATE sessions SET seen_ms = ? WHERE id_digest = ?').run(now(), digest),
         );
       return JSON.parse(row.data) as Record<string, unknown>;
     },
     set(id, data, about) {
-      if (ended.has(sha256Of(id))) return;
-      const known = prepared(db, 'SELECT 1 FROM sessions WHERE id_digest = ?').get(sha256Of(id));
+      const digest = sha256Of(id);
+      if (ended.has(digest)) return;
+      const isNew = rowOf(digest) === undefined;
       const write = () => {
-        if (known === undefined) sweep();
+        if (isNew) sweep();
         db.prepare(
           `INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
          VALUES (@id, @handle, @person, @data, @agent, @now, @now)
          ON CONFLICT (id_digest) DO UPDATE SET person = excluded.person, agent = excluded.agent, data = excluded.data, seen_ms = excluded.seen_ms`,
         ).run({
-          id: sha256Of(id),
+          id: digest,
           handle: randomBytes(9).toString('base64url'),
           person: about.person,
           agent: about.agent.slice(0, 200),
@@ -95,7 +115,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
           now: now(),
         });
       };
-      if (known === undefined && about.person !== '') writeAside(write);
+      if (isNew && about.person !== '') writeAside(write);
       else writeWhereThereIsRoom(write);
     },
     destroy(id) {
@@ -124,10 +144,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
       );
     },
     handleOf(id) {
-      const row = prepared(db, 'SELECT handle FROM sessions WHERE id_digest = ?').get(sha256Of(id)) as
-        | { handle: string }
-        | undefined;
-      return row?.handle;
+      return rowOf(sha256Of(id))?.handle;
     },
   };
 
