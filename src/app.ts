@@ -82,7 +82,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   app.decorate('services', services);
   limitConnections(app, limitsOf(parts));
   letGoOfSilent(app, { https: parts.tls !== undefined });
-  bearWaiting(app);
+  bearWaiting(app, limitsOf(parts));
   showErrors(app, methodsAt);
   // Made once: the plug-in for it makes every header anew at each request.
   const setHeaders = helmet(helmetOptions());
@@ -148,7 +148,6 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
     bodyLimit: 512 * 1024,
     connectionTimeout: limits.connectionTimeout,
     requestTimeout: limits.requestTimeout,
-    handlerTimeout: limits.handlerTimeout,
     keepAliveTimeout: limits.keepAliveTimeout,
     routerOptions: { maxParamLength: 120 },
     schemaController: noSchemas,

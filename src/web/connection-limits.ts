@@ -8,8 +8,8 @@ export interface ConnectionLimits {
   readonly headersTimeout: number;
   /** For a whole request with its photos, over a slow signal. */
   readonly requestTimeout: number;
-  /** For an answer. */
-  readonly handlerTimeout: number;
+  /** For an answer to a form that was sent whole: then its connection is not quiet for want of anything to say. */
+  readonly answerTimeout: number;
   /** Between two requests. */
   readonly keepAliveTimeout: number;
   /** How often heads and requests are looked at. */
@@ -22,7 +22,7 @@ export const usualLimits: ConnectionLimits = {
   connectionTimeout: 30_000,
   headersTimeout: 20_000,
   requestTimeout: 120_000,
-  handlerTimeout: 110_000,
+  answerTimeout: 120_000,
   keepAliveTimeout: 20_000,
   checkEvery: 5_000,
   maxConnections: 1_000,

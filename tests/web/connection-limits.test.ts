@@ -3,14 +3,15 @@ import { connect, type Socket } from 'node:net';
 import { expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
 import { type ConnectionLimits, usualLimits } from '../../src/web/connection-limits.js';
+import { openedJob } from '../store/temp-store.js';
 import { askOverSocket } from './over-socket.js';
 import { formOn } from './read-form.js';
-import { Browser, passphrase, shopUnderTest } from './shop-under-test.js';
+import { Browser, passphrase, type ShopUnderTest, shopUnderTest, signedIn } from './shop-under-test.js';
 
 /** Far past what a test takes, so that only the limit that is set can be the one that holds. */
 const never = {
   ...{ connectionTimeout: 600_000, headersTimeout: 600_000, requestTimeout: 600_000 },
-  ...{ handlerTimeout: 600_000, keepAliveTimeout: 600_000, checkEvery: 20 },
+  ...{ answerTimeout: 600_000, keepAliveTimeout: 600_000, checkEvery: 20 },
 };
 
 async function listening(limits: Partial<ConnectionLimits>) {
@@ -73,7 +74,7 @@ test('whoever has sent a form whole is waited with for longer than a quiet conne
   const borne: (number | undefined)[] = [];
   const app = await buildApp({
     config: { logLevel: 'silent' },
-    ...{ store, limits: { ...never, connectionTimeout: 60_000 } },
+    ...{ store, limits: { ...never, connectionTimeout: 60_000, answerTimeout: 90_000 } },
     clock: () => {
       borne.push(socket?.timeout);
       return clock();
@@ -90,7 +91,42 @@ test('whoever has sent a form whole is waited with for longer than a quiet conne
   const form = new URLSearchParams({ ...formOn(page, '/sign-in'), signIn: 'ines', passphrase });
   const answer = await askOverSocket(port, { method: 'POST', path: '/sign-in', headers, body: `${form}` });
   expect(answer.status).toBe(303);
-  expect(borne).toContain(120_000);
+  expect(borne).toContain(90_000);
+});
+
+test('a form that nothing answers is told so after a time, and what comes too late for it is let go', async () => {
+  const { store, clock } = await shopUnderTest();
+  const app = await buildApp({
+    config: { logLevel: 'silent' },
+    ...{ store, clock, limits: { ...never, answerTimeout: 200 } },
+  });
+  onTestFinished(() => app.close());
+  const job = openedJob(store);
+  const browser = signedIn({ app, store, clock } as ShopUnderTest, 'ines');
+  const path = `/jobs/${job}/rest`;
+  const fields = {
+    ...formOn((await browser.get(`/jobs/${job}`)).body, path),
+    reason: 'It waits for a part.',
+  };
+  const { appendTogether } = store.logbook;
+  let late: Promise<unknown> | undefined;
+  store.logbook.appendTogether = (command) =>
+    new Promise((resolve, reject) => {
+      late = new Promise((done) => setTimeout(done, 400))
+        .then(() => appendTogether(command).then(resolve, reject))
+        .catch(reject);
+    });
+  const { port } = new URL(await app.listen({ port: 0, host: '127.0.0.1' }));
+  const headers = { cookie: browser.cookie, 'content-type': 'application/x-www-form-urlencoded' };
+  const asked = { method: 'POST', path, headers, body: `${new URLSearchParams(fields)}` };
+  const answer = await askOverSocket(Number(port), asked);
+  expect([answer.status, answer.body]).toEqual([500, expect.stringContaining('Something went wrong')]);
+  await late;
+  expect((await askOverSocket(Number(port), { path: '/health' })).status).toBe(200);
+  // Sent once more, it was written once.
+  store.logbook.appendTogether = appendTogether;
+  const again = await askOverSocket(Number(port), asked);
+  expect([again.status, store.logbook.entries(job).length]).toEqual([303, 2]);
 });
 
 test('more connections than are allowed are closed at once', async () => {
@@ -120,7 +156,6 @@ test('every limit that a server may have is set, and none is without end', async
   });
   expect(initialConfig).toMatchObject({
     bodyLimit: 512 * 1024,
-    handlerTimeout: usualLimits.handlerTimeout,
     routerOptions: { maxParamLength: 120 },
   });
   for (const [name, value] of Object.entries(usualLimits)) expect([name, value > 0]).toEqual([name, true]);
