@@ -2,7 +2,8 @@ import { type Io, plainLine, UsageError } from './command.js';
 import type { Issue } from './errors.js';
 import { type Answer, diagnose } from './faults/diagnose.js';
 import { roughOhms } from './faults/fault.js';
-import { firstOfAll, goOnWith } from './faults/first-of-all.js';
+import { firstOfAll } from './faults/first-of-all.js';
+import { goOnWith } from './faults/go-on-with.js';
 import { type SteppedReading, stepReadings } from './faults/step-readings.js';
 import { pointText } from './meter/point.js';
 import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
@@ -73,7 +74,7 @@ function answerLines(
   answer: Answer,
   steps: readonly SteppedReading[] | undefined,
 ): string[] {
-  const first = firstOfAll(file);
+  const first = firstOfAll(file, answer);
   const lines = [`${path}: ${answer.verdict}`, ...(first === undefined ? [] : [`  First: ${first}`])];
   for (const text of answer.unprotected) lines.push(`  Whatever the readings say: ${text}`);
   for (const step of steps ?? []) {

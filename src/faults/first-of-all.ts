@@ -1,28 +1,55 @@
-import type { ReadingsFile, Test } from '../meter/readings-file.js';
+import { judgeAgainstLimit } from '../meter/judge.js';
+import type { ReadingsFile } from '../meter/readings-file.js';
+import { fullSchedule } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { Answer } from './diagnose.js';
-import { nextReading } from './next-reading.js';
 import { Taken } from './taken.js';
 
 /** What comes first where the van's own metal is live. */
 export const skinMayBeLive =
   'Touch no metal of the van. Unplug at the supply first, then look for the cause.';
+/** What comes first where something live is not as it should be. */
+export const unplugFirst = 'Unplug at the supply before anything is touched or opened.';
+const skinUnproven = `Touch no metal of the van: chassis to true earth is not proven to stand under ${readingLimits.chassisToEarthUnplug.value} V. Read it again with a finer meter.`;
+const cordOut =
+  'Leave the cord out: what these dead readings show is mended and read again before anything is plugged in.';
 
-/** What to do before anyone thinks of a wire: said where the chassis stands for certain above what asks to unplug. */
-export function firstOfAll({ readings, meter }: ReadingsFile): string | undefined {
-  const read = new Taken(readings, meter).volts('chassis', 'earth');
-  const most = readingLimits.chassisToEarthUnplug.value;
-  return read.some((m) => (m.value ?? 0) - m.uncertainty > most) ? skinMayBeLive : undefined;
+/** What to do before anyone thinks of a wire, the most urgent alone; undefined where no reading asks for it. */
+export function firstOfAll(file: ReadingsFile, { limits }: Pick<Answer, 'limits'>): string | undefined {
+  const skin = skinVerdict(file);
+  if (skin === 'fail') return skinMayBeLive;
+  if (deadFails(file, limits)) return cordOut;
+  if (skin === 'unproven') return skinUnproven;
+  const fails = limits.some((l) => l.verdict === 'fail' && liveRules.has(l.rule));
+  return fails ? unplugFirst : undefined;
 }
 
-/**
- * The reading to go on with: where something comes first only one that is taken with the cord out, and no load at an outlet
- * while what the readings point to is more than a poor joint, for a pole or a ground may be wrong there.
- */
-export function goOnWith(file: ReadingsFile, { nextReading: asked, suspects }: Answer): Test | null {
-  if (asked === null || asked.test === 'resistance') return asked;
-  if (firstOfAll(file) !== undefined) return null;
-  const wrong = suspects.some((s) => s.faults.some((f) => f.fault !== 'high-resistance'));
-  const may = (test: Test) => !(wrong && 'amps' in test);
-  return may(asked) ? asked : nextReading(file.circuit, new Taken(file.readings, file.meter), suspects, may);
+/** The rules that live readings alone can break once the dead ones are right. */
+const liveRules: ReadonlySet<string> = new Set(['chassis-to-earth', 'polarity', 'ground-fault-device']);
+const deadRules: ReadonlySet<string> = new Set(['ground-path', 'bond', 'isolation', 'neutral-apart', 'cord']);
+
+/** Whether chassis to true earth stands under what asks to unplug, the meter's error counted against it; undefined where it was not read. */
+export function skinVerdict({ readings, meter }: ReadingsFile): 'pass' | 'fail' | 'unproven' | undefined {
+  const upper = readingLimits.chassisToEarthUnplug.value;
+  const read = new Taken(readings, meter)
+    .volts('chassis', 'earth')
+    .map((m) => judgeAgainstLimit({ ...m, upper }));
+  if (read.includes('fail')) return 'fail';
+  return read.includes('unproven') ? 'unproven' : read[0];
+}
+
+/** A dead reading breaks its rule for certain: a ground, the bond, the cord, two conductors that are not apart, a pole that is not through. */
+export function deadFails({ circuit, readings, meter }: ReadingsFile, limits: Answer['limits']): boolean {
+  if (limits.some((l) => l.verdict === 'fail' && deadRules.has(l.rule))) return true;
+  const taken = new Taken(readings, meter);
+  const upper = readingLimits.through.value;
+  return fullSchedule(circuit).some((test) => {
+    if (test.test !== 'resistance' || conductorOf(test.from) !== conductorOf(test.to)) return false;
+    const read = taken.ohms(test.from, test.to);
+    return read.some((m) => judgeAgainstLimit({ ...m, upper, overLimitAt: meter.ohms.overLimit }) === 'fail');
+  });
+}
+
+function conductorOf(point: string): string | undefined {
+  return point.split('.').at(-1);
 }

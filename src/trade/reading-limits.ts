@@ -331,6 +331,14 @@ export const readingLimits = {
     weight: 'look',
     source: computed,
   },
+  loadThroughJoint: {
+    title: 'A joint through which a load is still asked for',
+    value: 1,
+    unit: 'Ω',
+    sense: 'at most',
+    weight: 'look',
+    source: { ...computed, note: '8 A make 64 W of heat in it; no standard' },
+  },
   warmRise: {
     title: 'Rise of a plug, breaker or outlet over the air after 30 min',
     value: 30,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
-import { goOnWith } from '../../src/faults/first-of-all.js';
+import { goOnWith } from '../../src/faults/go-on-with.js';
 import type { Fault } from '../../src/meter/fault.js';
 import { predict } from '../../src/meter/predict.js';
 import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';

@@ -1,5 +1,5 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
-import { skinMayBeLive } from '../../faults/first-of-all.js';
+import { skinMayBeLive, unplugFirst } from '../../faults/first-of-all.js';
 import { slotPairs } from '../../meter/schedule.js';
 import { lampPatterns } from '../../trade/lamp-patterns.js';
 import { readingLimits } from '../../trade/reading-limits.js';
@@ -15,7 +15,7 @@ import {
   supplyOnly,
   waterFound,
 } from './disturbers.js';
-import { loadedReadings, unplugFirst } from './loaded-readings.js';
+import { loadedReadings } from './loaded-readings.js';
 import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 /** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */

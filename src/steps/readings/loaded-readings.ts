@@ -2,6 +2,7 @@ import { designAmps } from '../../circuit/allowed-set.js';
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { loopShare, testDay } from '../../circuit/loop-share.js';
 import { numberText, uncapital } from '../../circuit/quantity-text.js';
+import { unplugFirst } from '../../faults/first-of-all.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo, wholeRun } from '../content/circuit-parts.js';
@@ -10,9 +11,6 @@ import { from } from '../content/sources.js';
 import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, deviceTouched, relandedAt, relandedUpTo, supplyOnly } from './disturbers.js';
 import { answers, type ReadingDraft, readingDraft } from './reading-draft.js';
-
-/** What comes first where something live is not as it should be. */
-export const unplugFirst = 'Unplug at the supply before anything is touched or opened.';
 
 const live = ['mains-kills', 'live-hands'] as const;
 

@@ -2,7 +2,8 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { ratings } from '../../circuit/circuit.js';
 import { ampsText, gaugeText } from '../../circuit/quantity-text.js';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
-import { firstOfAll, goOnWith } from '../../faults/first-of-all.js';
+import { firstOfAll } from '../../faults/first-of-all.js';
+import { goOnWith } from '../../faults/go-on-with.js';
 import { isJobNumber } from '../../logbook/job-number.js';
 import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.js';
 import { assess } from '../../steps/assess.js';
@@ -85,7 +86,7 @@ function pageModel(typed: Readonly<Record<string, string>>) {
 
 function answerModel(file: ReadingsFile) {
   const answer = diagnose(file);
-  const first = firstOfAll(file);
+  const first = firstOfAll(file, answer);
   const next = goOnWith(file, answer);
   return {
     first,
