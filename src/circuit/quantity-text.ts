@@ -1,5 +1,13 @@
 import { awgAreaMm2 } from '../trade/wire.js';
-import { cm3PerCubicInch, fromSi, inUnit, metresPerFoot, mmPerInch, type Quantity } from './units.js';
+import {
+  cm3PerCubicInch,
+  fromSi,
+  inUnit,
+  limitInUnit,
+  metresPerFoot,
+  mmPerInch,
+  type Quantity,
+} from './units.js';
 
 /** A number to so many decimals, without trailing zeros. */
 export function numberText(value: number, decimals = 2): string {
@@ -51,23 +59,36 @@ export function celsiusText(c: number): string {
 }
 
 /** A value in the unit it is wanted in, and in the other system's beside it where that is another: "25 ft (7.62 m)". */
-export function inBothUnits(
+export function inBothUnits(quantity: Quantity, si: number, unit: string, units: BothUnits): string {
+  return besideOther(unit, units, (in_) => inUnit(quantity, si, in_));
+}
+
+/** A least or a most in the unit it is wanted in, and in the other system's beside it where that is another. */
+export function limitInBothUnits(
   quantity: Quantity,
   si: number,
   unit: string,
-  { metric, imperial }: { readonly metric: string; readonly imperial: string },
-  decimals = 2,
+  units: BothUnits,
+  side: 'least' | 'most',
 ): string {
+  return besideOther(unit, units, (in_) => limitInUnit(quantity, si, in_, side));
+}
+
+interface BothUnits {
+  readonly metric: string;
+  readonly imperial: string;
+}
+
+function besideOther(unit: string, { metric, imperial }: BothUnits, say: (unit: string) => string): string {
   const other = unit === imperial ? metric : imperial;
-  const wanted = inUnit(quantity, si, unit, decimals);
-  return other === unit ? wanted : `${wanted} (${inUnit(quantity, si, other, decimals)})`;
+  return other === unit ? say(unit) : `${say(unit)} (${say(other)})`;
 }
 
 /** A value as it was typed, and in the other system beside it where that has another unit. */
 export function measuredText(
   quantity: Quantity,
   { si, typed, unit }: { readonly si: number; readonly typed: string; readonly unit: string },
-  units: { readonly metric: string; readonly imperial: string },
+  units: BothUnits,
 ): string {
   const other = unit === units.metric ? units.imperial : units.metric;
   const asTyped = `${typed} ${unit}`.trim();

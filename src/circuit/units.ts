@@ -62,9 +62,25 @@ export function unitFactor(quantity: Quantity, unit: string): number | undefined
   return Object.hasOwn(units, unit) ? units[unit] : undefined;
 }
 
+/** To how many decimals a unit is said: as finely as a rule, a calliper or a torque tool shows it. */
+const decimalsOf: Readonly<Record<string, number>> = { mm: 1, cm: 1, cm3: 0, 'in-lbf': 1 };
+
 /** What an inspector reads: the SI value in the unit asked for, to so many decimals, without trailing zeros. */
-export function inUnit(quantity: Quantity, si: number, unit: string, decimals = 2): string {
+export function inUnit(
+  quantity: Quantity,
+  si: number,
+  unit: string,
+  decimals = decimalsOf[unit] ?? 2,
+): string {
   return `${Number(fromSi(quantity, si, unit).toFixed(decimals))} ${unit}`.trim();
+}
+
+/** A limit in the unit asked for, rounded into what it allows: whoever keeps to the printed figure keeps to the limit. */
+export function limitInUnit(quantity: Quantity, si: number, unit: string, side: 'least' | 'most'): string {
+  const tens = 10 ** (decimalsOf[unit] ?? 2);
+  const value = fromSi(quantity, si, unit) * tens;
+  const rounded = side === 'least' ? Math.ceil(value - 1e-6) : Math.floor(value + 1e-6);
+  return `${rounded / tens} ${unit}`.trim();
 }
 
 const plainNumber = /^[+-]?(\d+(?:[.,]\d*)?|[.,]\d+)$/;

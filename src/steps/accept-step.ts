@@ -1,4 +1,4 @@
-import { inBothUnits } from '../circuit/quantity-text.js';
+import { limitInBothUnits } from '../circuit/quantity-text.js';
 import { inSi, notANumber, parseDecimal } from '../circuit/units.js';
 import type { Issue, Result } from '../errors.js';
 import type { Answer, NewEntry } from '../logbook/entry.js';
@@ -96,9 +96,10 @@ function offLimit(ask: Ask, answer: Answer | undefined): string[] {
   const under = ask.min !== undefined && answer.si < ask.min * (1 - 1e-9);
   const over = ask.max !== undefined && answer.si > ask.max * (1 + 1e-9);
   if (!under && !over) return [];
-  const limit = inBothUnits(ask.quantity, (under ? ask.min : ask.max) as number, answer.unit, ask.units);
+  const [bound, side] = under ? ([ask.min, 'least'] as const) : ([ask.max, 'most'] as const);
+  const limit = limitInBothUnits(ask.quantity, bound as number, answer.unit, ask.units, side);
   return [
-    `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under its least' : 'over its most'}, ${limit}.`,
+    `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under' : 'over'} its ${side}, ${limit}.`,
   ];
 }
 

@@ -1,8 +1,10 @@
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import {
   fromSi,
   inSi,
   inUnit,
+  limitInUnit,
   notANumber,
   parseDecimal,
   quantities,
@@ -15,6 +17,34 @@ test('a temperature has its zero elsewhere in °F, and a rise has none', () => {
   expect(inUnit('temperature-rise', 30, '°F')).toBe('54 °F');
   expect(inSi('length', 1, '°F')).toBeUndefined();
   expect(() => fromSi('length', 1, '°F')).toThrow(RangeError);
+});
+
+test('a measure is said as finely as a rule or a calliper shows it', () => {
+  expect(inUnit('length', 2.4 * 0.0254, 'mm')).toBe('61 mm');
+  expect(inUnit('length', 0.2 * 0.3048, 'cm')).toBe('6.1 cm');
+  expect(inUnit('diameter', 22.225, 'mm')).toBe('22.2 mm');
+  expect(inUnit('volume', 21 * 16.387064, 'cm3')).toBe('344 cm3');
+});
+
+test('whoever keeps to a limit as it is printed keeps to the limit', () => {
+  expect(limitInUnit('length', 2.4 * 0.0254, 'mm', 'most')).toBe('60.9 mm');
+  expect(limitInUnit('length', 2.4 * 0.0254, 'mm', 'least')).toBe('61 mm');
+  const units = Object.entries(quantities).flatMap(([q, all]) =>
+    Object.keys(all).map((u) => [q, u] as const),
+  );
+  fc.assert(
+    fc.property(
+      fc.constantFrom(...units),
+      fc.double({ min: 0.01, max: 5000, noNaN: true }),
+      fc.constantFrom('least' as const, 'most' as const),
+      ([quantity, unit], si, side) => {
+        const printed = Number(limitInUnit(quantity as 'length', si, unit, side).split(' ')[0]);
+        const kept = inSi(quantity as 'length', printed, unit) as number;
+        const within = side === 'least' ? kept >= si * (1 - 1e-9) - 1e-9 : kept <= si * (1 + 1e-9) + 1e-9;
+        expect([unit, si, printed, within]).toEqual([unit, si, printed, true]);
+      },
+    ),
+  );
 });
 
 test.each(['constructor', '__proto__', 'toString', 'hasOwnProperty', ''])(

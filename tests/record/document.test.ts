@@ -146,7 +146,7 @@ describe('the sections', () => {
   test('print a torque as it was typed and in the other unit, with its limits in both, the typed one first', () => {
     const text = said(section('Terminations'));
     expect(text).toContain('14 in-lbf (1.58 N·m)');
-    expect(text).toContain('13.28 to 15.05 in-lbf (1.5 to 1.7 N·m)');
+    expect(text).toContain('13.3 to 15 in-lbf (1.5 to 1.7 N·m)');
     expect(text).toContain('TLV-11');
   });
 

@@ -1,5 +1,5 @@
 import { measuredText, ohmsText } from '../../circuit/quantity-text.js';
-import { inUnit } from '../../circuit/units.js';
+import { limitInUnit } from '../../circuit/units.js';
 import type { Answer, Shown } from '../../logbook/entry.js';
 import type { Ask, PlannedReading } from '../../steps/step.js';
 
@@ -56,9 +56,9 @@ export function limitText(ask: Ask, answer?: Answer): string {
   if (ask.kind !== 'value' || (ask.min === undefined && ask.max === undefined)) return '';
   const { quantity, min, max, units } = ask;
   const say = (unit: string) => {
-    const in_ = (si: number) => inUnit(quantity, si, unit);
-    if (min !== undefined && max !== undefined) return `${in_(min).split(' ')[0]} to ${in_(max)}`;
-    return in_((min ?? max) as number);
+    const least = min === undefined ? undefined : limitInUnit(quantity, min, unit, 'least');
+    const most = max === undefined ? undefined : limitInUnit(quantity, max, unit, 'most');
+    return least !== undefined && most !== undefined ? `${least.split(' ')[0]} to ${most}` : (least ?? most);
   };
   const reach = max === undefined ? 'at least ' : min === undefined ? 'at most ' : '';
   const typed = answer?.kind === 'value' ? answer.unit : units.metric;

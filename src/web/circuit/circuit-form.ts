@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
 import { issueSentence } from '../../circuit/issue-sentence.js';
-import { inBothUnits } from '../../circuit/quantity-text.js';
+import { limitInBothUnits } from '../../circuit/quantity-text.js';
 import { fromSi, inSi, noSuchUnit, notANumber, parseDecimal, type UnitSystem } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { one, type Typed as SentForm } from '../page/form.js';
@@ -61,7 +61,7 @@ export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Cir
     for (const issue of parsed.error.issues) {
       const field = fieldOf(issue.path.map(String).join('.'));
       if (!known.has(field))
-        issues.push({ field, message: limitInUnit(issue, field, typed) ?? issueSentence(issue, raw) });
+        issues.push({ field, message: limitOf(issue, field, typed) ?? issueSentence(issue, raw) });
       known.add(field);
     }
   return issues.length === 0 && parsed.success ? { ok: true, value: parsed.data } : { ok: false, issues };
@@ -176,14 +176,15 @@ function fieldOf(path: string): string {
   return set ? `${set[1]}.name` : path;
 }
 
-function limitInUnit(issue: object, field: string, typed: Typed): string | undefined {
+function limitOf(issue: object, field: string, typed: Typed): string | undefined {
   const { code, minimum, maximum } = issue as { code?: string; minimum?: number; maximum?: number };
   const limit = code === 'too_big' ? maximum : code === 'too_small' ? minimum : undefined;
   const spec = allFields(typed).find((f) => f.path === field);
   const unit = typed[`${field}.unit`];
   if (limit === undefined || spec?.kind !== 'measure' || inSi(spec.quantity, 0, unit ?? '') === undefined)
     return undefined;
-  return `must be at ${code === 'too_big' ? 'most' : 'least'} ${inBothUnits(spec.quantity, limit, unit ?? '', spec)}`;
+  const side = code === 'too_big' ? 'most' : 'least';
+  return `must be at ${side} ${limitInBothUnits(spec.quantity, limit, unit ?? '', spec, side)}`;
 }
 
 function allFields(typed: Typed): CircuitField[] {

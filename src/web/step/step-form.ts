@@ -1,4 +1,4 @@
-import { inBothUnits } from '../../circuit/quantity-text.js';
+import { inBothUnits, limitInBothUnits } from '../../circuit/quantity-text.js';
 import {
   inSi,
   noSuchUnit,
@@ -154,10 +154,11 @@ export function askModel(
 
 /** "Limit: at least 12.6 in-lbf (1.42 N·m)." in the unit that is asked first, or nothing where the step sets no limit. */
 function limitText(ask: Extract<Ask, { kind: 'value' }>, unit: string): string | undefined {
-  const say = (si: number) => inBothUnits(ask.quantity, si, unit, ask.units);
+  const say = (si: number, side: 'least' | 'most') =>
+    `at ${side} ${limitInBothUnits(ask.quantity, si, unit, ask.units, side)}`;
   const parts = [
-    ask.min === undefined ? undefined : `at least ${say(ask.min)}`,
-    ask.max === undefined ? undefined : `at most ${say(ask.max)}`,
+    ask.min === undefined ? undefined : say(ask.min, 'least'),
+    ask.max === undefined ? undefined : say(ask.max, 'most'),
   ].filter((part) => part !== undefined);
   if (parts.length === 0) return undefined;
   const text = parts.join(', ');
