@@ -77,7 +77,7 @@ describe('diagnose', () => {
   it('prints for each reading what a sound van shows, what was shown and the verdict', async () => {
     const { out } = await run([`${cases}case-008.json`, '--steps']);
     expect(out.join('\n')).toContain(
-      "the inlet's ground pin to the chassis: expected 0.0086 Ω, shown OL: fail",
+      'the inlet’s ground pin to the chassis: expected 0.0086 Ω, shown OL: fail',
     );
     expect(out.join('\n')).toContain('expected 120.0 V, shown 120.9 V: pass');
   });

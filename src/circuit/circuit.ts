@@ -75,7 +75,7 @@ export const words = {
   },
   keptOff: {
     'transfer-switch': 'a transfer switch',
-    'own-relay': "the source's own transfer relay",
+    'own-relay': 'the source’s own transfer relay',
     'plug-moved-by-hand': 'one plug moved by hand from source to source',
     'two-breakers': 'two breakers, switched with care',
     'double-ended-lead': 'a lead with pins at both ends',

@@ -49,9 +49,9 @@ export function pointText(name: string): string {
     return `the ${conductor} ${parts[1] === 'line' ? 'LINE' : 'LOAD'} screw of outlet ${outlet}`;
   }
   if (outlet !== undefined) return `the ${conductor} slot of outlet ${outlet}`;
-  if (parts[0] === 'plug') return `the ${conductor} blade of the cord's plug`;
-  if (parts[0] === 'connector') return `the ${conductor} slot of the cord's connector`;
-  if (parts[0] === 'inlet') return `the inlet's ${conductor} pin`;
-  if (parts[0] === 'supply') return `the supply's ${conductor} slot`;
+  if (parts[0] === 'plug') return `the ${conductor} blade of the cord’s plug`;
+  if (parts[0] === 'connector') return `the ${conductor} slot of the cord’s connector`;
+  if (parts[0] === 'inlet') return `the inlet’s ${conductor} pin`;
+  if (parts[0] === 'supply') return `the supply’s ${conductor} slot`;
   return name === 'earth' ? 'true earth' : 'the chassis';
 }

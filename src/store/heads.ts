@@ -79,5 +79,5 @@ function bodyIn(text: string): unknown {
 }
 
 export function chainName(chain: string): string {
-  return chain === shopChain ? "the shop's logbook" : `the logbook of job ${chain}`;
+  return chain === shopChain ? 'the shop’s logbook' : `the logbook of job ${chain}`;
 }

@@ -158,6 +158,6 @@ function assemble(
 function noSecret(dir: string): never {
   throw new AppError(
     'bad-file',
-    `There is no shop.secret in ${dir}; without it the shop's key stays closed.`,
+    `There is no shop.secret in ${dir}; without it the shop’s key stays closed.`,
   );
 }

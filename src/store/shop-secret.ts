@@ -18,7 +18,7 @@ export function readShopSecret(dir: string): ShopSecret | undefined {
     return fileSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
   } catch (cause) {
     if ((cause as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    throw new AppError('bad-file', `${file} cannot be read; without it the shop's key stays closed.`, {
+    throw new AppError('bad-file', `${file} cannot be read; without it the shop’s key stays closed.`, {
       cause,
     });
   }

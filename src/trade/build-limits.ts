@@ -63,7 +63,7 @@ export const buildLimits = {
     source: { publication: 'NEC', clause: '300.4 and 551.47(G)', sure: 'B' },
   },
   behindHole: {
-    title: "Clear behind the hole's edge",
+    title: 'Clear behind the hole’s edge',
     value: 50.8,
     unit: 'mm',
     sense: 'at least',
@@ -84,7 +84,7 @@ export const buildLimits = {
     unit: 'mm',
     sense: 'at least',
     weight: 'judged',
-    source: { publication: "Van makers' body-builder guides", sure: 'B' },
+    source: { publication: 'Van makers’ body-builder guides', sure: 'B' },
   },
   fromMovingParts: {
     title: 'Cable from moving parts',
@@ -92,7 +92,7 @@ export const buildLimits = {
     unit: 'mm',
     sense: 'at least',
     weight: 'judged',
-    source: { publication: "Van makers' body-builder guides", sure: 'B' },
+    source: { publication: 'Van makers’ body-builder guides', sure: 'B' },
   },
   strainPull: {
     title: 'Pull at a strain relief',

@@ -74,7 +74,7 @@ export const cautions = {
     source: { publication: 'WAC 296-150C-1310', sure: 'A' },
   },
   'breaker-behind': {
-    text: "The van's breaker protects only what is behind it; the inlet and the wire up to it hang on the supply's breaker.",
+    text: 'The van’s breaker protects only what is behind it; the inlet and the wire up to it hang on the supply’s breaker.',
     source: { publication: 'NEC', clause: '240.21 in sense', sure: 'C' },
   },
   'surge-delay': {
@@ -95,11 +95,11 @@ export const cautions = {
   },
   'drill-van-dead': {
     text: 'Before drilling: key away, battery negative off, other batteries and solar off. Then wait as long as the van maker says for its airbags.',
-    source: { publication: "Van makers' manuals", sure: 'B' },
+    source: { publication: 'Van makers’ manuals', sure: 'B' },
   },
   'drill-high-voltage': {
     text: 'Orange cables mean a hybrid or an electric van: stop and follow its maker.',
-    source: { publication: "Van makers' manuals", sure: 'B' },
+    source: { publication: 'Van makers’ manuals', sure: 'B' },
   },
   'drill-both-sides': {
     text: 'Look at both sides before the drill turns, with a stop on the bit and someone watching inside.',

@@ -13,7 +13,7 @@ export const cordGuidance: PublishedTable<CordGuidanceRow> = {
   title: 'Smallest extension cord for a tool at 120 V, by nameplate current and length',
   unit: 'AWG',
   source: {
-    publication: "Tool makers' manuals",
+    publication: 'Tool makers’ manuals',
     clause: '5 V of line drop at 150 % of rated current',
     sure: 'A',
     note: 'guidance, not a code rule; makers differ by one size at 25 ft and 7.1–12 A',

@@ -113,7 +113,7 @@ export const lampPatterns: PublishedTable<LampPattern> = {
     },
     {
       id: 'bootleg-reversed',
-      condition: "hot and neutral exchanged, ground jumped to the neutral slot: the van's skin is live",
+      condition: 'hot and neutral exchanged, ground jumped to the neutral slot: the van’s skin is live',
       hotNeutral: true,
       hotGround: true,
       neutralGround: false,

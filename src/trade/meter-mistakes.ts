@@ -19,7 +19,7 @@ const rows = [
   {
     id: 'buzzer',
     text: 'The buzzer sounds below about 100 Ω. Read the figure.',
-    source: { publication: "A meter maker's data sheet", sure: 'A' },
+    source: { publication: 'A meter maker’s data sheet', sure: 'A' },
   },
   {
     id: 'low-range-ol',
@@ -29,7 +29,7 @@ const rows = [
     id: 'load-left-in',
     text: 'Something still plugged in, or a charger wired in, reads as a path from hot to neutral.',
   },
-  { id: 'breaker-off', text: "With the van's breaker off the hot reads open." },
+  { id: 'breaker-off', text: 'With the van’s breaker off the hot reads open.' },
   {
     id: 'device-electronics',
     text: 'The electronics of a ground-fault device sit across hot and neutral: some kΩ to MΩ there is no leak.',
@@ -64,7 +64,7 @@ const rows = [
   },
   {
     id: 'own-bolt',
-    text: "Measured to the bond's own bolt, the joint with the body is left out. Use a second bare spot.",
+    text: 'Measured to the bond’s own bolt, the joint with the body is left out. Use a second bare spot.',
   },
   { id: 'silence', text: 'A non-contact tester that stays silent proves nothing.' },
   {

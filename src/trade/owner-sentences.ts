@@ -27,9 +27,9 @@ export function ownerAdvice(facts: OwnerFacts) {
       'If you ever feel a tingle from the van, let go, keep people off and do not touch it again. Have the plug pulled or the breaker thrown at the supply, and have the cause found before the next use.',
     monthly: `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,
     tripped:
-      "When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply's own button.",
+      'When it trips: unplug everything and reset once. If it holds, plug in one thing at a time. If it does not, or nothing works though a tester shows a little light, unplug at the supply. If all is dead, look first at the supply’s own button.',
     together: `${together} Anything with heat goes straight into an outlet, on no strip; it stays away from paper, bedding and solvent, and is off when you leave or sleep.`,
-    cord: `Use only the cord that belongs to the van: ${facts.cord}. Lay it out, not coiled, with its joint off wet ground and its ground pin whole. An adapter to a larger outlet feeds more than the van's own ${facts.breakerAmps} A breaker was made for; leave it out.`,
+    cord: `Use only the cord that belongs to the van: ${facts.cord}. Lay it out, not coiled, with its joint off wet ground and its ground pin whole. An adapter to a larger outlet feeds more than the van’s own ${facts.breakerAmps} A breaker was made for; leave it out.`,
     neverDo:
       'Never use a lead with pins at both ends. Never plug the van into its own inverter. Run a generator only outdoors, 6 m (20 ft) or more from any door, and know how its neutral is arranged.',
     damage:

@@ -220,7 +220,7 @@ export const readingLimits = {
     source: commonPractice,
   },
   cordEndAgainstSupplyLook: {
-    title: "The cord's free end against the supply",
+    title: 'The cord’s free end against the supply',
     value: 1,
     unit: 'V',
     sense: 'at most',
@@ -313,7 +313,7 @@ export const readingLimits = {
     unit: '%',
     sense: 'at most',
     weight: 'judged',
-    source: { ...judgement, clause: "the drop that the van's builder answers for" },
+    source: { ...judgement, clause: 'the drop that the van’s builder answers for' },
   },
   unexplainedLook: {
     title: 'Resistance that the drop speaks of beyond the predicted',

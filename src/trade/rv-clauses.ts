@@ -54,7 +54,7 @@ const rvClauses: PublishedTable<ClauseRow> = {
       'C',
       'One 15 A circuit has its own 15 A breaker, or a switch and fuse, in the vehicle; 20 A likewise.',
     ),
-    row('551.46(A)', 'C', "The inlet is wired straight to the vehicle's overcurrent device."),
+    row('551.46(A)', 'C', 'The inlet is wired straight to the vehicle’s overcurrent device.'),
     row(
       '551.46(B)',
       'B',

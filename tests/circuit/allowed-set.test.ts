@@ -69,7 +69,7 @@ test('the owner has ten sentences with the figures of the circuit in them', () =
   expect(sentences).toHaveLength(10);
   expect(sentences.join(' ')).toContain('12 AWG (3.31 mm²), 7.62 m (25 ft), SJTW');
   expect(sentences.join(' ')).toContain('glue pot with nipping-press heater');
-  expect(sentences.join(' ')).toContain("van's own 15 A breaker");
+  expect(sentences.join(' ')).toContain('van’s own 15 A breaker');
 });
 
 test('an owner of a van for which no load was named reads of no sets', () => {

@@ -68,7 +68,7 @@ test.each<[Patch, { path: string; label: string; from: string; to: string }]>([
       path: 'otherSources',
       label: 'other sources',
       from: 'none',
-      to: "inverter, kept off by the source's own transfer relay",
+      to: 'inverter, kept off by the source’s own transfer relay',
     },
   ],
   [
@@ -80,7 +80,7 @@ test.each<[Patch, { path: string; label: string; from: string; to: string }]>([
       to: 'living quarters',
     },
   ],
-])("%j is one part, in the trade's words", (patch, part) => {
+])('%j is one part, in the trade’s words', (patch, part) => {
   expect(changed(patch)).toEqual([part]);
 });
 

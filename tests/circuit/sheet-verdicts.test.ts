@@ -227,7 +227,7 @@ test('an inlet that could feed a second circuit is told that the sheet knows one
   };
   expect(demoLine('ladder.one-circuit', thirty)).toMatchObject({
     verdict: 'note',
-    formula: expect.stringMatching(/both draw together .* may be more than the inlet's 30 A/),
+    formula: expect.stringMatching(/both draw together .* may be more than the inlet’s 30 A/),
   });
   expect(() => demoLine('ladder.one-circuit')).toThrow();
 });

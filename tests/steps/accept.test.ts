@@ -362,7 +362,7 @@ test('a three-lamp pattern that is right is noted and says what it cannot show; 
   );
   const standing = jobOf(right.entries).readings.get(`lamps.${second.id}`);
   expect(standing?.verdict).toBe('noted');
-  expect(standing?.remarks.join()).toMatch(/van's skin is live/);
+  expect(standing?.remarks.join()).toMatch(/van’s skin is live/);
   const wrong = propose(
     whole,
     reading(`lamps.${second.id}`, { kind: 'lamps', hotNeutral: true, hotGround: false, neutralGround: true }),

@@ -30,7 +30,7 @@ export function boxLines(circuit: Circuit): SheetLine[] {
 function inletBox(circuit: Circuit): SheetLine[] {
   const { inlet, bond } = circuit;
   const awg = inletAwg(circuit);
-  if (!inlet.box) return [noBox('inlet', 'Box of the inlet', "the inlet's own housing, as its maker says")];
+  if (!inlet.box) return [noBox('inlet', 'Box of the inlet', 'the inlet’s own housing, as its maker says')];
   return boxOf(inlet.box, {
     id: 'inlet',
     title: 'Box of the inlet',

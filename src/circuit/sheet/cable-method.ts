@@ -13,7 +13,7 @@ const boat: Source = {
 };
 const terminations: Source = { publication: 'NEC', clause: '110.14(A)', sure: 'A' };
 const pushIn: Source = {
-  publication: "Receptacle makers' leaflets",
+  publication: 'Receptacle makers’ leaflets',
   clause: 'push-in terminals take 14 AWG',
   sure: 'A',
 };

@@ -19,7 +19,7 @@ export function bondLines(circuit: Circuit): SheetLine[] {
       value: `${gaugeAreaText(bond.awg)}, ${metresText(bond.lengthM)}`,
       limit: `copper, ${gaugeAreaText(buildLimits.bondAwg.value)} or thicker`,
       verdict: verdictOf(bond.awg <= buildLimits.bondAwg.value),
-      formula: `From the inlet's ground to bare body steel; ${numberText(ohm * 1000, 0)} mΩ predicted at 20 °C.`,
+      formula: `From the inlet’s ground to bare body steel; ${numberText(ohm * 1000, 0)} mΩ predicted at 20 °C.`,
       sources: [buildLimits.bondAwg.source, conductorSource],
       concession: 'named-person',
       mend: `Use copper of ${least} or thicker.`,

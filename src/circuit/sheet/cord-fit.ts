@@ -24,11 +24,11 @@ function carries({ cord, breaker, inlet }: Circuit): SheetLine {
   const least = larger ? inlet.amps : breaker.amps;
   return cordLine('ampacity', 'What the cord carries', {
     value: row ? `${row.twoCarrying} A at ${gaugeText(cord.awg)}` : 'no figure at hand',
-    limit: `at least ${least} A (${larger ? 'the inlet' : "the van's breaker"})`,
+    limit: `at least ${least} A (${larger ? 'the inlet' : 'the van’s breaker'})`,
     verdict: verdictOf(row && row.twoCarrying >= least),
     formula: `Three-wire cord with two conductors carrying current, ${gaugeText(cord.awg)}, in air of 30 °C.${
       larger
-        ? ` It lies ahead of the van's breaker: only the supply's protects it, and that may be as large as the inlet, ${inlet.amps} A.`
+        ? ` It lies ahead of the van’s breaker: only the supply’s protects it, and that may be as large as the inlet, ${inlet.amps} A.`
         : ''
     }`,
     sources: row ? [row.source] : [cordAmpacity.source],
@@ -91,7 +91,7 @@ function guidance(circuit: Circuit): SheetLine {
     value: gaugeText(circuit.cord.awg),
     limit: advised === undefined ? 'no cord of this length' : `${gaugeText(advised)} or thicker`,
     verdict: 'note',
-    formula: `For ${ampsText(amps)} over ${metresText(circuit.cord.lengthM)} the makers' tables give ${
+    formula: `For ${ampsText(amps)} over ${metresText(circuit.cord.lengthM)} the makers’ tables give ${
       advised === undefined ? 'no cord at all' : gaugeText(advised)
     }; guidance, no rule.`,
     sources: [cordGuidance.source, commonPractice],

@@ -61,12 +61,12 @@ function grip(circuit: Circuit): SheetLine {
   const range = [clampMinMm, clampMaxMm].filter((v) => v !== undefined).map((v) => millimetresText(v));
   return entryLine('grip', `The ${what} and the cable`, {
     value: `${millimetresText(od)} cable`,
-    limit: range.length === 0 ? `the ${what}'s range, not given` : `${what} for ${range.join(' to ')}`,
+    limit: range.length === 0 ? `the ${what}’s range, not given` : `${what} for ${range.join(' to ')}`,
     verdict: verdictOf(met && impossible ? undefined : met),
     formula: impossible
       ? `A ${what} that takes ${millimetresText(clampMaxMm)} does not go into a hole of ${millimetresText(entry.holeMm)}: one of the two figures is wrong.`
       : known
-        ? `The cable's outside diameter lies ${met ? 'within' : 'outside'} what the ${what} takes.`
+        ? `The cable’s outside diameter lies ${met ? 'within' : 'outside'} what the ${what} takes.`
         : `What the ${what} takes is not given, so the fit is not known.`,
     sources: [strain],
     mend: impossible

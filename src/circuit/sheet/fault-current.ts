@@ -53,12 +53,12 @@ export function faultLines(circuit: Circuit): SheetLine[] {
     {
       id: 'fault.ahead',
       group: 'fault',
-      title: "Ahead of the van's breaker",
-      value: "the supply's breaker alone",
+      title: 'Ahead of the van’s breaker',
+      value: 'the supply’s breaker alone',
       limit: notJudged,
       verdict: 'note',
       formula:
-        "A fault in the inlet or in the wire up to the van's breaker is opened by the supply's breaker only.",
+        'A fault in the inlet or in the wire up to the van’s breaker is opened by the supply’s breaker only.',
       sources: [judgement],
       concession: 'named-person',
       mend: '',

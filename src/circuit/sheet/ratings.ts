@@ -40,15 +40,15 @@ function supply({ supply, breaker }: Circuit): SheetLine {
     limit: notJudged,
     verdict: 'note',
     formula: larger
-      ? `The supply's breaker may be ${supply.amps} A: only the van's own ${breaker.amps} A protects the wire behind it.`
-      : `An adapter can put a 20 or 30 A supply before this inlet: the van's own ${breaker.amps} A is what protects the wire behind it.`,
+      ? `The supply’s breaker may be ${supply.amps} A: only the van’s own ${breaker.amps} A protects the wire behind it.`
+      : `An adapter can put a 20 or 30 A supply before this inlet: the van’s own ${breaker.amps} A is what protects the wire behind it.`,
     sources: [judgement],
     mend: '',
   });
 }
 
 function breakerPresent({ breaker }: Circuit): SheetLine {
-  return rung('breaker', "The van's own breaker", {
+  return rung('breaker', 'The van’s own breaker', {
     value: `${breaker.amps} A, ${breaker.place}`,
     limit: 'one, in the van',
     verdict: 'pass',
@@ -134,9 +134,9 @@ function wireToInlet(circuit: Circuit): SheetLine {
   const met = good === undefined || good >= inlet.amps;
   return rung('wire-inlet', 'Wire from the inlet to the breaker', {
     value: `${gaugeAreaText(awg)}, good for ${good ?? 'more than 30'} A`,
-    limit: `at least the inlet's ${inlet.amps} A`,
+    limit: `at least the inlet’s ${inlet.amps} A`,
     verdict: verdictOf(met),
-    formula: `Ahead of the van's breaker only the supply's breaker protects this wire, ${
+    formula: `Ahead of the van’s breaker only the supply’s breaker protects this wire, ${
       supply.amps > inlet.amps
         ? `and the one named here is ${supply.amps} A, larger than the inlet: keep this wire short, and use no adapter`
         : `and that may be as large as the inlet: ${inlet.amps} A`
@@ -154,7 +154,7 @@ function oneCircuit({ breaker, inlet }: Circuit): SheetLine[] {
       value: `${inlet.amps} A inlet, one circuit of ${breaker.amps} A`,
       limit: notJudged,
       verdict: 'note',
-      formula: `This sheet knows one circuit. Another from the same inlet has a breaker and a ground-fault device of its own and is a job of its own; what both draw together is held here to no limit, and may be more than the inlet's ${inlet.amps} A.`,
+      formula: `This sheet knows one circuit. Another from the same inlet has a breaker and a ground-fault device of its own and is a job of its own; what both draw together is held here to no limit, and may be more than the inlet’s ${inlet.amps} A.`,
       sources: [judgement, rvClause('551.42(A)')!.source],
       mend: '',
     }),

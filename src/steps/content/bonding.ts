@@ -13,7 +13,7 @@ export function bond(circuit: Circuit): DraftStep {
     stage: 'terminations',
     title: 'Bond to the body',
     do: [
-      `Run ${gaugeAreaText(awg)} copper, about ${metresText(lengthM)}, from the inlet's ground to bare body steel.`,
+      `Run ${gaugeAreaText(awg)} copper, about ${metresText(lengthM)}, from the inlet’s ground to bare body steel.`,
       'Take no factory ground stud, no door and no part that is only bolted on.',
       'Crimp a ring of tinned copper on it.',
       'Clean the steel to bright metal and use a toothed washer with a machine screw and nut.',
@@ -33,7 +33,7 @@ export function bond(circuit: Circuit): DraftStep {
     asks: [
       ...landingTicks(bondLandings()),
       ...proofAsks([bondLandings()[1]!], undefined),
-      tick('tug-inlet-end', "Tug: bond at the inlet's ground holds"),
+      tick('tug-inlet-end', 'Tug: bond at the inlet’s ground holds'),
       tick('not-factory', 'Not a factory stud, no door, no bolted-on part'),
       chargerCase(),
       photo('bare', 'The joint before coating'),

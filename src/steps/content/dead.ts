@@ -99,7 +99,7 @@ function groundPath(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Ground path to every outlet',
     do: [
-      "Put one probe on the inlet's ground pin and, by the test plug, the other on the ground slot of each outlet.",
+      'Put one probe on the inlet’s ground pin and, by the test plug, the other on the ground slot of each outlet.',
       'Write the figure; a buzzer is no reading.',
       'Move the cable and the plug while you read.',
     ],
@@ -133,11 +133,11 @@ function bondPath(circuit: Circuit): DraftStep {
     title: 'Bond to the body',
     do: [
       `Look for volts between inlet ground and body, AC and DC. Above ${readingLimits.strayVolts.value} V take the battery negative off first.`,
-      "Read from the inlet's ground pin to a second bare spot of the body: a seat bolt, a door striker.",
+      'Read from the inlet’s ground pin to a second bare spot of the body: a seat bolt, a door striker.',
       'Scratch through paint.',
       'Read to each metal box, each metal plate and the flange of the inlet too.',
     ],
-    why: "Read to the bond's own bolt, the paint under the ring is left out, and the paint is the fault.",
+    why: 'Read to the bond’s own bolt, the paint under the ring is left out, and the paint is the fault.',
     rightWhen: [
       `No more than ${readingLimits.bond.value} Ω.`,
       `More than ${readingLimits.bondLook.value} Ω above the expected value: look again.`,
@@ -154,7 +154,7 @@ function bondPath(circuit: Circuit): DraftStep {
         limitSource: readingLimits.strayVolts.source,
         instrument: 'multimeter',
       }),
-      tick('second-spot', "Taken to a second bare spot, not to the bond's own bolt"),
+      tick('second-spot', 'Taken to a second bare spot, not to the bond’s own bolt'),
       tick('flange', 'Flange, metal plates, the metal case of a charger: under 1 Ω each, or plastic'),
       ...metalBoxes.map((o) => tick(`box-${o.id}`, `Metal box of ${outletName(circuit, o)}: under 1 Ω`)),
       ...(cases ? [tick('cases', 'Metal cases of the other sources: under 1 Ω')] : []),
@@ -183,7 +183,7 @@ function polesToFirst(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: device ? 'Hot and neutral to LINE' : 'Hot and neutral to every outlet',
     do: [
-      `Read from the inlet's hot pin to ${hot}, and from its neutral pin to ${neutral}.`,
+      `Read from the inlet’s hot pin to ${hot}, and from its neutral pin to ${neutral}.`,
       'OL? First see that the breaker is on and that both probes touch.',
     ],
     why: 'Each pole closed on its own pin, and open to the other, is the polarity of the van: whatever the supply does.',
@@ -219,7 +219,7 @@ function polesBehind(circuit: Circuit): DraftStep {
       'Use the test plug: one probe alone does not open a shutter.',
       'Move each cable and plug while you read.',
     ],
-    why: "The device's contacts are open without power, so nothing from the inlet reaches behind them. Its own face is proven live.",
+    why: 'The device’s contacts are open without power, so nothing from the inlet reaches behind them. Its own face is proven live.',
     rightWhen: [
       `Through, no more than ${readingLimits.conductorLook.value} Ω above the expected value, and no jump when moved.`,
     ],

@@ -46,7 +46,7 @@ function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
   if (l.apart)
     return value({
       ...shared,
-      limitSource: { ...from.torque, note: "the bar's or the box's own marking" },
+      limitSource: { ...from.torque, note: 'the bar’s or the box’s own marking' },
       optional: true,
     });
   if (torqueNm === undefined)

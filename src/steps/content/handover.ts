@@ -115,12 +115,12 @@ function labels(circuit: Circuit): DraftStep {
     why: 'The next person has a drill in hand and no record.',
     rightWhen: [
       'Each is in its place and can be read.',
-      ...(rv ? ["The inlet's label has the wording that the edition in force asks."] : []),
+      ...(rv ? ['The inlet’s label has the wording that the edition in force asks.'] : []),
     ],
     sources: [...(rv ? [from.inletLabel] : []), from.practice],
     asks: [
-      photo('inlet', "The inlet's label"),
-      photo('breaker', "The breaker's label"),
+      photo('inlet', 'The inlet’s label'),
+      photo('breaker', 'The breaker’s label'),
       ...(device ? [photo('device', 'TEST monthly, at the device')] : []),
       ...(device && others.length > 0
         ? others.map((o) => tick(`protected-${o.id}`, `Label at ${outletName(circuit, o)}`))

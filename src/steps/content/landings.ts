@@ -34,8 +34,8 @@ export function inletLandings(): Landing[] {
 /** Every conductor in the breaker's box: in from the inlet, out to the first outlet. */
 export function breakerLandings(circuit: Circuit): Landing[] {
   return [
-    landing('in-hot', 'hot', 'Hot from the inlet', "the breaker's supply side"),
-    landing('out-hot', 'hot', 'Hot of feed 1', "the breaker's load side"),
+    landing('in-hot', 'hot', 'Hot from the inlet', 'the breaker’s supply side'),
+    landing('out-hot', 'hot', 'Hot of feed 1', 'the breaker’s load side'),
     apart(landing('in-neutral', 'neutral', 'Neutral from the inlet', 'the insulated neutral bar')),
     apart(landing('out-neutral', 'neutral', 'Neutral of feed 1', 'the insulated neutral bar')),
     apart(landing('in-ground', 'ground', 'Ground from the inlet', 'the ground bar')),
@@ -53,7 +53,7 @@ export function bondLandings(): Landing[] {
       'inlet-end',
       'ground',
       'Bond',
-      "the inlet's ground: its own terminal, a pigtail in a splice, or the ground bar",
+      'the inlet’s ground: its own terminal, a pigtail in a splice, or the ground bar',
     ),
     landing('body-end', 'ground', 'Bond, crimped ring', 'bare body steel'),
   ];
@@ -88,7 +88,7 @@ function groundLandings(outlet: Outlet, run: boolean): Landing[] {
     ...(metal
       ? [
           landing('box-splice', 'ground', 'Box pigtail, one end', 'the ground splice', false),
-          apart(landing('box-screw', 'ground', 'Box pigtail, other end', "the box's ground screw")),
+          apart(landing('box-screw', 'ground', 'Box pigtail, other end', 'the box’s ground screw')),
         ]
       : []),
   ];

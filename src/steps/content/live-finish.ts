@@ -10,14 +10,14 @@ export function otherSourceOffPins(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'other-source-off-pins',
     stage: 'live',
-    title: "No other source at the inlet's pins",
+    title: 'No other source at the inlet’s pins',
     do: [
       'Pull the cord at the supply first, then at the inlet.',
       `Start each other source: ${names}.`,
       'Read the pins of the inlet: hot to neutral on a low-impedance range, then each pin to the body on the ordinary range.',
-      "Press the source's own TEST where it has one.",
+      'Press the source’s own TEST where it has one.',
       'A pin that is not dead: no cord goes in. Switch the source off and stop here.',
-      "Only where every pin was dead: plug the shore cord in, van first, and see that the source's own join of neutral and ground lets go.",
+      'Only where every pin was dead: plug the shore cord in, van first, and see that the source’s own join of neutral and ground lets go.',
     ],
     why: 'Blades live on the outside of a van kill a child.',
     rightWhen: [
@@ -27,7 +27,7 @@ export function otherSourceOffPins(circuit: Circuit): DraftStep {
     sources: [from.otherSupply, from.oneBond],
     cautions: [...energised, 'inlet-pins', 'one-bond', 'generator-outdoors'],
     asks: [
-      choice('lets-go', "The source's own join of neutral and ground, with shore in", [
+      choice('lets-go', 'The source’s own join of neutral and ground, with shore in', [
         ['lets-go', 'Lets go: the supply holds and the volts are as before'],
         ['none', 'It has none'],
         ['stays', 'Stays joined', 'Neutral and ground are joined twice: unplug and mend it.'],
@@ -52,7 +52,7 @@ export function unplugged(circuit: Circuit): DraftStep {
       'Loads off, then TEST, then breaker off.',
       'Pull the cord at the supply first, at the inlet last.',
       ...(others ? ['Switch the other sources off.'] : []),
-      "Put the van's 12 V back on.",
+      'Put the van’s 12 V back on.',
     ],
     why: 'Pulled at the van first, a live end lies in the wet grass. Tripped by TEST, the device is open for certain when the dead tests are repeated.',
     rightWhen: ['No spark; the cover of the inlet is shut.'],
@@ -61,7 +61,7 @@ export function unplugged(circuit: Circuit): DraftStep {
     asks: [
       tick('order', 'Loads off, TEST, breaker off, supply out first, inlet last'),
       tick('cover', 'Cover of the inlet shut'),
-      tick('twelve-volts', "The van's 12 V is back on, or stays off for the trim"),
+      tick('twelve-volts', 'The van’s 12 V is back on, or stays off for the trim'),
     ],
     waitsFor: afterReady(
       circuit,

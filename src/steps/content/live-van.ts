@@ -39,7 +39,7 @@ export function testButton(circuit: Circuit): DraftStep {
     title: 'TEST: every outlet goes dead',
     do: [
       `Press TEST on ${outletName(circuit, device)}.`,
-      "Try each outlet with a lamp, then with the meter: the device's own face too.",
+      'Try each outlet with a lamp, then with the meter: the device’s own face too.',
       'Press RESET.',
     ],
     why: 'An outlet that stays alive is fed from LINE: it works every day and protects nobody.',
@@ -66,16 +66,16 @@ export function plugInTester(circuit: Circuit): DraftStep {
     conditional: 'A plug-in ground-fault tester is on hand.',
     do: [
       `Press its button at ${outletName(circuit, last)} and wait ${readingLimits.testerWait.value} s.`,
-      "Say which device tripped: the van's or the supply's.",
+      'Say which device tripped: the van’s or the supply’s.',
     ],
     why: 'It sends a little current to ground: it trips only if ground and device both do their work.',
-    rightWhen: [`The van's device or the supply's trips within ${readingLimits.testerWait.value} s.`],
+    rightWhen: [`The van’s device or the supply’s trips within ${readingLimits.testerWait.value} s.`],
     sources: [from.plugTester],
     cautions: [...energised],
     asks: [
       choice('tripped', 'What tripped', [
-        ['van', "The van's device"],
-        ['supply', "The supply's device"],
+        ['van', 'The van’s device'],
+        ['supply', 'The supply’s device'],
         ['both', 'Both'],
         ['none', 'Neither', 'No trip is unproven until the ground path is proven: raise a defect.'],
       ]),
@@ -127,7 +127,7 @@ export function underLoad(circuit: Circuit): DraftStep {
 export function warmCheck(circuit: Circuit): DraftStep {
   const rise = readingLimits.warmRise;
   const spots = [
-    ['plug', "cord's plug at the supply"],
+    ['plug', 'cord’s plug at the supply'],
     ['inlet', 'inlet'],
     ['breaker', 'breaker'],
     ['outlet', 'loaded outlet'],

@@ -34,7 +34,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       'Look at the weather and at the ground where you stand.',
       'Have a second person at the plug.',
       'Take rings and watch off and put dry shoes on.',
-      "Take the loads out and switch the van's breaker off.",
+      'Take the loads out and switch the van’s breaker off.',
       'Read the cautions aloud.',
     ],
     why: 'The second person pulls the plug. They must know that before, not when you cannot say it.',
@@ -45,7 +45,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       tick('dry', 'Dry weather and dry ground, or both under cover'),
       tick('hands', 'No rings or watch, dry shoes, leads rated CAT III with shrouded tips'),
       tick('extinguisher', 'Extinguisher within reach'),
-      tick('loads', "Loads out, van's breaker off"),
+      tick('loads', 'Loads out, van’s breaker off'),
       tick('cautions', 'The cautions were read'),
       another('helper', 'Second person, who knows how to pull the plug and not to touch you; alone: why'),
     ],
@@ -112,7 +112,7 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'cord-end-measured',
     stage: 'live',
-    title: "The cord's free end",
+    title: 'The cord’s free end',
     do: [
       'Lay the free end off the wet and out of reach.',
       'Plug the cord into the supply.',
@@ -141,12 +141,12 @@ function chassisToEarth(circuit: Circuit): DraftStep {
     title: 'Chassis to true earth',
     do: [
       'Set the rod in damp soil, or find the pipe, before the cord goes in.',
-      "Van's breaker off. Plug the cord into the van first, then into the supply.",
+      'Van’s breaker off. Plug the cord into the van first, then into the supply.',
       'From here on nobody touches the van.',
       'Bring the non-contact tester near the skin. A glow: unplug at the supply.',
       'With the probes alone, read volts from bare body metal to true earth: the rod or a bonded water pipe, not the ground of the same pedestal.',
     ],
-    why: "This is the only test that finds a ground wire that is live from the supply. The van's own device does not see it: the ground does not pass its sensor.",
+    why: 'This is the only test that finds a ground wire that is live from the supply. The van’s own device does not see it: the ground does not pass its sensor.',
     rightWhen: [
       'No glow.',
       `Up to ${look} V; between ${look} and ${unplug} V look for the cause; above ${unplug} V unplug at the supply.`,
@@ -179,15 +179,15 @@ function breakerOn(circuit: Circuit): DraftStep {
     stage: 'live',
     title: device ? 'Breaker on, reset once' : 'Breaker on',
     do: [
-      "See that the supply's breaker stays in with the van's breaker off.",
-      "Switch the van's breaker on.",
+      'See that the supply’s breaker stays in with the van’s breaker off.',
+      'Switch the van’s breaker on.',
       ...(device
         ? [`Press RESET on ${outletName(circuit, device)} once and wait ${readingLimits.resetHold.value} s.`]
         : []),
     ],
     why: 'What will not hold has a reason. Held in by hand, a breaker or a button makes heat of it.',
     rightWhen: [
-      "The supply's breaker stays in.",
+      'The supply’s breaker stays in.',
       ...(device ? [`The device resets and stays for ${readingLimits.resetHold.value} s.`] : []),
     ],
     sources: [from.groundFault, from.practice],

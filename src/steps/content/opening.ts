@@ -62,18 +62,18 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
     title: existing ? 'Fit the existing opening' : 'Cut the hole',
     do: existing
       ? [
-          "Compare the opening with the inlet's drawing.",
+          'Compare the opening with the inlet’s drawing.',
           'File or plate it to size. Use no torch.',
           `See that the hole for the cable is ${millimetresText(holeMm)}.`,
         ]
       : [
-          "Cut to the inlet's drawing with a sharp blade: cut, don't tear.",
+          'Cut to the inlet’s drawing with a sharp blade: cut, don’t tear.',
           'Use no torch.',
           `Make the hole for the cable: ${millimetresText(holeMm)}.`,
         ],
     why: 'A torn or burnt edge rusts under the gasket, and a hole that is too large seals on nothing.',
     rightWhen: [
-      "The hole of the inlet is as its drawing says, within 0.5 mm (0.02 in) or the drawing's own tolerance.",
+      'The hole of the inlet is as its drawing says, within 0.5 mm (0.02 in) or the drawing’s own tolerance.',
       `The hole for the cable is ${millimetresText(holeMm)}, within 0.5 mm (0.02 in).`,
     ],
     sources: [from.inletSheet],
@@ -81,7 +81,7 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
     asks: [
       value({
         id: 'drawing',
-        label: "Hole that the inlet's drawing asks",
+        label: 'Hole that the inlet’s drawing asks',
         quantity: 'diameter',
         units: millimetres,
         limitSource: from.inletSheet,
@@ -101,9 +101,9 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
         min: holeMm - 0.5,
         max: holeMm + 0.5,
         expected: holeMm,
-        limitSource: { ...from.judged, clause: "the sheet's hole within 0.5 mm" },
+        limitSource: { ...from.judged, clause: 'the sheet’s hole within 0.5 mm' },
       }),
-      tick('tolerance', "The inlet's hole is within its drawing's tolerance"),
+      tick('tolerance', 'The inlet’s hole is within its drawing’s tolerance'),
     ],
     waitsFor: existing ? [...cutHolds] : [...cutHolds, 'pilot-hole'],
     parts: ['inlet'],

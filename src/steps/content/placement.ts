@@ -131,7 +131,7 @@ function lookBehind(circuit: Circuit): DraftStep {
       'An airbag behind this trim? Then switch the van’s own batteries off first: that step can be done now.',
       'Take the trim off.',
       'Look for harness, airbag, brace, drain, fuel and brake lines.',
-      "Read the van maker's page on where not to drill.",
+      'Read the van maker’s page on where not to drill.',
       'Photograph both sides with a tape in the picture.',
     ],
     why: `Written down of what is behind: “${circuit.inlet.behindPanel}” A drill finds out the rest in a second.`,
@@ -157,7 +157,7 @@ function lookBehind(circuit: Circuit): DraftStep {
       }),
       photo('outside', 'Outside, with the tape'),
       photo('inside', 'Inside, with the tape'),
-      note('page', "Page of the van maker's guide, and what was moved"),
+      note('page', 'Page of the van maker’s guide, and what was moved'),
     ],
     waitsFor: ['inlet-spot'],
     hold: 'No drill turns until both sides were seen.',
@@ -173,7 +173,7 @@ function outletPlaces(circuit: Circuit): DraftStep {
     stage: 'placement',
     title: 'Places for the breaker and the outlets',
     do: [
-      `Hold the breaker's box in its place: ${circuit.breaker.place}.`,
+      `Hold the breaker’s box in its place: ${circuit.breaker.place}.`,
       ...circuit.run.map((o) => `Hold the box of ${outletName(circuit, o)} in its place.`),
     ],
     why: 'A breaker behind a drawer is not thrown in time. A slot that looks up fills with water, and hot work beside a slot melts it.',
@@ -207,7 +207,7 @@ function vanDead(): DraftStep {
   return draftStep({
     id: 'van-dead',
     stage: 'placement',
-    title: "Switch the van's own batteries off",
+    title: 'Switch the van’s own batteries off',
     do: [
       'Take rings and watch off: across a battery they glow.',
       'Take the key away.',
@@ -223,7 +223,7 @@ function vanDead(): DraftStep {
     asks: [
       choice('kind', 'The van', [
         ['engine', 'Has an engine and no high-voltage battery'],
-        ['high-voltage-done', "Is a hybrid or electric, made dead by its maker's procedure"],
+        ['high-voltage-done', 'Is a hybrid or electric, made dead by its maker’s procedure'],
         ['high-voltage', 'Is a hybrid or electric, procedure not at hand', 'Stop: get the procedure first.'],
       ]),
       tick('key', 'Key away; negative off and tied back'),

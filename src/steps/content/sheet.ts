@@ -29,7 +29,7 @@ export function sheetSteps(circuit: Circuit): DraftStep[] {
         'Read the ladder from the supply to the last receptacle.',
         'Change the circuit on its page until every line of the ladder meets its limit.',
       ],
-      why: "The van's own breaker is all that protects its wire from a bigger supply: an adapter puts 30 A behind a 15 A plug.",
+      why: 'The van’s own breaker is all that protects its wire from a bigger supply: an adapter puts 30 A behind a 15 A plug.',
       rightWhen: [
         'The breaker is in the van, no larger than the inlet, the receptacles and the cap of the thinnest wire behind it (14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A).',
         'The wire from the inlet to the breaker carries what the inlet is rated for.',
@@ -172,7 +172,7 @@ function otherSources(circuit: Circuit): DraftStep {
       ...circuit.otherSources.flatMap((s, k) => [
         choice(
           `kept-off-${k + 1}`,
-          `How the ${words.otherSource[s.kind]} is kept off the inlet's pins, as seen`,
+          `How the ${words.otherSource[s.kind]} is kept off the inlet’s pins, as seen`,
           [
             ['transfer-switch', words.keptOff['transfer-switch']],
             ['own-relay', words.keptOff['own-relay']],
@@ -250,7 +250,7 @@ function deviceChosen(circuit: Circuit): DraftStep {
         ['open', 'Not decided', 'This must be decided by name before anything is cut.'],
       ]),
       person('decided-by', 'Decided by'),
-      photo('device-label', "The device's label and date"),
+      photo('device-label', 'The device’s label and date'),
       tick('terminals', 'The terminals of every device take these strands'),
     ],
     waitsFor: ['last-word'],

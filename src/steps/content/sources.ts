@@ -47,18 +47,18 @@ export const from = {
   inletPlace: nec('551.46(E)', 'A'),
   inletHeight: { publication: 'IEC 60364-7-721', clause: 'inlet no more than 1.8 m above ground', sure: 'A' },
   vanMaker: {
-    publication: "The van maker's body-builder guide",
+    publication: 'The van maker’s body-builder guide',
     sure: 'A',
     note: 'read the one for this van',
   },
-  carMaker: { publication: "Car makers' manuals", clause: 'waiting time for airbag modules', sure: 'B' },
+  carMaker: { publication: 'Car makers’ manuals', clause: 'waiting time for airbag modules', sure: 'B' },
   inletSheet: {
-    publication: "The inlet's own drawing and instructions",
+    publication: 'The inlet’s own drawing and instructions',
     sure: 'A',
     note: 'read the one in the box',
   },
   deviceSheet: {
-    publication: "The device's own leaflet and marking",
+    publication: 'The device’s own leaflet and marking',
     sure: 'A',
     note: 'read the one in the box',
   },
@@ -69,7 +69,7 @@ export const from = {
   boatSupports: { publication: 'ABYC E-11', clause: 'supports every 18 in', sure: 'B' },
   apartFromDc: { publication: 'ABYC E-11', clause: 'AC kept apart from DC', sure: 'A' },
   clearances: {
-    publication: "A van maker's guide",
+    publication: 'A van maker’s guide',
     clause: '10 mm from fixed, 25 mm from moving lines',
     sure: 'B',
   },

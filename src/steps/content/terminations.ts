@@ -98,7 +98,7 @@ function breakerBox(circuit: Circuit): DraftStep {
   return draftStep({
     id: 'breaker-box',
     stage: 'terminations',
-    title: "Breaker's box: land, torque, tug",
+    title: 'Breaker’s box: land, torque, tug',
     do: [
       'Land hot on the breaker, neutral on its insulated bar, grounds on the ground bar.',
       ...(box?.material === 'metal' ? ['Bond the metal box.'] : []),

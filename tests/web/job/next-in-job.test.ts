@@ -19,7 +19,7 @@ test('a reading that parts the suspects and is not planned is offered in words, 
   const defect = shop.job().defects.find((d) => d.status === 'open')!;
   const page = (await shop.fitter.get(`/jobs/${shop.number}/defects/${defect.defect.seq}`)).body;
   for (const html of [body, page]) {
-    expect(words(html)).toContain("Ohms: from the inlet's hot pin to the hot slot of outlet 2.");
+    expect(words(html)).toContain('Ohms: from the inlet’s hot pin to the hot slot of outlet 2.');
     expect(words(html)).toMatch(
       /What it would show 0\.0\d+ Ω : The run behind outlet 1 is joined to its LINE side/,
     );
