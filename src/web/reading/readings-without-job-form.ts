@@ -139,11 +139,16 @@ function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefin
     if (value === undefined) issues.push({ field, message: 'needs a number' });
     return (value ?? 0) * times;
   };
+  // Left empty, outlet 1's cable leads through the breaker.
+  const ownInletWire = ['awg', 'length'].some((part) => (typed[`inletWire.${part}`] ?? '').trim() !== '');
   const raw = {
     supply: { volts: figure('volts'), loopOhms: figure('loopOhms') },
     cord: { awg: figure('cord.awg'), lengthM: figure('cord.length', factor) },
     inlet: { amps: figure('inletAmps') },
     breaker: typed.breakerAmps === 'none' ? null : { amps: figure('breakerAmps') },
+    ...(ownInletWire && {
+      inletWire: { awg: figure('inletWire.awg'), lengthM: figure('inletWire.length', factor) },
+    }),
     bond: { awg: figure('bond.awg'), lengthM: figure('bond.length', factor) },
     run: Array.from({ length: counts(typed).outlets }, (_, k) => ({
       device: typed[`outlet.${k}.device`],

@@ -28,7 +28,7 @@ function fileText({ readings, ...head }: ReadingsFile): string {
   return `${start}\n${readings.map((r) => JSON.stringify(r)).join(',\n')}\n]}`;
 }
 
-function vanTyped({ supply, cord, inlet, breaker, bond, run }: ReadingsFile['circuit']): Typed {
+function vanTyped({ supply, cord, inlet, breaker, inletWire, bond, run }: ReadingsFile['circuit']): Typed {
   const outlets = run.flatMap((o, k): [string, string][] => [
     [`outlet.${k}.device`, o.device],
     [`outlet.${k}.awg`, String(o.feed.awg)],
@@ -44,6 +44,10 @@ function vanTyped({ supply, cord, inlet, breaker, bond, run }: ReadingsFile['cir
     'cord.length': String(cord.lengthM),
     inletAmps: String(inlet.amps),
     breakerAmps: breaker === null ? 'none' : String(breaker.amps),
+    ...(inletWire && {
+      'inletWire.awg': String(inletWire.awg),
+      'inletWire.length': String(inletWire.lengthM),
+    }),
     'bond.awg': String(bond.awg),
     'bond.length': String(bond.lengthM),
   };

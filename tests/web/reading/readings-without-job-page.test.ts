@@ -61,6 +61,23 @@ test('a pass by the readings says in the same breath that the van has no breaker
   expect(words(sound.body)).toContain('Every rule is met by these readings');
 });
 
+test('a cable of its own from the inlet to the breaker is taken, and refused without its length', async () => {
+  const { browser, form } = await atTheBench();
+  const van = { inletAmps: '30', breakerAmps: '20', 'outlet.0.awg': '12', 'outlet.1.awg': '12' };
+  const sent = { ...form, ...van, ...row(0, 'inlet.ground', 'outlet1.ground', '0.02'), act: 'answer' };
+  const tooThin = 'Between the inlet and the breaker 12 AWG may stand behind 20 A';
+  expect(words((await browser.postRaw(page, sent)).body)).toContain(tooThin);
+  const own = { ...sent, 'inletWire.awg': '10', 'inletWire.length': '2' };
+  const { statusCode, body } = await browser.postRaw(page, own);
+  expect([statusCode, words(body).includes(tooThin)]).toEqual([200, false]);
+  expect(formOn(body, page)).toMatchObject({ 'inletWire.awg': '10', 'inletWire.length': '2' });
+  for (const part of ['inletWire.awg', 'inletWire.length']) {
+    const half = await browser.postRaw(page, { ...own, [part]: '' });
+    expect([half.statusCode, half.body.match(/id="f-[\w-]+-issue"/g)?.length ?? 0]).toEqual([422, 1]);
+    expect(words(half.body)).toContain('needs a number');
+  }
+});
+
 test('where the van’s skin is live, to unplug is said first and nothing live is asked for', async () => {
   const { browser, form } = await atTheBench();
   const text = readFileSync(new URL('../../faults/cases/case-001.json', import.meta.url), 'utf8');
