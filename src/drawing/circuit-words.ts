@@ -12,6 +12,11 @@ export const progressWords: Record<Progress, string> = {
   live: 'proven live',
 };
 
+/** How far a conductor of this part has come. Nobody lands or pulls a cord: it begins as it was bought. */
+export function progressWord(segment: Segment, progress: Progress): string {
+  return segment === 'cord' && progress === 'landed' ? 'as bought' : progressWords[progress];
+}
+
 /** What the marked parts are, on the page of a step, a reading or a part. */
 export const focusWord = 'this page';
 
@@ -100,7 +105,8 @@ export function partWords({ circuit, progress, lengthUnit }: CircuitDrawingInput
 function segmentProgress(segment: Segment, progress: CircuitDrawingInput['progress']): string {
   const states = conductorsOf(segment).map((c): [Conductor, Progress] => [c, progress(segment, c)]);
   const first = states[0]?.[1] ?? 'planned';
-  if (segment === 'bond') return progressWords[first];
-  if (states.every(([, state]) => state === first)) return `hot, neutral and ground ${progressWords[first]}`;
-  return states.map(([conductor, state]) => `${conductor} ${progressWords[state]}`).join(', ');
+  if (segment === 'bond') return progressWord(segment, first);
+  if (states.every(([, state]) => state === first))
+    return `hot, neutral and ground ${progressWord(segment, first)}`;
+  return states.map(([conductor, state]) => `${conductor} ${progressWord(segment, state)}`).join(', ');
 }

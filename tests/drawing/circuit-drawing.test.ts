@@ -216,6 +216,12 @@ describe('the description of the circuit drawing', () => {
     expect(description).toContain('Cord, 12 AWG SJTW, 7.6 m: hot, neutral and ground planned.');
   });
 
+  test('says of a cord that it is as bought until it is proven, since nobody lands or pulls it', () => {
+    const { description } = circuitDrawing({ ...plain(1, 'wide'), progress: () => 'landed' });
+    expect(description).toMatch(/Cord, [^:]*: hot, neutral and ground as bought\./);
+    expect(description).toMatch(/Feed to outlet 1[^:]*: hot, neutral and ground landed and pulled\./);
+  });
+
   test('says the same in both layouts', () => {
     const of = (layout: 'wide' | 'narrow') => circuitDrawing(plain(5, layout)).description;
     expect(of('narrow')).toBe(of('wide'));

@@ -3,7 +3,7 @@ import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
 import { lengthUnitOf, type UnitSystem } from '../../circuit/units.js';
 import { circuitDrawing } from '../../drawing/circuit-drawing.js';
-import { progressWords } from '../../drawing/circuit-words.js';
+import { progressWord } from '../../drawing/circuit-words.js';
 import { jobProgress } from '../../drawing/job-progress.js';
 import { conductorsOf, type Place, placesOf, segmentsOf } from '../../drawing/place.js';
 import { sceneToSvg } from '../../drawing/scene-to-svg.js';
@@ -66,7 +66,9 @@ export function partLines(number: string, job: Assessment) {
     const hold = holds.find((h) => h.place === place);
     const segment = segmentsOf(job.circuit).find((s) => s === place);
     const states =
-      segment === undefined ? [] : conductorsOf(segment).map((c) => progressWords[progress(segment, c)]);
+      segment === undefined
+        ? []
+        : conductorsOf(segment).map((c) => progressWord(segment, progress(segment, c)));
     return {
       href: jobPath(number, 'parts', place),
       name: capital(name),
