@@ -80,7 +80,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     await Promise.all([upkeep?.stop(), issuer.stop()]);
   });
   app.decorate('services', services);
-  limitConnections(app, limitsOf(parts));
+  limitConnections(app, limitsOf(parts), parts.config.trustsPeer);
   letGoOfSilent(app, { https: parts.tls !== undefined });
   bearWaiting(app, limitsOf(parts));
   showErrors(app, methodsAt);

@@ -1,4 +1,7 @@
+import type { Socket } from 'node:net';
 import type { FastifyInstance } from 'fastify';
+import type { TrustsPeer } from '../trusted-proxy.js';
+import { network } from './session/sign-in-throttle.js';
 
 /** How long a connection may take, ms, and how many there may be: whoever sends byte by byte holds nothing up for long. */
 export interface ConnectionLimits {
@@ -16,6 +19,8 @@ export interface ConnectionLimits {
   readonly checkEvery: number;
   /** Open at once; the next is closed at once. */
   readonly maxConnections: number;
+  /** Of those, from one network that is not the named proxy: a shop behind one address has some six for each of its phones. */
+  readonly fromOneNetwork: number;
 }
 
 export const usualLimits: ConnectionLimits = {
@@ -26,6 +31,7 @@ export const usualLimits: ConnectionLimits = {
   keepAliveTimeout: 20_000,
   checkEvery: 5_000,
   maxConnections: 1_000,
+  fromOneNetwork: 250,
 };
 
 /** The part of the limits that Node's own server takes when it is made. */
@@ -33,7 +39,25 @@ export function nodeLimits({ headersTimeout, requestTimeout, checkEvery }: Conne
   return { headersTimeout, requestTimeout, connectionsCheckingInterval: checkEvery };
 }
 
-/** And the part that it takes later. */
-export function limitConnections(app: FastifyInstance, { maxConnections }: ConnectionLimits): void {
+/** And the part that it takes later. One network alone cannot take up all the connections there may be. */
+export function limitConnections(
+  app: FastifyInstance,
+  { maxConnections, fromOneNetwork }: ConnectionLimits,
+  trustsPeer: TrustsPeer = () => false,
+): void {
   app.server.maxConnections = maxConnections;
+  const open = new Map<string, number>();
+  app.server.on('connection', (socket: Socket) => {
+    const peer = socket.remoteAddress;
+    if (peer === undefined || trustsPeer(peer)) return;
+    const from = network(peer);
+    const count = (open.get(from) ?? 0) + 1;
+    open.set(from, count);
+    socket.once('close', () => {
+      const left = (open.get(from) ?? 0) - 1;
+      if (left > 0) open.set(from, left);
+      else open.delete(from);
+    });
+    if (count > fromOneNetwork) socket.destroy();
+  });
 }

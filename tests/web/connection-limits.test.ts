@@ -142,6 +142,46 @@ test('more connections than are allowed are closed at once', async () => {
   for (const socket of all) socket.destroy();
 });
 
+test('one network takes up its share of them alone, which is free again when it lets go', async () => {
+  const { port } = await listening({ fromOneNetwork: 2 });
+  const from = async (localAddress: string) => {
+    const socket = connect({ port, host: '127.0.0.1', localAddress }).on('error', () => undefined);
+    await once(socket, 'connect');
+    return socket;
+  };
+  const held = [await from('127.0.0.2'), await from('127.0.0.2')];
+  await once(await from('127.0.0.2'), 'close');
+  const other = await from('127.0.0.3');
+  other.write('GET /health HTTP/1.1\r\nHost: x\r\n\r\n');
+  expect(String(await once(other, 'data'))).toMatch(/^HTTP\/1\.1 200 /);
+  held[0]?.destroy();
+  await expect
+    .poll(async () => {
+      const next = await from('127.0.0.2');
+      next.write('GET /health HTTP/1.1\r\nHost: x\r\n\r\n');
+      const said = await Promise.race([once(next, 'data'), once(next, 'close')]);
+      next.destroy();
+      return String(said);
+    })
+    .toMatch(/^HTTP\/1\.1 200 /);
+  for (const socket of [...held, other]) socket.destroy();
+});
+
+test('but the proxy that is named takes as many as there may be', async () => {
+  const { store, clock } = await shopUnderTest();
+  const app = await buildApp({
+    config: { logLevel: 'silent', trustsPeer: (address) => address === '127.0.0.1' },
+    ...{ store, clock, limits: { ...never, fromOneNetwork: 1 } },
+  });
+  onTestFinished(() => app.close());
+  const { port } = new URL(await app.listen({ port: 0, host: '127.0.0.1' }));
+  const sockets = [1, 2, 3].map(() => connect(Number(port), '127.0.0.1'));
+  const last = sockets.at(-1) as Socket;
+  last.write('GET /health HTTP/1.1\r\nHost: x\r\n\r\n');
+  expect(String(await once(last, 'data'))).toMatch(/^HTTP\/1\.1 200 /);
+  for (const socket of sockets) socket.destroy();
+});
+
 test('every limit that a server may have is set, and none is without end', async () => {
   const { store, clock } = await shopUnderTest();
   const app = await buildApp({ config: { logLevel: 'silent' }, store, clock });
