@@ -6,10 +6,11 @@ import { isPlainJpeg } from './plain-jpeg.js';
 
 const longestPx = 2400;
 const thumbPx = 360;
-const pixelLimit = 50_000_000;
+/** What a phone calls 50 megapixels is up to 8,192 × 6,144. */
+const pixelLimit = 52_000_000;
 /** A picture that can only be opened whole may take so many bytes of memory. */
 const wholeBytes = 200_000_000;
-const tooManyPixels = 'has more than 50 million pixels; send it smaller';
+const tooManyPixels = 'has more than 52 million pixels; send it smaller';
 
 let loaded: Promise<typeof Sharp> | undefined;
 

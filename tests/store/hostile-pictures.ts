@@ -13,7 +13,7 @@ export interface HostileFile {
 
 const noPicture = /is not a picture that can be kept/;
 const unreadable = /is damaged, or a kind of picture that cannot be read here/;
-const tooMany = /has more than 50 million pixels/;
+const tooMany = /has more than 52 million pixels/;
 const tooHeavy = /takes too much memory to be opened/;
 const kept = (width: number, height: number) => ({ width, height });
 const svg = (inside: string, before = '') =>

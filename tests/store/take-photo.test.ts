@@ -55,6 +55,12 @@ test.each(files)(
   },
 );
 
+test('the largest that a phone of 50 megapixels makes is taken', async () => {
+  const create = { width: 8192, height: 6144, channels: 3 as const, background: '#665' };
+  const taken = await takePhoto(await sharp({ create }).jpeg().toBuffer());
+  expect(taken).toMatchObject({ ok: true, value: { widthPx: 2400, heightPx: 1800 } });
+});
+
 test.each([1, 2, 3, 4, 5, 6, 7, 8])('a photo of orientation %i stands upright', async (orientation) => {
   const taken = await takePhoto(await turned(orientation));
   if (!taken.ok) throw new Error(taken.issues[0]?.message);
