@@ -11,12 +11,23 @@ export interface OwnerFacts {
   readonly devicePlace: string;
 }
 
+/** Of more letters than these nobody reads a plan in one sentence, nor has it on a card: about ten lines. A judgement. */
+const mostInOneBreath = 900;
+
+/** Whether what may run together, and what may not, can be said in a sentence; its list says it wherever it stands. */
+export function inOneBreath(facts: Pick<OwnerFacts, 'mayRunTogether' | 'mayNotRunTogether'>): boolean {
+  return [...facts.mayRunTogether, ...facts.mayNotRunTogether].join('; ').length <= mostInOneBreath;
+}
+
 /** The ten sentences of the owner's page by what they are about, in order. */
 export function ownerAdvice(facts: OwnerFacts) {
   const not = facts.mayNotRunTogether.join('; ') || 'anything beyond these sets';
+  const plan = inOneBreath(facts)
+    ? `What may run together: ${facts.mayRunTogether.join('; ')}. What may not: ${not}.`
+    : 'What may run together, and what may not, is said set by set in the list of that name. Have on what one line of it allows, and nothing beyond it.';
   const together =
     facts.mayRunTogether.length > 0
-      ? `What may run together: ${facts.mayRunTogether.join('; ')}. What may not: ${not}.`
+      ? plan
       : `No load was named when this was made: the ${facts.breakerAmps} A breaker is the only measure. Add up the amps on the plates before you plug in a second thing.`;
   return {
     beforePluggingIn:

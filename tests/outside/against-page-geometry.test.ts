@@ -227,6 +227,45 @@ describe.each([
   },
 );
 
+describe('the pages of a job with a plan of eight sets, every name as long as it may be', () => {
+  let pages: Word[][];
+  beforeAll(async () => {
+    const demo = demoCircuit();
+    const named = (what: string, k: number) => `${what} ${k}: ${longest}`.slice(0, 60);
+    const run = Array.from({ length: 8 }, (_, k) => ({
+      ...demo.run[Math.min(k, 2)]!,
+      id: `out${k + 1}`,
+      feed: { ...demo.run[1]!.feed, lengthM: 0.5 },
+      place: `${'Überschallprüfstand'.repeat(5).slice(0, 76)} ${k + 1}`,
+      loads: Array.from({ length: k === 0 ? 9 : 2 }, (_, l) => ({
+        name: named('lamp', 10 * k + l),
+        watts: 40 + l,
+      })),
+    }));
+    const together = Array.from({ length: 8 }, (_, s) => ({
+      name: named('set', s + 1),
+      loads: run.slice(0, s + 1).map((o) => ({ outlet: o.id, load: o.loads[0]!.name })),
+    }));
+    const circuit = circuitSchema.parse({ ...demo, run, together });
+    await sampleJob();
+    const picture = [...photoBytes.values()][0]!;
+    const record = recordDocument(assess(foldJob(played(circuit)))!, sampleInput);
+    const pdf = await drawPdf(record, () => picture, []);
+    pages = wordsOf(runTool('pdftotext', ['-bbox', filesIn({ pdf }).pdf, '-']).text);
+  });
+
+  test('hold every word within their margins and over no other, and leave no card to cut out to a page of its own', () => {
+    for (const page of pages) {
+      expect(page.filter((w) => w.left < 53 || w.right > 560 || w.top < 36 || w.bottom > 770)).toEqual([]);
+      expect(overlaps(page)).toEqual([]);
+    }
+    const cutOut = pages.find((page) => page.some((w) => w.text === 'cut' && w.bottom - w.top > 18))!;
+    expect(cutOut.map((w) => w.text)).toContain('wallet');
+    // What a card is for is cut where it ends, with its outlet named.
+    expect(cutOut.map((w) => w.text).join(' ')).toMatch(/At outlet 2, \S+…/);
+  });
+});
+
 describe('the pages of a job with notes of 4,000 characters', () => {
   const words = Array.from({ length: 500 }, (_, k) => `wört${String(k).padStart(3, '0')}`);
   const note = words.join(' ').slice(0, 4000);

@@ -1,9 +1,9 @@
-import { whatMayNotRunTogether, whatMayRunTogether } from '../../circuit/allowed-set.js';
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
-import { cordText } from '../../circuit/owner-facts.js';
+import { cordText, ownerFacts } from '../../circuit/owner-facts.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { Assessment } from '../../steps/assessment.js';
+import { inOneBreath } from '../../trade/owner-sentences.js';
 import { type CutOut, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { spelledDay } from './when.js';
@@ -55,16 +55,16 @@ function labels({ circuit }: Assessment): CutOut[] {
     },
     {
       title: 'TEST every month',
-      purpose: `At ${place}`,
+      purpose: `At outlet 1, ${place}`,
       leastHeightMm: 25,
       lines: [
         'And before each trip: everything at every outlet must go dead. If not, use nothing and call the fitter.',
       ],
     },
     ...behind.map(
-      (outlet): CutOut => ({
+      (outlet, k): CutOut => ({
         title: `Fed through the device at ${place}`,
-        purpose: `At ${outlet.place}`,
+        purpose: `At outlet ${k + 2}, ${outlet.place}`,
         leastHeightMm: 18,
         lines: [`Dead? Look first at the device at ${place}.`],
       }),
@@ -115,16 +115,20 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
 
 /** As planned, where there is a plan: what it keeps apart is named as that alone. */
 function mayRun(circuit: Circuit): string[] {
-  if (circuit.together.length > 0)
+  if (circuit.together.length > 0) {
+    const plan = ownerFacts(circuit);
+    if (!inOneBreath(plan)) return ['What may run together, and what may not: page one of the record.'];
     return [
-      `May run together: ${whatMayRunTogether(circuit).join('; ')}.`,
-      ...whatMayNotRunTogether(circuit).map((line) => `Not together: ${line}.`),
+      `May run together: ${plan.mayRunTogether.join('; ')}.`,
+      ...plan.mayNotRunTogether.map((line) => `Not together: ${line}.`),
     ];
+  }
   const [fullest] = loadSets(circuit).largest;
   return fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : [];
 }
 
-/** The van's name where its description has one before a comma. */
+/** The van's name where its description has one before a comma; a longer one ends with its last whole word. */
 function nameOf(description = 'the van'): string {
-  return description.split(',')[0]!.slice(0, 40);
+  const name = description.split(',')[0]!;
+  return name.length <= 40 ? name : `${/^.{1,39}(?=\s)/su.exec(name)?.[0] ?? name.slice(0, 39)}…`;
 }

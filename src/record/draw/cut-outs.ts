@@ -1,7 +1,9 @@
 import { tones } from '../../drawing/appearance.js';
+import { fitText } from '../../drawing/text-width.js';
 import type { CutOut } from '../document/block.js';
 import { type Manner, manners } from './face.js';
 import type { Paper } from './paper.js';
+import { printable } from './printable.js';
 
 /** A bank card's width, which is also wide enough for the label beside the inlet, pt. */
 const cardWidth = 241;
@@ -44,7 +46,7 @@ function drawCard(paper: Paper, card: CutOut, { title, lines, height }: Placed, 
   const top = paper.y + 12;
   paper.marked('P', () =>
     paper.set(
-      paper.linesOf(card.purpose, manners.label, cardWidth).slice(0, 1),
+      [fitText(printable(card.purpose), cardWidth, manners.label.size)],
       manners.label,
       x,
       paper.y - 1,

@@ -12,11 +12,15 @@ interface Item {
   readonly height: number;
 }
 
-/** Sentences one below the other, numbered or with a dash before each. */
+/** Sentences one below the other, numbered or with a dash before each; one that no page holds goes on in the next. */
 export function drawList(paper: Paper, items: readonly string[], numbered: boolean): void {
   const { indent, set } = measured(paper, items, numbered, paper.fullWidth);
   const element = openList(paper);
   for (const item of set) {
+    if (!paper.holds(item.height)) {
+      drawLongItem(paper, element, item, indent);
+      continue;
+    }
     paper.ensure(item.height - between);
     drawItem(paper, element, item, { x: paper.left, y: paper.y, indent });
     paper.y += item.height;
@@ -97,4 +101,29 @@ function drawItem(
   paper.marked('Lbl', () => paper.set([label], { ...manner, ink: tones.muted }, x, y), {}, entry);
   paper.marked('LBody', () => paper.set(lines, manner, x + indent, y), {}, entry);
   entry.end();
+}
+
+/** An item that is longer than a page, with a paragraph a page. */
+function drawLongItem(paper: Paper, list: Structure, { label, lines }: Item, indent: number): void {
+  const entry = paper.doc.struct('LI');
+  list.add(entry);
+  const body = paper.doc.struct('LBody');
+  let begun = false;
+  paper.pageByPage(lines, manner.leading, (now) => {
+    const { y } = paper;
+    if (!begun) {
+      paper.marked(
+        'Lbl',
+        () => paper.set([label], { ...manner, ink: tones.muted }, paper.left, y),
+        {},
+        entry,
+      );
+      entry.add(body);
+    }
+    begun = true;
+    paper.marked('P', () => paper.set(now, manner, paper.left + indent, y), {}, body);
+  });
+  body.end();
+  entry.end();
+  paper.y += between;
 }

@@ -115,17 +115,27 @@ export class Paper {
 
   /** A text over the full width, over as many pages as it takes. */
   paragraph(text: string, manner: Manner = manners.body, gap = 5): void {
-    let left = this.linesOf(text, manner, this.fullWidth);
-    while (left.length > 0) {
-      this.ensure(Math.min(left.length, 2) * manner.leading);
-      const fit = Math.max(1, Math.floor(this.room / manner.leading));
-      const now = left.slice(0, fit);
+    this.pageByPage(this.linesOf(text, manner, this.fullWidth), manner.leading, (now) => {
       const { y } = this;
       this.marked('P', () => this.set(now, manner, this.left, y));
-      this.y += now.length * manner.leading;
-      left = left.slice(fit);
-    }
+    });
     this.y += gap;
+  }
+
+  /** Lines over as many pages as they take: `draw` sets from `y` down what stands on the page that is begun. */
+  pageByPage(lines: readonly string[], leading: number, draw: (now: readonly string[]) => void): void {
+    for (let left = lines; left.length > 0; ) {
+      this.ensure(Math.min(left.length, 2) * leading);
+      const now = left.slice(0, Math.max(1, Math.floor(this.room / leading)));
+      draw(now);
+      this.y += now.length * leading;
+      left = left.slice(now.length);
+    }
+  }
+
+  /** Whether so much stands on one page, however empty. */
+  holds(height: number): boolean {
+    return height <= this.bottom - this.top;
   }
 
   #wrapped(text: string, manner: Manner, width: number): string[] {
