@@ -3,8 +3,8 @@ const unit =
 const month = '(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)';
 /** What follows its figure: a unit, the month of a day, the zone of a time. */
 const behind = `(?:${unit}|${month}(?: \\d{4}|$)|UTC(?!\\p{L}))`;
-/** What stands before its number: a thing of which there are several, the month of a year. */
-const ahead = `(?:(?<!\\p{L})(?:[Oo]utlet|[Rr]evision)|\\d ${month})`;
+/** What stands before its number: a thing of which there are several, the month of a year, the sign of an error. */
+const ahead = `(?:(?<!\\p{L})(?:[Oo]utlet|[Rr]evision)|\\d ${month}|±)`;
 
 const kept = `(?<=[\\d½¼¾]) (?=${behind})|(?<=${ahead}) (?=\\d)`;
 

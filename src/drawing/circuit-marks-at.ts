@@ -2,14 +2,21 @@ import type { CircuitDefect, CircuitDrawingInput, CircuitHold } from './circuit-
 import { type Place, placesOf } from './place.js';
 import type { MarkLabel } from './place-labels.js';
 
-/** What is wrong and what is held at a place; several holds at one place are one bar that names how many. */
+/**
+ * What is wrong and what is held at a place; several holds at one place are one bar that names how many, and several defects are
+ * said in one word too.
+ */
 export function marksAt(
   input: CircuitDrawingInput,
   place: Place,
-): { defects: CircuitDefect[]; hold: CircuitHold | undefined } {
+): { defects: CircuitDefect[]; wrong: string | undefined; hold: CircuitHold | undefined } {
   const defects = input.defects.filter((d) => d.place === place);
   const holds = input.holds.filter((h) => h.place === place);
-  return { defects, hold: holds[0] && { place, word: joinWords(holds.map((h) => h.word)) } };
+  return {
+    defects,
+    wrong: defects[0] && joinWords(defects.map((d) => d.word)),
+    hold: holds[0] && { place, word: joinWords(holds.map((h) => h.word)) },
+  };
 }
 
 /** The words above the run, one a mark; the bond carries its own. */
@@ -19,13 +26,11 @@ export function markLabels(
 ): MarkLabel[] {
   return placesOf(input.circuit).flatMap((place): MarkLabel[] => {
     const at = whereIs(place);
-    const { defects, hold } = marksAt(input, place);
+    const { wrong, hold } = marksAt(input, place);
     if (!at) return [];
     return [
       ...(hold ? [{ anchorX: at.hold, word: hold.word, look: 'hold' as const }] : []),
-      ...(defects.length > 0
-        ? [{ anchorX: at.defect, word: joinWords(defects.map((d) => d.word)), look: 'defect' as const }]
-        : []),
+      ...(wrong ? [{ anchorX: at.defect, word: wrong, look: 'defect' as const }] : []),
     ];
   });
 }

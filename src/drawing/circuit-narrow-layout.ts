@@ -86,10 +86,10 @@ function lengthWords(input: CircuitDrawingInput, segment: Segment): Words[] {
 }
 
 function markWords(input: CircuitDrawingInput, place: Place): Words[] {
-  const { defects, hold } = marksAt(input, place);
+  const { wrong, hold } = marksAt(input, place);
   const shown = (words: string, look: Look) =>
     wrapText(words, wordsWidth, size, 2, 'bold').map((line): Words => ({ text: line, look, bold: true }));
-  return [...defects.flatMap((d) => shown(d.word, 'defect')), ...(hold ? shown(hold.word, 'hold') : [])];
+  return [...(wrong ? shown(wrong, 'defect') : []), ...(hold ? shown(hold.word, 'hold') : [])];
 }
 
 function muted(words: string): Words {

@@ -151,11 +151,11 @@ function nameLines(input: CircuitDrawingInput, stop: Stop, across: number): Word
 
 /** One beside the other as long as the picture has room, then in the next row. */
 function wordsOfBond(input: CircuitDrawingInput, from: number): BondWords[] {
-  const { defects, hold } = marksAt(input, 'bond');
+  const { wrong, hold } = marksAt(input, 'bond');
   const [gauge, length] = segmentWords(input.circuit, 'bond', input.lengthUnit);
   const said = [
     { word: `bond to the chassis, ${gauge}, ${length}`, weight: 'regular', look: 'muted' },
-    ...defects.map(({ word }) => ({ word, weight: 'bold', look: 'defect' }) as const),
+    ...(wrong ? [{ word: wrong, weight: 'bold', look: 'defect' } as const] : []),
     ...(hold ? [{ word: hold.word, weight: 'bold', look: 'hold' } as const] : []),
   ] as const;
   let [x, row] = [from, 0];

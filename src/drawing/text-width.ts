@@ -83,13 +83,31 @@ export function wrapText(
     .flatMap((whole) => (textWidth(whole, size, weight) <= width ? [whole] : whole.split(' ')));
   while (rest.length > 0 && out.length < lines) {
     if (out.length === lines - 1) return [...out, fitText(rest.join(' '), width, size, weight)];
+    const [begun, left] = partedWord(rest[0] as string, width, size, weight);
+    if (left !== '') {
+      out.push(begun);
+      rest[0] = left;
+      continue;
+    }
     let taken = 1;
     while (taken < rest.length && textWidth(rest.slice(0, taken + 1).join(' '), size, weight) <= width)
       taken += 1;
-    out.push(fitText(rest.slice(0, taken).join(' '), width, size, weight));
+    out.push(rest.slice(0, taken).join(' '));
     rest = rest.slice(taken);
   }
   return out;
+}
+
+/**
+ * What a line holds of a word, and what goes on in the next: nothing where it holds all of it. It parts behind a hyphen, or where
+ * the line ends: a script without spaces has no other place.
+ */
+function partedWord(word: string, width: number, size: number, weight: Weight): [string, string] {
+  if (textWidth(word, size, weight) <= width) return [word, ''];
+  const [letter = ''] = word;
+  const held = fitText(word, width, size, weight).slice(0, -1) || letter;
+  const begun = /^.+[-–/]/u.exec(held)?.[0] ?? held;
+  return [begun, word.slice(begun.length)];
 }
 
 /** The box that a text fills: from its ascent to its descent. */

@@ -52,13 +52,25 @@ test('fitted text is never wider than its room, and is left alone where it fits'
   );
 });
 
-test('wrapped text keeps to its lines and its room, and loses no word without an ellipsis', () => {
+test('wrapped text keeps to its lines and its room, parts no word that a line holds, and loses no letter without an ellipsis', () => {
   fc.assert(
     fc.property(fc.array(fc.stringMatching(/^[a-z]{1,12}$/), { maxLength: 12 }), (list) => {
       const lines = wrapText(list.join(' '), 90, 14, 3);
       expect(lines.length).toBeLessThanOrEqual(3);
       for (const line of lines) expect(textWidth(line, 14)).toBeLessThanOrEqual(90);
-      if (!lines.some((line) => line.endsWith('…'))) expect(lines.join(' ')).toBe(list.join(' '));
+      if (lines.some((line) => line.endsWith('…'))) return;
+      expect(lines.join('').replaceAll(' ', '')).toBe(list.join(''));
+      const set = lines.flatMap((line) => line.split(' '));
+      for (const word of list) if (textWidth(word, 14) <= 90) expect(set).toContain(word);
     }),
   );
+});
+
+test.each([
+  ['Donaudampfschifffahrtselektrizitaet am Ende', ['Donaudampfschifffah', 'rtselektrizitaet am Ende']],
+  ['運転席の後ろの左壁にある縫製台の上のコンセント口', ['運転席の後ろの左壁', 'にある縫製台の上の…']],
+  ['Wzdłużnica-Überschallgeschwindigkeit links', ['Wzdłużnica-', 'Überschallgeschwindi…']],
+  ['at the Donaudampfschifffahrtselektrizitaetenwerk', ['at the', 'Donaudampfschifffah…']],
+])('%s goes on in the next line, since no line holds its word', (words, lines) => {
+  expect(wrapText(words, 152, 14, 2)).toEqual(lines);
 });

@@ -7,10 +7,14 @@ export type CircuitField = {
   readonly path: string;
   readonly label: string;
   readonly hint?: string;
-  /** May be left empty: where it is not known, or where everything in its section is. */
-  readonly optional?: 'if known' | 'with its section';
+  /** May be left empty: where it is not known, where there is none, or where everything in its section is empty. */
+  readonly optional?: 'if known' | 'if any' | 'with its section';
 } & (
-  | { readonly kind: 'text'; readonly long?: boolean }
+  | {
+      readonly kind: 'text';
+      /** Several lines, of at most so many characters. */
+      readonly long?: number;
+    }
   | { readonly kind: 'choice'; readonly options: readonly Option[]; readonly numeric?: boolean }
   | {
       readonly kind: 'measure';
@@ -40,7 +44,7 @@ const optionsOf = (list: Record<string, string>): Option[] =>
 const numbers = (list: readonly number[], unit: string): Option[] =>
   list.map((n) => ({ value: String(n), label: unit === 'AWG' ? gaugeAreaText(n) : `${n} ${unit}` }));
 
-const text = (path: string, label: string, more: { hint?: string; long?: boolean } = {}): CircuitField => ({
+const text = (path: string, label: string, more: { hint?: string; long?: number } = {}): CircuitField => ({
   kind: 'text',
   path,
   label,
@@ -142,6 +146,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
       choice('inlet.panel', 'Mounted in', words.panel, 'A replaceable trim piece beats body metal.'),
       text('inlet.behindPanel', 'What is behind the panel', {
         hint: 'Seen with the trim off, from both sides.',
+        long: 300,
       }),
       tick('inlet.locking', 'Locking or ringed', 'A forgotten cord does not pull out.'),
       measure('inlet.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
@@ -284,6 +289,6 @@ export function sourceFields(s: number): readonly CircuitField[] {
     choice(`${at}.kind`, 'Source', words.otherSource),
     choice(`${at}.keptOff`, 'Kept off the inlet’s pins by', words.keptOff),
     tick(`${at}.metalCase`, 'Its case is metal'),
-    { ...text(`${at}.note`, 'Note'), optional: 'if known' },
+    { ...text(`${at}.note`, 'Note', { long: 300 }), optional: 'if any' },
   ];
 }

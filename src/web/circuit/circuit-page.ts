@@ -218,9 +218,10 @@ export function fieldModel(field: CircuitField, units: UnitSystem) {
   const common = {
     kind: field.kind,
     name: field.path,
-    label: field.optional === 'if known' ? `${field.label} (if known)` : field.label,
+    label: field.optional?.startsWith('if ') ? `${field.label} (${field.optional})` : field.label,
     hint: field.hint,
   };
+  if (field.kind === 'text') return { ...common, maxlength: field.long, long: field.long !== undefined };
   if (field.kind === 'choice')
     return { ...common, options: field.options, none: field.optional && 'No other cable' };
   if (field.kind !== 'measure') return common;

@@ -9,6 +9,7 @@ test.each([
     '<p>outlet 2, revision 1, 26 Nov 2026, 19:05 UTC</p>',
     '<p>outlet~2, revision~1, 26~Nov~2026, 19:05~UTC</p>',
   ],
+  ['<p>0.08 Ω ± 0.021 Ω</p>', '<p>0.08~Ω ±~0.021~Ω</p>'],
   ['<p>14.2 in-lbf</p>', '<p>14.2~in-\u2060lbf</p>'],
   ['<text x="1 m">9 A</text>', '<text x="1 m">9~A</text>'],
   ['<option value="a">15 A, 120 V</option>', '<option value="a">15~A, 120~V</option>'],
@@ -31,3 +32,15 @@ test('a mark that turns the reading direction is shown by its number, and kept i
     `<p title="${typed}">by [U+202E]Ines[U+2069]: 0.02 Ω</p>${field}`,
   );
 });
+
+test.each([
+  ['<p>at مقعد الخياطة 0.3 A</p>', '<p>at [مقعد الخياطة] 0.3 A</p>'],
+  ['<p>شركة (نهر) 7 والشركاء · شارع 12, bay 3</p>', '<p>[شركة (نهر) 7 والشركاء] · [شارع] 12, bay 3</p>'],
+  ['<text>על הקיר…</text>', '<text>[על הקיר…]</text>'],
+  ['<input value="شارع"><textarea>شارع</textarea>', '<input value="شارع"><textarea>شارع</textarea>'],
+])(
+  '%s: what is read from right to left stands apart, and the figure behind it keeps its place',
+  (html, apart) => {
+    expect(oneDirection(html)).toBe(apart.replaceAll('[', '\u2068').replaceAll(']', '\u2069'));
+  },
+);
