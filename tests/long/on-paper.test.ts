@@ -36,6 +36,9 @@ test('a step, the sheet, the owner’s page and the glossary are printed whole, 
     const pdf = filesIn({ pdf: await page.pdf({ format: 'A4' }) }).pdf;
     const text = runTool('pdftotext', ['-layout', pdf, '-']).text;
     expect([name, pressed.exec(text)?.[0]]).toEqual([name, undefined]);
+    // Of two vans in one shop, which?
+    const number = /^\/jobs\/([\w-]+)/.exec(path)?.[1] ?? '';
+    expect([name, text.split('\n').slice(0, 6).join(' ')]).toEqual([name, expect.stringContaining(number)]);
     expect([name, await missing(page, text)]).toEqual([name, []]);
     expect([name, wordsBeyond(pdf)]).toEqual([name, []]);
     expect([name, await smallType(page)]).toEqual([name, []]);

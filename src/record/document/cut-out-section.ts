@@ -2,6 +2,7 @@ import { type Circuit, words } from '../../circuit/circuit.js';
 import { loadSets, loadSetText } from '../../circuit/load-sets.js';
 import { cordText, ownerFacts } from '../../circuit/owner-facts.js';
 import { unitsFirst } from '../../circuit/units-first.js';
+import { vanName } from '../../logbook/van-name.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { inOneBreath } from '../../trade/owner-sentences.js';
 import { type CutOut, paragraph, type Section } from './block.js';
@@ -86,7 +87,7 @@ function labels({ circuit }: Assessment): CutOut[] {
 
 function cordTag({ circuit, log }: Assessment, { units }: RecordInput): CutOut {
   return {
-    title: `Cord of ${nameOf(log.described?.vehicle.description)}`,
+    title: `Cord of ${vanName(log.described?.vehicle.description ?? 'the van')}`,
     purpose: 'On the cord',
     leastHeightMm: 25,
     lines: [
@@ -98,7 +99,7 @@ function cordTag({ circuit, log }: Assessment, { units }: RecordInput): CutOut {
 function walletCard(job: Assessment, input: RecordInput): CutOut {
   const { circuit, log } = job;
   return {
-    title: `${nameOf(log.described?.vehicle.description)}: 120 V inlet, ${circuit.inlet.amps} A`,
+    title: `${vanName(log.described?.vehicle.description ?? 'the van')}: 120 V inlet, ${circuit.inlet.amps} A`,
     purpose: 'For the wallet',
     // As a bank card.
     leastHeightMm: 54,
@@ -125,10 +126,4 @@ function mayRun(circuit: Circuit): string[] {
   }
   const [fullest] = loadSets(circuit).largest;
   return fullest ? [`At most: ${loadSetText(circuit, fullest)}.`] : [];
-}
-
-/** The van's name where its description has one before a comma; a longer one ends with its last whole word. */
-function nameOf(description = 'the van'): string {
-  const name = description.split(',')[0]!;
-  return name.length <= 40 ? name : `${/^.{1,39}(?=\s)/su.exec(name)?.[0] ?? name.slice(0, 39)}…`;
 }

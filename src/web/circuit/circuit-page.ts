@@ -115,7 +115,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       number: at.number,
       back: jobPath(at.number),
       next: nextModel(at),
-      backTo: { href: jobPath(at.number), label: 'The job' },
+      backTo: 'job',
       ...reopenedBy(at, seq),
     });
   });
@@ -149,7 +149,7 @@ function circuitModel(at: JobAt, typed: Typed, units: UnitSystem) {
   return {
     title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
     number: at.number,
-    backTo: { href: jobPath(at.number), label: 'The job' },
+    backTo: 'job',
     action: jobPath(at.number, 'circuit'),
     begun: hasBegun(at),
     wide: true,

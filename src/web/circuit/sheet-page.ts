@@ -66,7 +66,7 @@ function sheetModel(
     labels: Object.fromEntries(job.sheet.map((s) => [`reason.${s.line.id}`, `Concession, ${s.line.title}`])),
     wide: true,
     number,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     circuit: jobPath(number, 'circuit'),
     missed: missed.map(line),
     tried: tryLoadsModel(job.circuit, on, { action: jobPath(number, 'sheet') }),

@@ -180,7 +180,7 @@ function partModel(at: JobAt & { job: Assessment }, place: Place, units: UnitSys
   return {
     title: capital(name),
     wide: true,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     number,
     drawing: drawJob(number, job, units, [place]),
     parts: partLines(number, job).filter((part) => part.href !== jobPath(number, 'parts', place)),

@@ -19,7 +19,7 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
       title: `Logbook of job ${at.number}`,
       number: at.number,
       wide: true,
-      backTo: { href: jobPath(at.number), label: 'The job' },
+      backTo: 'job',
       export: jobPath(at.number, 'export'),
       clockSteps: clockSteps(at.log.entries).map((step) => ({
         text: clockStepText(step),

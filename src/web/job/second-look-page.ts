@@ -76,7 +76,7 @@ function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people 
       passphrase: 'Your passphrase',
     },
     number,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     fitter,
     checker: log.described?.checker ?? '',
     bars: barLinks(number, workBars(job)),

@@ -4,6 +4,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue, Result } from '../../errors.js';
 import type { Author, Entry, NewEntry } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
+import { vanName } from '../../logbook/van-name.js';
 import type { Append } from '../../store/logbook-store.js';
 import type { ShopAppend } from '../../store/shop-store.js';
 import type { Services } from '../services.js';
@@ -26,7 +27,7 @@ export interface PageModel {
 
 /**
  * Draws `views/<view>.eta` inside the layout. The template sees its model and: `person`, `shop`, `broken`, `saidOnce`,
- * `path`, and `form` (see Form) with the tokens, what was typed and what must be mended.
+ * `path`, `ofJob` where it is a page of one, and `form` (see Form) with the tokens, what was typed and what must be mended.
  */
 export async function render(
   reply: FastifyReply,
@@ -56,6 +57,7 @@ export async function drawPage(
   const { request } = reply;
   const { store } = request.server.services;
   const shop = store.shop.state();
+  const ofJob = jobOf(request);
   const html: string = await reply.viewAsync(view, {
     ...model,
     person: request.person,
@@ -66,6 +68,8 @@ export async function drawPage(
     path: request.url.split('?')[0],
     asset: assetAddress,
     meanwhile: request.meanwhile,
+    ofJob,
+    backTo: model.backTo === 'job' ? ofJob : model.backTo,
     form: makeForm(
       { ...tokens, seen: seenOn(request, more.typed !== undefined) },
       more.typed ?? {},
@@ -74,6 +78,19 @@ export async function drawPage(
     ),
   });
   return oneDirection(wholeFigures(html));
+}
+
+/** The job that a page is about: the way back to it, and what names it on paper, where two vans' pages lie on one bench. */
+function jobOf(request: FastifyRequest) {
+  const { job } = request.params as { readonly job?: string };
+  if (job === undefined || request.drawnFrom === undefined) return undefined;
+  const described = request.server.services.store.logbook.log(job).described;
+  const { description = '' } = described?.vehicle ?? {};
+  return {
+    href: `/jobs/${encodeURIComponent(job)}`,
+    label: [`Job ${job}`, vanName(description)].filter((word) => word !== '').join(', '),
+    onPaper: [`Job ${job}`, description, described?.owner ?? ''].filter((word) => word !== '').join(' · '),
+  };
 }
 
 /** Sends a page that no browser or proxy may keep. */

@@ -31,7 +31,7 @@ export function defectsModel({ number, job }: Work, about: string | undefined) {
     title: 'Defects',
     labels: { about: 'Where', what: 'What is wrong' },
     number,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     open: list((d) => d.status !== 'closed'),
     closed: list((d) => d.status === 'closed'),
     about: about ?? '',

@@ -49,7 +49,7 @@ function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']>
     number,
     csv: jobPath(number, 'readings.csv'),
     wide: true,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     left,
     firstLeft: first && { href: `#reading-${first.id}`, label: `First to take: ${first.code}` },
     groups: groups

@@ -40,7 +40,7 @@ export function recordModel(
     },
     number,
     wide: true,
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     bars: barLinks(number, job.barsIssue),
     drawing: drawJob(number, job, shop.units),
     notPrinted: lettersNotPrinted(log.entries),

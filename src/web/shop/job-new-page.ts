@@ -98,7 +98,7 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
       title: `Change the description of job ${at.number}`,
       action: jobPath(at.number, 'description'),
       at: at.log.described,
-      backTo: { href: jobPath(at.number), label: 'The job' },
+      backTo: 'job',
     });
   }
 }

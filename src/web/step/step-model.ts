@@ -41,7 +41,7 @@ export function stepModel(
     number,
     wide: true,
     stage: stages[step.stage],
-    backTo: { href: jobPath(number), label: 'The job' },
+    backTo: 'job',
     action: jobPath(number, 'steps', step.id),
     standing: standingOf(standing, job.next?.step.id === step.id),
     status: standing.status,
