@@ -1,4 +1,5 @@
 import type { Result } from '../errors.js';
+import { calibrationOver } from '../logbook/calibration.js';
 import type { Entry, InstrumentSnapshot, NewEntry } from '../logbook/entry.js';
 import { instrumentsNamed } from '../logbook/instrument-snapshot.js';
 import { refuse, type WithJob } from './proposal.js';
@@ -23,7 +24,7 @@ export function givenBy(entry: Entry | undefined, instrument: string): boolean {
 
 /** Why what was measured after the last day of an instrument's calibration proves nothing; undefined where it was in time. */
 export function expiredText(at: string, instrument: InstrumentSnapshot | undefined): string | undefined {
-  if (instrument?.due === undefined || at.slice(0, 10) <= instrument.due) return undefined;
+  if (instrument === undefined || !calibrationOver(instrument.due, at)) return undefined;
   return `The calibration of ${instrument.name}, serial ${instrument.serial}, held until ${instrument.due}: take it again with an instrument that is in calibration.`;
 }
 

@@ -334,7 +334,7 @@ test('a torque by a driver whose calibration has run out leaves its step open, a
     return jobOf(again.entries).steps.get('inlet-torque');
   };
   const day = last.at.slice(0, 10);
-  const before = new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
+  const before = new Date(Date.parse(day) - 2 * 86_400_000).toISOString().slice(0, 10);
   const late = onceMore(before);
   expect(late?.status).not.toBe('done');
   expect(late?.reopened.join()).toContain(

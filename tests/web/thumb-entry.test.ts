@@ -67,7 +67,7 @@ test('the meter used last in this job stands first, then the one used last anywh
   );
   expect(shop.store.logbook.log(opened.number).entries).toHaveLength(2);
   const log = shop.store.logbook.log(opened.number);
-  const asking = { store: shop.store, log, person: 'ines', today: '2026-11-25' };
+  const asking = { store: shop.store, log, person: 'ines', now: '2026-11-25T12:00:00.000Z' };
   const shelf = [...shop.store.shop.state().instruments];
   expect(likeliestFirst(shelf, asking)[0]?.id).toBe('i-other');
   expect(likeliestFirst(shelf, { ...asking, person: 'tam' })[0]?.id).toBe('i-meter');

@@ -1,13 +1,13 @@
+import { calibrationDay, calibrationOver } from '../../logbook/calibration.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentKinds } from '../../logbook/shop-entry.js';
-import { overdue } from '../step/usual-instrument.js';
 import { dayText } from '../words/job-words.js';
 
 /** So many days before its last one a calibration is said to end soon. */
 const soonDays = 30;
 
-/** Every instrument with where its calibration stands: those on the shelf first, the one whose calibration ends soonest on top. */
-export function calibrationLines(instruments: readonly Instrument[], today: string) {
+/** Every instrument with where its calibration stands at a time (UTC, ISO 8601): those on the shelf first, the one whose calibration ends soonest on top. */
+export function calibrationLines(instruments: readonly Instrument[], now: string) {
   const order = (i: Instrument) => `${i.retired ? 1 : 0} ${i.due ?? '9999'} ${i.name}`;
   return [...instruments]
     .sort((a, b) => order(a).localeCompare(order(b)))
@@ -20,16 +20,16 @@ export function calibrationLines(instruments: readonly Instrument[], today: stri
       questioned: i.questioned,
       calibrated: dayText(i.calibrated),
       due: i.due === undefined ? 'no last day set' : dayText(i.due),
-      ...standingOf(i, today),
+      ...standingOf(i, now),
     }));
 }
 
-function standingOf(i: Instrument, today: string): { look: string; word: string } {
+function standingOf(i: Instrument, now: string): { look: string; word: string } {
   if (i.retired) return { look: 'off', word: 'off the shelf' };
   if (i.questioned !== undefined) return { look: 'open', word: 'not to be trusted' };
   if (i.due === undefined) return { look: 'plain', word: 'on the shelf' };
-  if (overdue(i, today)) return { look: 'fail', word: 'overdue' };
-  const days = Math.round((Date.parse(i.due) - Date.parse(today)) / 86_400_000);
+  if (calibrationOver(i.due, now)) return { look: 'fail', word: 'overdue' };
+  const days = Math.round((Date.parse(i.due) - Date.parse(calibrationDay(now))) / 86_400_000);
   if (days > soonDays) return { look: 'plain', word: 'in calibration' };
   return {
     look: 'waiting',

@@ -29,7 +29,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     wide: true,
     labels,
     kinds,
-    instruments: calibrationLines(store.shop.state().instruments, today()),
+    instruments: calibrationLines(store.shop.state().instruments, clock().toISOString()),
   });
   const oneModel = (request: FastifyRequest, instrument: Instrument, since = '') => {
     noteShop(request, store.shop.state());

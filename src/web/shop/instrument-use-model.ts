@@ -1,3 +1,4 @@
+import { calibrationOver } from '../../logbook/calibration.js';
 import type { Entry } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
@@ -40,7 +41,6 @@ export function instrumentUseModel(store: Store, instrument: Instrument, since: 
 function givenLine(log: JobLog, entry: Entry, { due }: Instrument) {
   const circuit = circuitAt(log, entry.seq);
   const plan = circuit && planOf(circuit);
-  const day = entry.at.slice(0, 10);
   const kept = entry.kind === 'reading taken' ? entry.body.instrument?.due : undefined;
   const end = due ?? kept;
   return {
@@ -48,7 +48,7 @@ function givenLine(log: JobLog, entry: Entry, { due }: Instrument) {
     about: subjectWords(entry.subject, plan),
     shown: entry.kind === 'reading taken' ? shownText(entry.body.shown) : entryWords(entry, plan).join('; '),
     when: whenText(entry.at),
-    late: end !== undefined && day > end,
+    late: calibrationOver(end, entry.at),
     inQuestion: log.questioned.get(entry.seq)?.seq,
     struck: log.struck.has(entry.seq),
   };

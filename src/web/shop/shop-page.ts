@@ -23,7 +23,7 @@ export function registerShopPage(
   const model = (request: FastifyRequest) => {
     noteShop(request, store.shop.state());
     const { name, place, units, key, entries, instruments, people } = store.shop.state();
-    const shelf = calibrationLines(instruments, clock().toISOString().slice(0, 10)).filter((i) => !i.retired);
+    const shelf = calibrationLines(instruments, clock().toISOString()).filter((i) => !i.retired);
     return {
       title: 'Shop',
       labels: { reason: 'Why', passphrase: 'Your passphrase' },

@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { calibrationOver } from '../../logbook/calibration.js';
 import type { EntryBody } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
@@ -10,19 +11,19 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { dayText } from '../words/job-words.js';
 
-/** Who asks, in which job, on which day (UTC, "2026-11-25"). */
+/** Who asks, in which job, and when (UTC, ISO 8601). */
 export interface Asking {
   readonly store: Pick<Store, 'db'>;
   readonly log: JobLog;
   readonly person: string;
-  readonly today: string;
+  readonly now: string;
 }
 
 type Given = EntryBody<'reading taken'> | EntryBody<'step done'>;
 
 /** The one who asks a page, in whose job, today. */
 export function askingFor(request: FastifyRequest, { store, clock }: Services, log: JobLog): Asking {
-  return { store, log, person: requirePerson(request).id, today: clock().toISOString().slice(0, 10) };
+  return { store, log, person: requirePerson(request).id, now: clock().toISOString() };
 }
 
 /**
@@ -31,18 +32,13 @@ export function askingFor(request: FastifyRequest, { store, clock }: Services, l
  */
 export function likeliestFirst(usable: readonly Instrument[], asking: Asking): Instrument[] {
   const last = lastUsed(usable, asking);
-  const rank = (i: Instrument) => (overdue(i, asking.today) ? 2 : i.id === last ? 0 : 1);
+  const rank = (i: Instrument) => (calibrationOver(i.due, asking.now) ? 2 : i.id === last ? 0 : 1);
   return [...usable].sort((a, b) => rank(a) - rank(b));
 }
 
-/** The last day of its calibration is over. */
-export function overdue({ due }: Pick<Instrument, 'due'>, today: string): boolean {
-  return due !== undefined && due < today;
-}
-
 /** An instrument as one line of a list to choose from. */
-export function instrumentOption(i: Instrument, { today }: Asking) {
-  const calibration = overdue(i, today)
+export function instrumentOption(i: Instrument, { now }: Asking) {
+  const calibration = calibrationOver(i.due, now)
     ? `calibration ran out ${dayText(i.due ?? '')}`
     : `calibrated ${dayText(i.calibrated)}`;
   return { value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}, ${calibration}` };

@@ -1,0 +1,16 @@
+/** How far the clocks of Hawaii stand behind UTC, h: nobody who works on this circuit ends a day later. */
+const westernmostHours = 10;
+
+/**
+ * The calendar day ("2026-11-25") that a time (UTC, ISO 8601) counts for against the last day of a calibration. A logbook knows no zone
+ * of its shop, and a job must be judged alike wherever its file is read; so a last day is over once it is over in the last of the zones:
+ * by UTC it would be over in the afternoon of Alaska and in the evening of Maine.
+ */
+export function calibrationDay(at: string): string {
+  return new Date(Date.parse(at) - westernmostHours * 3_600_000).toISOString().slice(0, 10);
+}
+
+/** Whether a calibration that holds until `due` was over at a time (UTC, ISO 8601); one without a last day never is. */
+export function calibrationOver(due: string | undefined, at: string): boolean {
+  return due !== undefined && calibrationDay(at) > due;
+}
