@@ -61,7 +61,8 @@ export function setupSlips(
   if (open('supply', 'hot') || open('supply', 'neutral')) {
     slips.push({
       slip: 'supply-off',
-      text: 'Is the supply switched on, and has its own device or breaker not tripped?',
+      // No reading of the van parts an outlet that is dead from a supply that is off: another outlet of the same supply does.
+      text: 'Is the supply switched on (at a site, the pedestal’s breaker of this outlet), and has its own device not tripped? Then read these slots again, and those of another outlet there: where that one is right, this one is at fault. Open nothing of it, and plug nothing in.',
     });
   }
   if (joined(['hot', 'neutral'], loadOhm)) {

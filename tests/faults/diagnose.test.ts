@@ -269,6 +269,24 @@ describe('the fault-finder’s answer', () => {
     expect(ask([{ fault: 'open', where: 'bond' }])).toContain('probe-not-touching');
   });
 
+  it('says what to do next where the supply’s slots are dead and no reading of the van parts why', () => {
+    const volts = (a: string, b: string, shown: number) =>
+      ({ test: 'voltage', from: `supply.${a}`, to: `supply.${b}`, volts: shown }) as const;
+    const dead = readings([]).filter((r) => r.test === 'resistance');
+    for (const hotGround of [0, 120]) {
+      const slots = [
+        volts('hot', 'neutral', 0),
+        volts('hot', 'ground', hotGround),
+        volts('neutral', 'ground', 0),
+      ];
+      const { nextReading, askFirst } = diagnose(file([...dead, ...slots]));
+      expect(nextReading).toBeNull();
+      expect(askFirst.find((q) => q.slip === 'supply-off')?.text).toMatch(
+        /pedestal’s breaker.*read these slots again, and those of another outlet/,
+      );
+    }
+  });
+
   it('says what the drop under load speaks of, and judges it by the drop alone', () => {
     const poor: Fault = { fault: 'high-resistance', conductor: 'hot', where: 'feed3', ohms: 0.5 };
     const [joint] = diagnose(file(readings([poor]))).joints;
