@@ -15,19 +15,19 @@ const commands: Readonly<Record<string, { readonly about: string; readonly load:
   },
   check: {
     about: 'the sheet of a circuit file',
-    load: async () => (await import('./check-command.js')).runCheck,
+    load: async () => (await import('./command-line/check-command.js')).runCheck,
   },
   diagnose: {
     about: 'which wire the readings of a file point to',
-    load: async () => (await import('./diagnose-command.js')).runDiagnose,
+    load: async () => (await import('./command-line/diagnose-command.js')).runDiagnose,
   },
   record: {
     about: 'the signed record of a job file',
-    load: async () => (await import('./record-command.js')).runRecord,
+    load: async () => (await import('./command-line/record-command.js')).runRecord,
   },
   verify: {
     about: 'whether a record is as it was issued',
-    load: async () => (await import('./verify-command.js')).runVerify,
+    load: async () => (await import('./command-line/verify-command.js')).runVerify,
   },
   export: {
     about: 'a job as a file',

@@ -184,4 +184,3 @@ export const buildLimits = {
   },
 } as const satisfies Record<string, Limit>;
 
-export type BuildLimitId = keyof typeof buildLimits;

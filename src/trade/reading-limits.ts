@@ -386,4 +386,3 @@ export const readingLimits = {
   },
 } as const satisfies Record<string, Limit>;
 
-export type ReadingLimitId = keyof typeof readingLimits;

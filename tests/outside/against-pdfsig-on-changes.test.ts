@@ -2,11 +2,11 @@ import { Buffer } from 'node:buffer';
 import { writeFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { FileIo } from '../../src/command.js';
+import { runVerify } from '../../src/command-line/verify-command.js';
 import { fromPem, type Signer } from '../../src/record/keys.js';
 import { blankByteRange, reservedBytes } from '../../src/record/signature-field.js';
 import { readSignedData, signedData } from '../../src/record/signed-data.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
-import { runVerify } from '../../src/verify-command.js';
 import { filesIn, flipped, runTool } from '../record/outside-tool.js';
 import {
   appended,

@@ -4,12 +4,12 @@ import { demoInstruments, demoPeople, demoScript } from '../../seed-demo/demo-sc
 import { drawPhoto } from '../../seed-demo/draw-photo.js';
 import { playJob } from '../../seed-demo/play-job.js';
 import { type FileIo, UsageError } from '../../src/command.js';
+import { runRecord } from '../../src/command-line/record-command.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
-import { runRecord } from '../../src/record-command.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { filesIn, runTool } from './outside-tool.js';
-import { signature } from './sample-job.js';
+import { filesIn, runTool } from '../record/outside-tool.js';
+import { signature } from '../record/sample-job.js';
 
 const files = new Map<string, string>();
 const written = new Map<string, Buffer>();

@@ -1,10 +1,10 @@
 import { Buffer } from 'node:buffer';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { type FileIo, UsageError } from '../../src/command.js';
+import { runVerify } from '../../src/command-line/verify-command.js';
 import { signPdf } from '../../src/record/sign-pdf.js';
-import { runVerify } from '../../src/verify-command.js';
-import { flipped } from './outside-tool.js';
-import { smallRecord, testSigner } from './small-record.js';
+import { flipped } from '../record/outside-tool.js';
+import { smallRecord, testSigner } from '../record/small-record.js';
 
 const signer = testSigner();
 const files = new Map<string, Buffer>();

@@ -1,7 +1,7 @@
-import { type FileIo, plainLine, UsageError } from './command.js';
-import { readArguments, text } from './command-line/options.js';
-import { type Limits, verifyApart } from './record/verify-apart.js';
-import { plainHex, type Verification } from './record/verify-pdf.js';
+import { type FileIo, plainLine, UsageError } from '../command.js';
+import { type Limits, verifyApart } from '../record/verify-apart.js';
+import { plainHex, type Verification } from '../record/verify-pdf.js';
+import { readArguments, text } from './options.js';
 
 const help = [
   'Usage: inlet-logbook verify FILE.pdf [--fingerprint HEX] [--json]',

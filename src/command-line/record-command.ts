@@ -1,26 +1,26 @@
 import { randomBytes } from 'node:crypto';
-import { openShopSigner } from './app.js';
-import { type FileIo, UsageError } from './command.js';
-import { readJobFileAt } from './command-line/import-command.js';
-import { readArguments, storeOptions, text, timestampOption } from './command-line/options.js';
-import { writeOut } from './command-line/write-out.js';
-import { readConfig } from './config.js';
-import { AppError } from './errors.js';
-import type { Entry } from './logbook/entry.js';
-import { foldJob } from './logbook/job-log.js';
-import type { Signature } from './logbook/signature.js';
-import { lettersNotPrinted } from './record/draw/printable.js';
-import { type IssueFacts, issueRecord } from './record/issue-record.js';
-import { makeShopKeys, openSigner, type Signer } from './record/keys.js';
-import { timestampSentence } from './record/stamp-pdf.js';
-import { timestampAuthority } from './record/timestamp-authority.js';
-import { assess } from './steps/assess.js';
-import type { Assessment, Bar } from './steps/assessment.js';
-import { worksAlone } from './steps/issue-bars.js';
-import { photosOf } from './store/carry/import-job.js';
-import type { JobFile } from './store/carry/job-file.js';
-import { replayInMemory } from './store/carry/replay-job.js';
-import { openStore } from './store/open-store.js';
+import { openShopSigner } from '../app.js';
+import { type FileIo, UsageError } from '../command.js';
+import { readConfig } from '../config.js';
+import { AppError } from '../errors.js';
+import type { Entry } from '../logbook/entry.js';
+import { foldJob } from '../logbook/job-log.js';
+import type { Signature } from '../logbook/signature.js';
+import { lettersNotPrinted } from '../record/draw/printable.js';
+import { type IssueFacts, issueRecord } from '../record/issue-record.js';
+import { makeShopKeys, openSigner, type Signer } from '../record/keys.js';
+import { timestampSentence } from '../record/stamp-pdf.js';
+import { timestampAuthority } from '../record/timestamp-authority.js';
+import { assess } from '../steps/assess.js';
+import type { Assessment, Bar } from '../steps/assessment.js';
+import { worksAlone } from '../steps/issue-bars.js';
+import { photosOf } from '../store/carry/import-job.js';
+import type { JobFile } from '../store/carry/job-file.js';
+import { replayInMemory } from '../store/carry/replay-job.js';
+import { openStore } from '../store/open-store.js';
+import { readJobFileAt } from './import-command.js';
+import { readArguments, storeOptions, text, timestampOption } from './options.js';
+import { writeOut } from './write-out.js';
 
 const help = [
   'Usage: inlet-logbook record JOB.json|JOB.zip --out FILE.pdf [--data DIR] [--timestamp URL]',

@@ -1,8 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { describe, expect, it } from 'vitest';
-import { runDiagnose } from '../src/diagnose-command.js';
+import { runDiagnose } from '../../src/command-line/diagnose-command.js';
 
-const cases = new URL('faults/cases/', import.meta.url).pathname;
+const cases = new URL('../faults/cases/', import.meta.url).pathname;
 
 async function run(args: string[], files: Record<string, string> = {}) {
   const out: string[] = [];

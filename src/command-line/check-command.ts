@@ -1,10 +1,10 @@
-import { jsonOf } from './circuit/json-text.js';
-import { parseCircuit } from './circuit/parse-circuit.js';
-import { sheet } from './circuit/sheet.js';
-import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from './circuit/sheet-line.js';
-import { type Io, plainLine, UsageError } from './command.js';
-import { rulesVersion } from './trade/rules-version.js';
-import { sourceText } from './trade/source.js';
+import { jsonOf } from '../circuit/json-text.js';
+import { parseCircuit } from '../circuit/parse-circuit.js';
+import { sheet } from '../circuit/sheet.js';
+import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from '../circuit/sheet-line.js';
+import { type Io, plainLine, UsageError } from '../command.js';
+import { rulesVersion } from '../trade/rules-version.js';
+import { sourceText } from '../trade/source.js';
 
 const usage = 'Usage: inlet-logbook check CIRCUIT.json [--json]';
 

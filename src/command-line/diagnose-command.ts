@@ -1,12 +1,12 @@
-import { type Io, plainLine, UsageError } from './command.js';
-import type { Issue } from './errors.js';
-import { type Answer, diagnose } from './faults/diagnose.js';
-import { roughOhms } from './faults/fault.js';
-import { firstOfAll } from './faults/first-of-all.js';
-import { goOnWith } from './faults/go-on-with.js';
-import { type SteppedReading, stepReadings } from './faults/step-readings.js';
-import { pointText } from './meter/point.js';
-import { parseReadingsFile, type ReadingsFile, type Test } from './meter/readings-file.js';
+import { type Io, plainLine, UsageError } from '../command.js';
+import type { Issue } from '../errors.js';
+import { type Answer, diagnose } from '../faults/diagnose.js';
+import { roughOhms } from '../faults/fault.js';
+import { firstOfAll } from '../faults/first-of-all.js';
+import { goOnWith } from '../faults/go-on-with.js';
+import { type SteppedReading, stepReadings } from '../faults/step-readings.js';
+import { pointText } from '../meter/point.js';
+import { parseReadingsFile, type ReadingsFile, type Test } from '../meter/readings-file.js';
 
 const usage = 'diagnose FILE… [--json] [--steps]';
 const help = [

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { runCheck } from '../src/check-command.js';
-import { rulesVersion } from '../src/trade/rules-version.js';
-import { demoPatched, type Patch } from './circuit/demo-circuit.js';
+import { runCheck } from '../../src/command-line/check-command.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
+import { demoPatched, type Patch } from '../circuit/demo-circuit.js';
 
 /** Runs the command over files held in memory. */
 async function check(args: readonly string[], files: Readonly<Record<string, string>> = {}) {
