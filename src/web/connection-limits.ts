@@ -1,6 +1,6 @@
 import type { Socket } from 'node:net';
 import type { FastifyInstance } from 'fastify';
-import type { TrustsPeer } from '../trusted-proxy.js';
+import type { Config } from '../config.js';
 import { network } from './session/sign-in-throttle.js';
 
 /** How long a connection may take, ms, and how many there may be: whoever sends byte by byte holds nothing up for long. */
@@ -43,7 +43,7 @@ export function nodeLimits({ headersTimeout, requestTimeout, checkEvery }: Conne
 export function limitConnections(
   app: FastifyInstance,
   { maxConnections, fromOneNetwork }: ConnectionLimits,
-  trustsPeer: TrustsPeer = () => false,
+  trustsPeer: NonNullable<Config['trustsPeer']> = () => false,
 ): void {
   app.server.maxConnections = maxConnections;
   const open = new Map<string, number>();
