@@ -183,4 +183,3 @@ export const buildLimits = {
     source: rv('551.56(C)', 'A'),
   },
 } as const satisfies Record<string, Limit>;
-

@@ -385,4 +385,3 @@ export const readingLimits = {
     },
   },
 } as const satisfies Record<string, Limit>;
-
