@@ -66,7 +66,9 @@ export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Ans
     verdict: verdictOf(limits, sound && explainsAll(evidence, ranked.hypotheses[0]!)),
     suspects,
     limits,
-    nextReading: nextReading(circuit, taken, standing(ranked, sound)) ?? firstMissing(missing, taken, sound),
+    nextReading:
+      nextReading(circuit, taken, standing(ranked, sound)) ??
+      firstMissing(missing, taken, mayBeSound(ranked)),
     askFirst: setupSlips(circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults)),
     notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
     missing,
@@ -152,6 +154,11 @@ function standing(ranked: Ranked, sound: boolean): Standing[] {
     ...seen,
     ...ranked.unseen.map((c) => ({ faults: [c.fault], probability: base * Math.exp(c.logPrior) })),
   ];
+}
+
+/** Nothing wrong is among what leads: the round goes on. */
+function mayBeSound({ hypotheses }: Ranked): boolean {
+  return leadingOf(hypotheses).some((h) => h.faults.length === 0);
 }
 
 function firstMissing(missing: readonly Test[], taken: Taken, sound: boolean): Test | null {

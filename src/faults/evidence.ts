@@ -5,6 +5,7 @@ import type { Meter } from '../meter/meter.js';
 import type { Reading } from '../meter/readings-file.js';
 import { lampBits } from '../meter/three-lamp.js';
 import { uncertainty } from '../meter/uncertainty.js';
+import { groundRise, mayBeElectronics, mostVolts, supplyShare } from './as-met.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
 const rightWithin = 0.75;
@@ -16,12 +17,14 @@ const modelVolts = 0.1;
 /** Logarithm of the chance that a figure or an answer was misread or put in the wrong row. */
 const misread = -14;
 const misanswered = -9;
-/** A supply may be off its nominal volts by so much, usually by so much, and is clearly off by so much. */
-const mostShare = 0.13;
+/** A supply is usually off its nominal volts by so much. */
 const usualShare = 0.03;
-const clearShare = 0.011;
+/** Logarithm of the chance that the electronics of a device show between hot and neutral: a little less than a join there is likely. */
+const electronicsShow = -5;
 /** Readings of bare conductors lie below this, leads and all, Ω. */
-const lowOhm = 1.5;
+export const lowOhm = 1.5;
+/** From so many of them on, what all show too much is told to be the leads'. */
+export const enoughLow = 5;
 /** A ghost seldom shows the supply's full volts: so much less likely, for each such reading and for all together. */
 const fullGhost = -1;
 const fullGhosts = -3;
@@ -38,6 +41,9 @@ export class Evidence {
   readonly #shown: Float64Array;
   readonly #error: Float64Array;
   readonly #fullVolts: number;
+  readonly #mostGhostVolts: number;
+  /** Readings that the electronics of a device may show, by index, with the logarithm of the chance: the first tells, the others with it. */
+  readonly #electronics: ReadonlyMap<number, number>;
   /** The supply's volts against the nominal, where the slots say clearly that they differ; else 1. */
   readonly supplyShare: number;
   /** Ohms that every low reading shows too much, where they clearly do: leads that were not nulled; else 0. */
@@ -52,8 +58,13 @@ export class Evidence {
     this.#scratch = new Float64Array(this.readings.length);
     this.bench = new Bench(circuit, meter, this.readings);
     this.#shown = Float64Array.from(this.readings, shownValue);
-    this.#error = Float64Array.from(this.readings, (r) => errorOf(r, meter));
+    const rise = groundRise(this.readings, circuit.supply.volts, meter);
+    this.#error = Float64Array.from(this.readings, (r) => errorOf(r, meter) + ('volts' in r ? rise : 0));
     this.#fullVolts = fullShare * circuit.supply.volts;
+    // A ghost couples from the supply itself.
+    this.#mostGhostVolts = mostVolts(circuit);
+    const shown = [...this.readings.keys()].filter((i) => mayBeElectronics(circuit, this.readings[i]!));
+    this.#electronics = new Map(shown.map((i, k) => [i, k === 0 ? electronicsShow : 0]));
     this.supplyShare = supplyShare(this.readings, circuit.supply.volts);
     this.leadOhm = leadOhm(this);
     this.#offPenalty = -0.5 * ((this.supplyShare - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
@@ -105,20 +116,24 @@ export class Evidence {
   /** One reading against one prediction. */
   term(index: number, predicted: number): number {
     const shown = this.#shown[index]!;
-    if (Number.isNaN(predicted)) return shown > this.#fullVolts && this.#isVolts(index) ? fullGhost : 0;
+    if (Number.isNaN(predicted)) {
+      if (!this.#isVolts(index)) return 0;
+      return shown > this.#mostGhostVolts ? misread : shown > this.#fullVolts ? fullGhost : 0;
+    }
     const error = this.#error[index]!;
     if (error === 0) return predicted === shown ? 0 : misanswered;
     let away = Math.abs(predicted - shown);
+    const least = (predicted > shown ? this.#electronics.get(index) : undefined) ?? misread;
     if (this.readings[index]!.test === 'resistance') {
       const { overLimit } = this.bench.meter.ohms;
       const beyond = predicted > overLimit;
       if (shown === Number.POSITIVE_INFINITY) {
         if (beyond) return 0;
         away = (overLimit - predicted) * (error / (0.01 * overLimit));
-      } else if (beyond) return misread;
+      } else if (beyond) return least;
     }
     const steps = (away / error - rightWithin) / doubtStep;
-    return steps <= 0 ? 0 : Math.max(misread, -0.5 * steps * steps);
+    return steps <= 0 ? 0 : Math.max(least, -0.5 * steps * steps);
   }
 
   #nearestTerm(index: number, low: number, high: number): number {
@@ -155,9 +170,9 @@ export class Evidence {
     let sum = 0;
     let ghosts = 0;
     for (let i = 0; i < values.length; i++) {
-      const value = values[i]!;
-      if (Number.isNaN(value)) ghosts += this.term(i, value);
-      else sum += this.term(i, value);
+      const term = this.term(i, values[i]!);
+      if (Number.isNaN(values[i]!) && term !== misread) ghosts += term;
+      else sum += term;
     }
     return sum + Math.max(ghosts, fullGhosts) + misread * this.#strayGhosts(stand).length;
   }
@@ -186,19 +201,6 @@ export class Evidence {
   }
 }
 
-/**
- * The supply's volts as the unloaded slots show them, as a share of the nominal: the median of all that lie near it, where it
- * is further off than a meter's usual error.
- */
-function supplyShare(readings: readonly Reading[], nominal: number): number {
-  const shares = readings
-    .flatMap((r) => (r.test === 'voltage' ? [r.volts / nominal] : []))
-    .filter((share) => Math.abs(share - 1) < mostShare)
-    .sort((a, b) => a - b);
-  const median = ((shares[(shares.length - 1) >> 1] ?? 1) + (shares[shares.length >> 1] ?? 1)) / 2;
-  return shares.length < 2 || Math.abs(median - 1) < clearShare ? 1 : median;
-}
-
 /** What the low dead readings show beyond the sound circuit in common: their median, where the meter can tell so much. */
 function leadOhm(evidence: Evidence): number {
   const sound = new Float64Array(evidence.readings.length);
@@ -212,7 +214,7 @@ function leadOhm(evidence: Evidence): number {
     })
     .sort((a, b) => a.ohm - b.ohm);
   const median = beyond[(beyond.length - 1) >> 1];
-  if (median === undefined || beyond.length < 5 || median.ohm < 0.8 * median.error) return 0;
+  if (median === undefined || beyond.length < enoughLow || median.ohm < 0.8 * median.error) return 0;
   // Leads are in every reading: where several lack it, it is a joint.
   return beyond.filter((b) => b.ohm < median.ohm - b.error).length > 1 ? 0 : median.ohm;
 }

@@ -1,7 +1,9 @@
+import { numberText } from '../circuit/quantity-text.js';
 import { judgeAgainstLimit } from '../meter/judge.js';
 import type { ReadingsFile } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
+import { isOverVolts, mostVolts } from './as-met.js';
 import type { Answer } from './diagnose.js';
 import { Taken } from './taken.js';
 
@@ -18,6 +20,8 @@ const cordOut =
 export function firstOfAll(file: ReadingsFile, { limits }: Pick<Answer, 'limits'>): string | undefined {
   const skin = skinVerdict(file);
   if (skin === 'fail') return skinMayBeLive;
+  if (overVolts(file))
+    return `${unplugFirst} More than ${numberText(mostVolts(file.circuit))} V stand there: nothing is plugged in before the supply is put right.`;
   if (deadFails(file, limits)) return cordOut;
   if (skin === 'unproven') return skinUnproven;
   const fails = limits.some((l) => l.verdict === 'fail' && liveRules.has(l.rule));
@@ -36,6 +40,11 @@ export function skinVerdict({ readings, meter }: ReadingsFile): 'pass' | 'fail' 
     .map((m) => judgeAgainstLimit({ ...m, upper }));
   if (read.includes('fail')) return 'fail';
   return read.includes('unproven') ? 'unproven' : read[0];
+}
+
+/** Volts, with or without a load, that are more for certain than a supply may have. */
+export function overVolts({ circuit, readings, meter }: ReadingsFile): boolean {
+  return new Taken(readings, meter).allVolts().some((m) => isOverVolts(circuit, m));
 }
 
 /** A dead reading breaks its rule for certain: a ground, the bond, the cord, two conductors that are not apart, a pole that is not through. */

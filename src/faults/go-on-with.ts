@@ -3,7 +3,7 @@ import type { ReadingsFile, Test } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { Answer } from './diagnose.js';
-import { deadFails, skinVerdict } from './first-of-all.js';
+import { deadFails, overVolts, skinVerdict } from './first-of-all.js';
 import { nextReading } from './next-reading.js';
 import { Taken } from './taken.js';
 
@@ -31,6 +31,7 @@ function mayBeTaken(file: ReadingsFile, { limits, missing, suspects }: Answer): 
     taken.answers(what).length > 0 && !taken.answers(what).includes(false);
   const deadDone = !missing.some((t) => t.test === 'resistance') && !deadFails(file, limits);
   const skin = skinVerdict(file);
+  const over = overVolts(file);
   const hasDevice = firstGroundFaultDevice(file.circuit) > 0;
   const resets = !hasDevice || yes('gfci-resets');
   const most = readingLimits.loadThroughJoint.value;
@@ -40,7 +41,7 @@ function mayBeTaken(file: ReadingsFile, { limits, missing, suspects }: Answer): 
     !limits.some((l) => l.rule === 'polarity' && l.at === at && l.verdict === 'fail');
   return (test) => {
     if (test.test === 'resistance') return true;
-    if (!deadDone || skin === 'fail') return false;
+    if (!deadDone || skin === 'fail' || over) return false;
     const places = test.test === 'observation' ? [] : [test.from, test.to].map(placeOf);
     if (places.length > 0 && places.every((p) => outsideVan.has(p))) return true;
     if (skin !== 'pass') return false;

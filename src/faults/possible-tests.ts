@@ -2,6 +2,7 @@ import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../mete
 import { lowImpedanceOhm } from '../meter/meter.js';
 import type { Test } from '../meter/readings-file.js';
 import { fullSchedule, slotPairs, testLoadA } from '../meter/schedule.js';
+import { isAcrossElectronics, mayBeElectronics } from './as-met.js';
 import { actOf, type Taken } from './taken.js';
 
 /** A reading that could be taken, and what it costs the fitter beside the others. */
@@ -26,10 +27,13 @@ export function possibleTests(
   const amps = taken.loadAmps() ?? testLoadA;
   const round = fullSchedule(circuit).map((t) => ('amps' in t ? { ...t, amps } : t));
   const known = new Set(taken.readings.map(actOf));
+  // What a device's electronics may show once, they show at every place ahead of it.
+  const electronics = taken.readings.some((r) => mayBeElectronics(circuit, r));
   const all = from === 'round' ? round : [...round, ...deadTests(circuit), ...liveTests(circuit, amps)];
   return all.flatMap((test, i) => {
     const act = actOf(test);
     if (known.has(act) || !isSensible(test, taken)) return [];
+    if (electronics && isAcrossElectronics(circuit, test)) return [];
     known.add(act);
     return [{ test, effort: effort(test) * (i < round.length ? shareOfRound : 1) }];
   });

@@ -10,6 +10,7 @@ import { predict } from '../meter/predict.js';
 import type { Reading } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
+import { isOverVolts } from './as-met.js';
 import { roughOhms } from './fault.js';
 import type { Measured, Taken } from './taken.js';
 
@@ -185,6 +186,7 @@ function polarity(judged: Judged): RuleLimit[] {
     const fed = isFed(judged, k + 1);
     const live = slotPairs.map(([a, b]) => {
       const read = taken.volts(`${at}.${a}`, `${at}.${b}`);
+      if (read.some((m) => isOverVolts(circuit, m))) return 'fail';
       const verdict = all(read, a === 'neutral' ? { upper } : { lower }, taken);
       if (verdict === 'pass') return read.some((m) => mayFloat(m.reading)) ? 'unproven' : 'pass';
       return verdict === 'fail' && (fed || a === 'neutral') ? 'fail' : 'unproven';
@@ -266,14 +268,12 @@ function groundFaultDevice(judged: Judged): RuleLimit[] {
 }
 
 function drop({ circuit, taken }: Judged): RuleLimit {
-  const share = readingLimits.drop.value / 100;
-  const lower = (1 - share) * circuit.supply.volts;
-  const verdict = all(taken.loaded(), { lower }, taken);
+  const lower = (1 - readingLimits.drop.value / 100) * circuit.supply.volts;
   const at = taken.loaded()[0]?.outlet ?? `outlet${circuit.run.length}`;
   return {
     rule: 'drop',
     at,
-    verdict,
+    verdict: all(taken.loaded(), { lower }, taken),
     text: `At the test load no more than ${readingLimits.drop.value} % under the supply’s volts`,
   };
 }

@@ -1,7 +1,11 @@
+import { numberText } from '../circuit/quantity-text.js';
 import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
-import type { Evidence } from './evidence.js';
+import type { Reading } from '../meter/readings-file.js';
+import { readingLimits } from '../trade/reading-limits.js';
+import { mayBeElectronics, nominalVolts, touchesGround } from './as-met.js';
+import { type Evidence, enoughLow, lowOhm } from './evidence.js';
 import { roughOhms } from './fault.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
@@ -16,7 +20,11 @@ export interface SetupSlip {
     | 'leads-not-nulled'
     | 'appliance-leaks'
     | 'stands-alone'
-    | 'stays-alive';
+    | 'stays-alive'
+    | 'device-electronics'
+    | 'source-floats'
+    | 'supply-off-volts'
+    | 'supply-sags';
   readonly text: string;
 }
 
@@ -55,6 +63,14 @@ export function setupSlips(
       text: `Were the leads nulled? Every low reading shows about ${roughOhms(evidence.leadOhm)} too much.`,
     });
   }
+  const low = evidence.dead.filter((i) => evidence.shown(i) < lowOhm);
+  const poor = any((f) => f.fault === 'high-resistance' && f.ohms < lowOhm);
+  if (evidence.leadOhm === 0 && poor && low.length > 0 && low.length < enoughLow) {
+    slips.push({
+      slip: 'leads-not-nulled',
+      text: 'Were the leads nulled? What the two probes show held together is in every reading, and looks like a joint while few are taken.',
+    });
+  }
   if (circuit.breaker !== null && open('feed1', 'hot')) {
     slips.push({ slip: 'breaker-off', text: 'Is the van’s breaker on, pushed fully home?' });
   }
@@ -83,10 +99,63 @@ export function setupSlips(
       text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',
     });
   }
+  slips.push(...asMet(circuit, evidence, any));
   if (!any((f) => f.fault === 'fed-from-line' || f.fault === 'line-load-reversed'))
     slips.push(...aliveAfterTest(circuit, evidence));
   return [...slips, ...fromOneReading(evidence, leading.length === 0)];
 }
+
+/** What a supply or a device as one meets it shows in a sound van too. */
+function asMet(
+  circuit: ElectricalCircuit,
+  evidence: Evidence,
+  any: (test: (fault: Fault) => boolean) => boolean,
+): SetupSlip[] {
+  const { readings, supplyShare } = evidence;
+  const { volts } = circuit.supply;
+  const slips: SetupSlip[] = [];
+  if (any(isJoined('hot', 'neutral')) && readings.some((r) => mayBeElectronics(circuit, r))) {
+    const text =
+      'Is it the ground-fault device’s own electronics? They lie between hot and neutral and read some kΩ to MΩ, mostly otherwise with the probes exchanged. Only with its wires off does this pair tell of a join.';
+    slips.push({ slip: 'device-electronics', text });
+  }
+  const half = (r: Reading) =>
+    r.test === 'voltage' && touchesGround(r) && r.volts > 0.3 * volts && r.volts < 0.7 * volts;
+  if (any((f) => f.where === 'supply' && f.fault === 'open') && readings.filter(half).length > 1) {
+    const text =
+      'Is the supply a generator or an inverter? Where its neutral and ground are not joined, each pole stands near half its volts to ground, as with an open ground. Prove the van on another supply, and join nothing in the van.';
+    slips.push({ slip: 'source-floats', text });
+  }
+  if (
+    supplyShare < readingLimits.supplyGoodLow.value / nominalVolts ||
+    supplyShare > readingLimits.supplyGoodHigh.value / nominalVolts
+  ) {
+    const text = `Is the supply itself off? The slots show about ${numberText(supplyShare * volts, 0)} V of ${numberText(volts, 0)} V: with the cord out, read hot to neutral at the supply’s own slots.`;
+    slips.push({ slip: 'supply-off-volts', text });
+  }
+  const sound = evidence.terms(evidence.bench.shows([]));
+  if (
+    readings.some(
+      (r, i) =>
+        r.test === 'loaded-voltage' &&
+        isPole(r) &&
+        sound[i]! < -2 &&
+        r.volts > 0.5 * volts &&
+        r.volts < volts,
+    )
+  ) {
+    const text =
+      'Does the supply itself sag? Read hot to neutral at its own slots with the same load on and off: what is lost there is not the van’s.';
+    slips.push({ slip: 'supply-sags', text });
+  }
+  return slips;
+}
+
+const isJoined = (a: string, b: string) => (f: Fault) =>
+  f.fault === 'joined' && [a, b].every((c) => (f.conductors as readonly string[]).includes(c));
+
+const isPole = (r: { readonly from: string; readonly to: string }) =>
+  r.from.endsWith('.hot') && r.to.endsWith('.neutral');
 
 /** What stays alive after TEST though no fault of the wiring that is known here leaves it so: the device, or another way in. */
 function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): SetupSlip[] {

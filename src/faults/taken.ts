@@ -29,6 +29,11 @@ export class Taken {
     );
   }
 
+  /** Every reading of volts, with or without a load. */
+  allVolts(): Measured[] {
+    return this.readings.flatMap((r) => ('volts' in r ? [this.#measured(r, r.volts)] : []));
+  }
+
   /** Loaded voltages hot to neutral, with their load. */
   loaded(): (Measured & { readonly amps: number; readonly outlet: string })[] {
     return this.readings.flatMap((r) => {

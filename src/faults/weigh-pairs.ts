@@ -1,6 +1,7 @@
 import type { Conductor } from '../meter/electrical-circuit.js';
 import type { Fault } from '../meter/fault.js';
-import { logPriorOfPair } from './catalogue.js';
+import type { Meter } from '../meter/meter.js';
+import { leastPoorJointOhm, logPriorOfPair } from './catalogue.js';
 import type { Evidence } from './evidence.js';
 import { type Fitted, fitOhms } from './fit-ohms.js';
 import { atBounds } from './start-ohms.js';
@@ -52,10 +53,17 @@ export function weighPairs(
     if (free.length > 0 && work > mostWork) continue;
     const faults = [...a.fitted.faults, ...b.fitted.faults];
     const fitted = fitOhms(evidence, faults, free, best - hopeless - logPrior);
+    if (fitted.faults.some((f) => isNothing(f, evidence.bench.meter))) continue;
     best = Math.max(best, fitted.logLikelihood + logPrior);
     found.push({ ...fitted, logPrior, reason: `${a.candidate.reason}; ${b.candidate.reason}` });
   }
   return found;
+}
+
+/** Fitted to the very end of what can be told from no fault: a path of more ohms than the meter shows, a joint as good as sound. */
+function isNothing(fault: Fault, meter: Meter): boolean {
+  if (fault.fault === 'joined') return (fault.ohms ?? 0) > meter.ohms.overLimit;
+  return fault.fault === 'high-resistance' && fault.ohms <= leastPoorJointOhm;
 }
 
 function sift(

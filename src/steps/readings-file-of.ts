@@ -90,6 +90,8 @@ function rawReading(
   const { from, to } = planned;
   switch (shown.kind) {
     case 'ohms':
+      if (isElectronics(planned, shown.ohms))
+        return 'electronics of the ground-fault device lie across this pair, and may be all that it shows';
       return rangeProvesNothing(planned, shown)
         ? 'OL on a range that ends early says only “more than that”'
         : { test: 'resistance', from, to, ohms: shown.ohms };
@@ -105,6 +107,13 @@ function rawReading(
       return { test: 'observation', what: 'three-lamp', at: from?.split('.')[0], lamps };
     }
   }
+}
+
+/** Between hot and neutral, where electronics are to be expected: some ohms there that are no short point to no fault. */
+function isElectronics({ rule, from = '', to = '', limit }: PlannedReading, ohms: number | null): boolean {
+  const least = readingLimits.isolationWithElectronics.value;
+  const pair = rule === 'isolation' && from.endsWith('.hot') && to.endsWith('.neutral');
+  return pair && limit?.lower === least && ohms !== null && ohms >= least;
 }
 
 /** OL on a range set by hand: open where a conductor should be through, but no proof that two are apart. */

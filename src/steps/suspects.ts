@@ -6,7 +6,7 @@ import type { EntryBody } from '../logbook/entry.js';
 import { predictOne } from '../meter/predict.js';
 import type { Test } from '../meter/readings-file.js';
 import type { Assessment, ReadingStanding } from './assessment.js';
-import { readingsFileOf } from './readings-file-of.js';
+import { readingsFileOf, readingsLeftOut } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
 
 type Suspect = EntryBody<'defect raised'>['suspects'][number];
@@ -56,7 +56,10 @@ export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefine
 
 /** The answer's next reading; where the job is not so far, the one that parts the suspects best of those that may be taken. */
 function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): Test | null {
-  const may = (test: Test) => test.test === 'resistance' || mayBeLive(job, test);
+  const aside = readingsLeftOut(job);
+  const isAside = (test: Test) => aside.some((r) => isTest(r.planned, test));
+  // What was taken and left aside would be left aside again.
+  const may = (test: Test) => !isAside(test) && (test.test === 'resistance' || mayBeLive(job, test));
   if (asked === null || may(asked)) return asked;
   const { circuit, meter, readings } = readingsFileOf(job);
   return nextReading(circuit, new Taken(readings, meter), suspects, may);

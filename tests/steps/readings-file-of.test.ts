@@ -66,6 +66,16 @@ describe('the readings of a job, as the fault-finder has them', () => {
     expect(readingsLeftOut(showing('bond', early)).map((r) => r.planned.id)).not.toContain('bond');
   });
 
+  it('leave aside what the electronics of a device may be all of, and keep a short', () => {
+    const id = 'isolation.hot-neutral.inlet';
+    const across = showing(id, { kind: 'ohms', ohms: 250_000 });
+    expect(said(across, 'inlet.hot', 'inlet.neutral')).toEqual([]);
+    expect(readingsLeftOut(across).map((r) => r.planned.id)).toContain(id);
+    expect(jobAnswer(across).suspects).toEqual([]);
+    expect(nextInJob(across, jobAnswer(across))).toBeUndefined();
+    expect(said(showing(id, { kind: 'ohms', ohms: 40 }), 'inlet.hot', 'inlet.neutral')).toHaveLength(1);
+  });
+
   it('say of each reading that they leave aside why', () => {
     const aside = readingsLeftOut(whole);
     expect(aside.every((r) => r.why.length > 10)).toBe(true);
