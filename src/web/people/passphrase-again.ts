@@ -6,7 +6,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { senderOf } from '../session/how-it-came.js';
 import { passphraseOf } from '../session/people.js';
-import { makeThrottle } from '../session/sign-in-throttle.js';
+import { makeThrottle, waitText } from '../session/sign-in-throttle.js';
 
 /**
  * What is wrong with the passphrase that was typed beside a signature; undefined where it is the person's own, and then the session
@@ -24,7 +24,7 @@ export function askPassphraseAgain({ store, clock }: Services): PassphraseAgain 
     const person = requirePerson(request);
     const attempt = { account: person.id, address: senderOf(request), device: request.session.sessionId };
     const waitS = throttle.waitS(attempt);
-    if (waitS > 0) return { field, message: `too many tries: wait ${waitS} seconds` };
+    if (waitS > 0) return { field, message: `too many tries: wait ${waitText(waitS)}` };
     throttle.counted(attempt);
     const { right } = await checkPassphrase(
       one(typedOf(request), field),

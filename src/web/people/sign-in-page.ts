@@ -9,7 +9,7 @@ import type { Services } from '../services.js';
 import { senderOf } from '../session/how-it-came.js';
 import { knownDevice, markDevice } from '../session/known-device.js';
 import { type KeptPassphrase, keepAnew, passphraseOf } from '../session/people.js';
-import { makeThrottle } from '../session/sign-in-throttle.js';
+import { makeThrottle, waitText } from '../session/sign-in-throttle.js';
 import { accessWords } from '../words/access-words.js';
 
 /** Signing in and out. A name that nobody has is answered like a wrong passphrase, after the same work. */
@@ -35,7 +35,7 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
     const waitS = throttle.waitS(attempt);
     if (waitS > 0) {
       reply.header('retry-after', String(waitS));
-      throw new AppError('too-many', `Too many tries. Wait ${waitS} seconds and try again.`);
+      throw new AppError('too-many', `Too many tries. Wait ${waitText(waitS)} and try again.`);
     }
     throttle.counted(attempt);
     const passphrase = one(typed, 'passphrase');

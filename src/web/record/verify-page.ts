@@ -11,7 +11,7 @@ import { render, renderIssues } from '../page/page.js';
 import type { Upload } from '../page/uploads.js';
 import type { Services } from '../services.js';
 import { termLines } from '../shop/key-term-lines.js';
-import { dayText } from '../words/job-words.js';
+import { dayText, whenText } from '../words/job-words.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
 export function registerVerifyPage(app: FastifyInstance, services: Services): void {
@@ -61,7 +61,7 @@ async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
   return {
     ...headOf(found, standing),
     sentences: [
-      ...found.reasons,
+      ...found.reasons.map((said) => said.replace(/\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ/g, whenText)),
       'This says nothing about the wiring today: it says that the paper is the one that was signed.',
     ],
     facts: [
@@ -126,7 +126,7 @@ function standingOf(store: Services['store'], sha256: string): Standing {
     const gone = last && log.withdrawn.get(last.body.revision);
     if (gone !== undefined)
       return {
-        sentence: `Revision ${gone.body.revision} took its place and was withdrawn on ${dayText(gone.at)}: ${gone.body.reason} Ask the shop.`,
+        sentence: `Revision ${gone.body.revision} took its place and was withdrawn on ${dayText(gone.at)}; ask the shop. Why: ${gone.body.reason}`,
         doubt: 'a later revision took its place and was withdrawn',
       };
     const [first] = inQuestion(log);

@@ -23,6 +23,9 @@ export interface Attempt {
   readonly device?: string | undefined;
 }
 
+/** How long to wait, in words. */
+export const waitText = (seconds: number) => (seconds === 1 ? 'a second' : `${seconds} seconds`);
+
 interface Counter {
   readonly key: string;
   readonly free: number;

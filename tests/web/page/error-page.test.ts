@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { tempFolder } from '../../store/temp-store.js';
-import { Browser, shopUnderTest } from '../shop-under-test.js';
+import { openedJob, tempFolder } from '../../store/temp-store.js';
+import { Browser, shopUnderTest, signedIn } from '../shop-under-test.js';
 
 test('what goes wrong inside is told with a reference alone', async () => {
   const { app, store } = await shopUnderTest();
@@ -63,4 +63,22 @@ test('an address that there is not is none by any method', async () => {
     const reply = await app.inject({ method, url: '/jobs/2026-001/nothing' });
     expect([reply.statusCode, reply.headers.allow]).toEqual([404, undefined]);
   }
+});
+
+test('each is shown the way on that is theirs: a page of a job back to the job, a stranger to no list of jobs', async () => {
+  const shop = await shopUnderTest();
+  const number = openedJob(shop.store);
+  const waysOf = async (browser: Browser, url: string) => {
+    const main = (await browser.get(url)).body.split('<main')[1] ?? '';
+    return [...main.matchAll(/class="button" href="([^"]*)">([^<]*)</g)].map(([, href, label]) => [
+      href,
+      label,
+    ]);
+  };
+  expect(await waysOf(signedIn(shop, 'ines'), `/jobs/${number}/sheet`)).toEqual([
+    [`/jobs/${number}`, `To job ${number}, Marginalia`],
+    ['/', 'To the list of jobs'],
+  ]);
+  expect(await waysOf(new Browser(shop.app), '/nowhere')).toEqual([['/sign-in', 'Sign in']]);
+  expect(await waysOf(new Browser(shop.app), `/o/${'A'.repeat(32)}`)).toEqual([]);
 });

@@ -56,7 +56,10 @@ test('a record is issued once however often its form is sent, superseded by the 
   expect(await check(last)).toMatch(/intact, but withdrawn.*The wrong van in the photo\./);
   // What the second took the place of is no newest one again: whoever holds it is told, and the next thing is a third.
   expect(await check(first)).toMatch(
-    /intact, but a later revision took its place and was withdrawn.*Revision 2 took its place.*The wrong van in the photo\. Ask the shop/,
+    /intact, but a later revision took its place and was withdrawn.*Revision 2 took its place.*; ask the shop\. Why: The wrong van in the photo\./,
+  );
+  expect(await check(first)).toMatch(
+    /Every byte is as it was when .* issued it on 25 Nov 2026, \d\d:\d\d UTC/,
   );
   const job = words((await shop.fitter.get(`/jobs/${shop.number}`)).body);
   expect(job).toMatch(/in question.*Revision 2 was withdrawn: The wrong van in the photo\./);

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { makeThrottle, network } from '../../../src/web/session/sign-in-throttle.js';
+import { makeThrottle, network, waitText } from '../../../src/web/session/sign-in-throttle.js';
 import { standingClock } from '../../store/temp-store.js';
 
 const ines = { account: 'ines', address: '192.0.2.7' };
@@ -56,4 +56,8 @@ test.each([
   ['::1', '0:0:0:0'],
 ])('an address counts by the network that one machine may hold: %s', (address, counted) => {
   expect(network(address)).toBe(counted);
+});
+
+test('a wait is said in words', () => {
+  expect([waitText(1), waitText(2)]).toEqual(['a second', '2 seconds']);
 });
