@@ -124,7 +124,7 @@ function lookAgain(planned: PlannedReading, shown: Shown, u: number): string[] {
   const value = shown.kind === 'ohms' ? shown.ohms : 'volts' in shown ? shown.volts : null;
   if (planned.look === undefined || value === null) return [];
   // What a load takes grows with its current, and the line with it.
-  const { over, under = Number.NEGATIVE_INFINITY, text } = planned.look;
+  const { over = Number.POSITIVE_INFINITY, under = Number.NEGATIVE_INFINITY, text } = planned.look;
   return value - u > over * loadShare(planned, shown) || value + u < under ? [text] : [];
 }
 

@@ -169,8 +169,8 @@ export interface PlannedReading {
     | undefined;
   /** What to do at once where it fails, before anyone thinks of a mend; absent where nothing hangs on the minute. */
   readonly whenFails?: string;
-  /** Above `over`, and under `under` where there is one, it is looked at again, without being a verdict. */
-  readonly look?: { readonly over: number; readonly under?: number; readonly text: string };
+  /** Above `over`, and under `under`, where there is one, it is looked at again, without being a verdict. */
+  readonly look?: { readonly over?: number; readonly under?: number; readonly text: string };
   readonly rule: Rule;
   readonly source: Source;
   readonly required: boolean;

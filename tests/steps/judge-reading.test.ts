@@ -56,6 +56,25 @@ describe('what comes first where something is live that should not be', () => {
   });
 });
 
+describe('some kΩ between hot and neutral, where a device’s electronics lie', () => {
+  const between = (value: number, id = 'isolation.hot-neutral.inlet') => judged(id, ohms(value));
+
+  it('pass, and have the probes exchanged, since a join or damp may read alike', () => {
+    for (const value of [8_000, 30_000, 900_000])
+      expect(between(value)).toMatchObject({
+        verdict: 'pass',
+        remarks: [expect.stringMatching(/^Under 1 MΩ: exchange the probes and read again/)],
+      });
+    expect(between(30_000, 'isolation.hot-neutral.load.bench').remarks).toHaveLength(1);
+  });
+
+  it('are no remark where the pair is apart, and fail where it is shorted', () => {
+    expect(between(3e6).remarks).toEqual([]);
+    expect(judged('isolation.hot-neutral.inlet', { kind: 'ohms', ohms: null }).remarks).toEqual([]);
+    expect(between(2).verdict).toBe('fail');
+  });
+});
+
 describe('what would prove a reading that its meter leaves open', () => {
   it('is never a load where a ground was read: no current of a load runs through it', () => {
     expect(remarksOn('ground-path.press', ohms(0.98)).join()).toMatch(/low-ohm meter/);

@@ -88,6 +88,18 @@ function slotsPlace(circuit: Circuit, o: Outlet, word: 'face' | 'last', relanded
   };
 }
 
+/** Some kΩ may be the device's electronics, a join or damp: the meter alone does not tell which, but exchanged probes may. */
+const beside: ReadingDraft['judging'] = () => ({
+  limit: {
+    lower: readingLimits.isolationWithElectronics.value,
+    text: 'over 1 kΩ: electronics of a ground-fault device lie across it, so this pair is no proof of isolation',
+  },
+  look: {
+    under: readingLimits.isolation.value,
+    text: 'Under 1 MΩ: exchange the probes and read again. Electronics read otherwise then; a join or damp reads alike both ways: look into the boxes of this part before it gets power.',
+  },
+});
+
 function reading(
   circuit: Circuit,
   place: Place,
@@ -108,12 +120,7 @@ function reading(
     ...between('resistance', place.point(a), place.point(b)),
     ...(place.outlet ? { outlet: place.outlet } : {}),
     ...(electronics ? { expectsText: 'OL, or kΩ to MΩ through the electronics of the device' } : {}),
-    judging: atLeast(
-      lower.value,
-      electronics
-        ? 'over 1 kΩ: electronics of a ground-fault device lie across it, so this pair is no proof of isolation'
-        : 'at least 1 MΩ',
-    ),
+    judging: electronics ? beside : atLeast(lower.value, 'at least 1 MΩ'),
     rule: a === 'neutral' ? 'neutral-apart' : 'isolation',
     source: lower.source,
     concession: soft ? 'named-person' : 'never',

@@ -126,7 +126,7 @@ function lookText(
   { test, amps }: PlannedReading,
   { over, text }: NonNullable<PlannedReading['look']>,
 ): string {
-  if (/^(?:Over|Outside) \d/.test(text)) return text;
+  if (over === undefined || /^(?:Over|Outside) \d/.test(text)) return text;
   const load = amps === undefined ? '' : ` at ${amps} A`;
   return `Over ${over} ${test === 'resistance' ? 'Ω' : 'V'}${load}: ${uncapital(text)}`;
 }
