@@ -103,7 +103,7 @@ test.each([
     expect(waitedMs / 60_000).toBeGreaterThanOrEqual(40);
     expect(waitedMs / 60_000).toBeLessThan(45);
     await page.goto(`${site}/jobs/${shop.number}/logbook`);
-    expect(await page.textContent(`#entry-${first?.seq}`)).toMatch(/filled in .* UTC, arrived .* UTC/);
+    expect(await page.textContent(`#entry-${first?.seq}`)).toMatch(/filled in .*\sUTC, arrived .*\sUTC/);
     expect(await page.locator('#waiting').count()).toBe(0);
   },
   90_000,
