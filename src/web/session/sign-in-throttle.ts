@@ -24,7 +24,7 @@ export interface Attempt {
 }
 
 /** How long to wait, in words. */
-export const waitText = (seconds: number) => (seconds === 1 ? 'a second' : `${seconds} seconds`);
+export const waitText = (seconds: number) => (seconds === 1 ? '1 second' : `${seconds} seconds`);
 
 interface Counter {
   readonly key: string;

@@ -59,5 +59,5 @@ test.each([
 });
 
 test('a wait is said in words', () => {
-  expect([waitText(1), waitText(2)]).toEqual(['a second', '2 seconds']);
+  expect([waitText(1), waitText(2)]).toEqual(['1 second', '2 seconds']);
 });
