@@ -32,7 +32,7 @@ const rows = [
   { id: 'breaker-off', text: 'With the van’s breaker off the hot reads open.' },
   {
     id: 'device-electronics',
-    text: 'The electronics of a ground-fault device sit across hot and neutral: some kΩ to MΩ there is no leak.',
+    text: 'The electronics of a ground-fault device sit across hot and neutral: some kΩ to MΩ there may be theirs, and no leak.',
   },
   {
     id: 'ohms-on-live',
