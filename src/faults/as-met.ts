@@ -1,11 +1,14 @@
 import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import type { Meter } from '../meter/meter.js';
+import { placeOf } from '../meter/point.js';
 import type { Reading, Test } from '../meter/readings-file.js';
-import { uncertainty } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import type { Measured } from './taken.js';
+import { type Measured, Taken } from './taken.js';
 
 /** What supplies and devices as one meets them do to readings of a sound van. */
+
+/** The volts for which the limits of a supply are given. */
+export const nominalVolts = 120;
 
 /** A supply may be off its nominal volts by so much, and is clearly off by so much. */
 const mostShare = 0.13;
@@ -34,41 +37,29 @@ export function isOverVolts(circuit: ElectricalCircuit, { value, uncertainty: u 
   return (value ?? 0) - u > mostVolts(circuit);
 }
 
-/** The volts for which the limits of a supply are given. */
-export const nominalVolts = 120;
-
 /**
  * What else runs on a supply, and the ground that it stands on, lift neutral over ground and ground over true earth by a volt or
  * two, and take as much from hot to neutral: the most that the live readings clearly show of it, V, and no more than their rule lets
- * pass. A slot counts where its hot
- * to neutral stands; what floats beside a lost neutral is no lift.
+ * pass. A slot counts where its hot to neutral stands; what floats beside a lost neutral is no lift.
  */
 export function groundRise(readings: readonly Reading[], nominal: number, meter: Meter): number {
-  const volts = readings.flatMap((r) => (r.test === 'voltage' ? [r] : []));
-  const isBetween = (r: { from: string; to: string }, a: string, b: string) =>
-    (r.from === a && r.to === b) || (r.from === b && r.to === a);
-  const stands = (at: string) =>
-    volts.some(
-      (r) =>
-        isBetween(r, `${at}.hot`, `${at}.neutral`) &&
-        r.volts >= readingLimits.slotShareOfSupply.value * nominal,
-    );
+  const taken = new Taken(readings, meter);
+  const between = (a: string, b: string) =>
+    taken.volts(a, b).map((m) => ({ volts: m.value ?? 0, uncertainty: m.uncertainty }));
+  const least = readingLimits.slotShareOfSupply.value * nominal;
+  const stands = (at: string) => between(`${at}.hot`, `${at}.neutral`).some(({ volts }) => volts >= least);
+  const places = new Set(readings.flatMap((r) => (r.test === 'voltage' ? [placeOf(r.from)] : [])));
   const most = Math.min(readingLimits.neutralGround.value, readingLimits.chassisToEarthUnplug.value);
-  const lifts = volts.flatMap((r) => {
-    const at = r.from.split('.')[0]!;
-    const counts =
-      isBetween(r, 'chassis', 'earth') || (isBetween(r, `${at}.neutral`, `${at}.ground`) && stands(at));
-    return counts && r.volts <= most
-      ? [r.volts - uncertainty(meter, { test: 'voltage', value: r.volts })]
-      : [];
-  });
-  return Math.max(0, ...lifts);
+  const lifts = [
+    ...between('chassis', 'earth'),
+    ...[...places].filter(stands).flatMap((at) => between(`${at}.neutral`, `${at}.ground`)),
+  ].filter(({ volts }) => volts <= most);
+  return Math.max(0, ...lifts.map(({ volts, uncertainty }) => volts - uncertainty));
 }
 
-/** A reading of volts that a lift of the ground changes. */
-export function touchesGround(r: Reading): boolean {
-  if (r.test !== 'voltage' && r.test !== 'loaded-voltage') return false;
-  return [r.from, r.to].some((p) => p === 'earth' || p === 'chassis' || p.endsWith('.ground'));
+/** Whether one of the two probes is on a ground, on the chassis or on true earth. */
+export function touchesGround({ from, to }: { readonly from: string; readonly to: string }): boolean {
+  return [from, to].some((p) => p === 'earth' || p === 'chassis' || p.endsWith('.ground'));
 }
 
 /**

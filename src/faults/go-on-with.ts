@@ -1,4 +1,5 @@
 import { firstGroundFaultDevice } from '../meter/electrical-circuit.js';
+import { placeOf } from '../meter/point.js';
 import type { ReadingsFile, Test } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
@@ -56,7 +57,3 @@ function mayBeTaken(file: ReadingsFile, { limits, missing, suspects }: Answer): 
 
 /** Where a probe touches nothing that the van feeds; chassis to true earth is the first reading of all with the cord in. */
 const outsideVan: ReadonlySet<string> = new Set(['supply', 'connector', 'chassis', 'earth']);
-
-function placeOf(point: string): string {
-  return point.split('.')[0]!;
-}

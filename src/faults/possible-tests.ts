@@ -1,8 +1,9 @@
 import { conductors, type ElectricalCircuit, isGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { lowImpedanceOhm } from '../meter/meter.js';
+import { placeOf } from '../meter/point.js';
 import type { Test } from '../meter/readings-file.js';
 import { fullSchedule, slotPairs, testLoadA } from '../meter/schedule.js';
-import { isAcrossElectronics, mayBeElectronics } from './as-met.js';
+import { isAcrossElectronics, mayBeElectronics, touchesGround } from './as-met.js';
 import { actOf, type Taken } from './taken.js';
 
 /** A reading that could be taken, and what it costs the fitter beside the others. */
@@ -90,16 +91,11 @@ function isSensible(test: Test, taken: Taken): boolean {
   }
   if (test.test === 'loaded-voltage' && (fell || taken.answers('holds-under-load').includes(false)))
     return false;
-  const toGround = [test.from, test.to].some((p) => p.endsWith('ground') || p === 'chassis' || p === 'earth');
-  return !(toGround && taken.meter.inputOhms < lowImpedanceOhm);
+  return !(touchesGround(test) && taken.meter.inputOhms < lowImpedanceOhm);
 }
 
 function twoPoles(at: string): string[] {
   return [`${at}.hot`, `${at}.neutral`];
-}
-
-function placeOf(point: string): string {
-  return point.split('.')[0]!;
 }
 
 function isBehindCover(point: string): boolean {

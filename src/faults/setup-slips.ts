@@ -51,8 +51,7 @@ export function setupSlips(
   const joined = (pair: readonly string[], range: Range, where?: string) =>
     any(
       (f) =>
-        f.fault === 'joined' &&
-        pair.every((c) => (f.conductors as readonly string[]).includes(c)) &&
+        isJoined(f, pair) &&
         isWithin(f.ohms ?? joinedOhm, range) &&
         (where === undefined || f.where === where),
     );
@@ -114,7 +113,7 @@ function asMet(
   const { readings, supplyShare } = evidence;
   const { volts } = circuit.supply;
   const slips: SetupSlip[] = [];
-  if (any(isJoined('hot', 'neutral')) && readings.some((r) => mayBeElectronics(circuit, r))) {
+  if (any((f) => isJoined(f, ['hot', 'neutral'])) && readings.some((r) => mayBeElectronics(circuit, r))) {
     const text =
       'Is it the ground-fault device’s own electronics? They lie between hot and neutral and read some kΩ to MΩ, mostly otherwise with the probes exchanged. Only with its wires off does this pair tell of a join.';
     slips.push({ slip: 'device-electronics', text });
@@ -151,8 +150,9 @@ function asMet(
   return slips;
 }
 
-const isJoined = (a: string, b: string) => (f: Fault) =>
-  f.fault === 'joined' && [a, b].every((c) => (f.conductors as readonly string[]).includes(c));
+function isJoined(f: Fault, pair: readonly string[]): f is Extract<Fault, { fault: 'joined' }> {
+  return f.fault === 'joined' && pair.every((c) => (f.conductors as readonly string[]).includes(c));
+}
 
 const isPole = (r: { readonly from: string; readonly to: string }) =>
   r.from.endsWith('.hot') && r.to.endsWith('.neutral');

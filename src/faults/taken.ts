@@ -1,4 +1,5 @@
 import type { Meter } from '../meter/meter.js';
+import { placeOf } from '../meter/point.js';
 import type { Reading, Test } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
 
@@ -38,7 +39,7 @@ export class Taken {
   loaded(): (Measured & { readonly amps: number; readonly outlet: string })[] {
     return this.readings.flatMap((r) => {
       if (r.test !== 'loaded-voltage') return [];
-      const outlet = r.from.split('.')[0]!;
+      const outlet = placeOf(r.from);
       if (!between(r, `${outlet}.hot`, `${outlet}.neutral`)) return [];
       return [{ ...this.#measured(r, r.volts), amps: r.amps, outlet }];
     });

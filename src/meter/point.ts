@@ -40,6 +40,11 @@ export function outletOf(name: string): number | undefined {
   return match === null ? undefined : Number(match[1]);
 }
 
+/** The place in a point's name: `outlet2` of `outlet2.line.hot`; `earth` and `chassis` are their own. */
+export function placeOf(name: string): string {
+  return name.split('.')[0]!;
+}
+
 /** "outlet 2's neutral slot", "the hot LINE screw of outlet 1": the point in the words of the trade. */
 export function pointText(name: string): string {
   const parts = name.split('.');

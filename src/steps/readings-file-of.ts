@@ -1,5 +1,6 @@
 import type { EntryBody } from '../logbook/entry.js';
 import { electricalCircuit } from '../meter/electrical-circuit.js';
+import { placeOf } from '../meter/point.js';
 import { parseReading, type Reading, type ReadingsFile } from '../meter/readings-file.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { Assessment } from './assessment.js';
@@ -104,7 +105,7 @@ function rawReading(
       return answerOf(planned, shown.answer);
     case 'lamps': {
       const { kind: _kind, ...lamps } = shown;
-      return { test: 'observation', what: 'three-lamp', at: from?.split('.')[0], lamps };
+      return { test: 'observation', what: 'three-lamp', at: from && placeOf(from), lamps };
     }
   }
 }
@@ -148,7 +149,7 @@ function voltsRaw(
 }
 
 function answerOf(planned: PlannedReading, answer: boolean): Record<string, unknown> | string {
-  const at = planned.from?.split('.')[0];
+  const at = planned.from && placeOf(planned.from);
   if (planned.what === 'supply-holds' || planned.what === 'gfci-resets') {
     return { test: 'observation', what: planned.what, answer };
   }

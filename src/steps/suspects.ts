@@ -3,6 +3,7 @@ import { nextReading } from '../faults/next-reading.js';
 import { predictionText } from '../faults/step-readings.js';
 import { Taken } from '../faults/taken.js';
 import type { EntryBody } from '../logbook/entry.js';
+import { placeOf } from '../meter/point.js';
 import { predictOne } from '../meter/predict.js';
 import type { Test } from '../meter/readings-file.js';
 import type { Assessment, ReadingStanding } from './assessment.js';
@@ -111,7 +112,7 @@ function plannedFor(job: Assessment, test: Test): PlannedReading | undefined {
 function isTest(r: PlannedReading, test: Test): boolean {
   if (test.test === 'observation') {
     if (r.test !== 'observation' || r.what !== test.what) return false;
-    return !('at' in test) || r.from?.split('.')[0] === test.at;
+    return !('at' in test) || (r.from && placeOf(r.from)) === test.at;
   }
   return r.test === test.test && [r.from, r.to].sort().join() === [test.from, test.to].sort().join();
 }
