@@ -13,7 +13,7 @@ const widthPx = 480;
 const heightPx = 360;
 
 /** The picture for one photo ask of a step, with its caption. */
-export async function drawPhoto(step: Step, ask: Ask): Promise<DrawnPhoto> {
+async function drawPhoto(step: Step, ask: Ask): Promise<DrawnPhoto> {
   const original = Buffer.from(picture(step, ask));
   const jpeg = await sharp(original).flatten({ background: '#d8d2c4' }).jpeg({ quality: 62 }).toBuffer();
   const sha = (bytes: Buffer) => createHash('sha256').update(bytes).digest('hex');
@@ -22,6 +22,15 @@ export async function drawPhoto(step: Step, ask: Ask): Promise<DrawnPhoto> {
     jpeg,
     body: { photo: sha(jpeg), original: sha(original), caption, widthPx, heightPx, ask: ask.id },
   };
+}
+
+/** The pictures for every photo that these steps ask for, by step and ask: `T3.front`. */
+export async function drawPhotos(steps: readonly Step[]): Promise<ReadonlyMap<string, DrawnPhoto>> {
+  const drawn = new Map<string, DrawnPhoto>();
+  for (const step of steps)
+    for (const ask of step.asks)
+      if (ask.kind === 'photo') drawn.set(`${step.id}.${ask.id}`, await drawPhoto(step, ask));
+  return drawn;
 }
 
 function picture(step: Step, ask: Ask): string {

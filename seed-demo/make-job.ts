@@ -3,7 +3,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { parseCircuit } from '../src/circuit/parse-circuit.js';
 import { stepsOf } from '../src/steps/steps-of.js';
 import { demoInstruments, demoPeople, demoScript } from './demo-script.js';
-import { type DrawnPhoto, drawPhoto } from './draw-photo.js';
+import { drawPhotos } from './draw-photo.js';
 import { playJob } from './play-job.js';
 
 const circuitFile = new URL('circuit.json', import.meta.url);
@@ -11,11 +11,7 @@ const parsed = parseCircuit(JSON.parse(readFileSync(circuitFile, 'utf8')));
 if (!parsed.ok) throw new Error(parsed.issues.map((i) => i.message).join('; '));
 const circuit = parsed.value;
 
-const drawn = new Map<string, DrawnPhoto>();
-for (const step of stepsOf(circuit))
-  for (const ask of step.asks)
-    if (ask.kind === 'photo') drawn.set(`${step.id}.${ask.id}`, await drawPhoto(step, ask));
-
+const drawn = await drawPhotos(stepsOf(circuit));
 const entries = playJob({
   ...demoScript(circuit),
   photo: (step, ask) => drawn.get(`${step.id}.${ask.id}`)?.body,

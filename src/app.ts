@@ -80,9 +80,10 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     await Promise.all([upkeep?.stop(), issuer.stop()]);
   });
   app.decorate('services', services);
-  limitConnections(app, limitsOf(parts), parts.config.trustsPeer);
+  const limits = limitsOf(parts);
+  limitConnections(app, limits, parts.config.trustsPeer);
   letGoOfSilent(app, { https: parts.tls !== undefined });
-  bearWaiting(app, limitsOf(parts));
+  bearWaiting(app, limits);
   showErrors(app, methodsAt);
   // Made once: the plug-in for it makes every header anew at each request.
   const setHeaders = helmet(helmetOptions());

@@ -1,7 +1,7 @@
 import type { Buffer } from 'node:buffer';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { demoInstruments, demoPeople, demoScript } from '../../seed-demo/demo-script.js';
-import { drawPhoto } from '../../seed-demo/draw-photo.js';
+import { drawPhotos } from '../../seed-demo/draw-photo.js';
 import { playJob } from '../../seed-demo/play-job.js';
 import { type FileIo, UsageError } from '../../src/command.js';
 import { runRecord } from '../../src/command-line/record-command.js';
@@ -17,10 +17,7 @@ const written = new Map<string, Buffer>();
 /** The demonstration's job as a file without digests: whole, and without its second look. */
 beforeAll(async () => {
   const circuit = demoCircuit();
-  const drawn = new Map<string, Awaited<ReturnType<typeof drawPhoto>>>();
-  for (const step of stepsOf(circuit))
-    for (const ask of step.asks)
-      if (ask.kind === 'photo') drawn.set(`${step.id}.${ask.id}`, await drawPhoto(step, ask));
+  const drawn = await drawPhotos(stepsOf(circuit));
   const entries = playJob({
     ...demoScript(circuit),
     photo: (step, ask) => drawn.get(`${step.id}.${ask.id}`)?.body,

@@ -1,5 +1,5 @@
 import { demoInstruments, demoScript } from '../../seed-demo/demo-script.js';
-import { drawPhoto } from '../../seed-demo/draw-photo.js';
+import { drawPhotos } from '../../seed-demo/draw-photo.js';
 import { playJob, type Script } from '../../seed-demo/play-job.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { assess } from '../../src/steps/assess.js';
@@ -111,16 +111,10 @@ export async function playedFile(until?: Script['until'], more: Partial<Script> 
   };
 }
 
-let drawn: Promise<Map<string, Awaited<ReturnType<typeof drawPhoto>>>> | undefined;
+let drawn: ReturnType<typeof drawPhotos> | undefined;
 
 /** One small picture for every photo that the demonstration is asked for, drawn once a test file. */
 function demoPhotos() {
-  drawn ??= (async () => {
-    const all = new Map<string, Awaited<ReturnType<typeof drawPhoto>>>();
-    for (const step of stepsOf(demoCircuit))
-      for (const ask of step.asks)
-        if (ask.kind === 'photo') all.set(`${step.id}.${ask.id}`, await drawPhoto(step, ask));
-    return all;
-  })();
+  drawn ??= drawPhotos(stepsOf(demoCircuit));
   return drawn;
 }

@@ -89,7 +89,7 @@ function slotsPlace(circuit: Circuit, o: Outlet, word: 'face' | 'last', relanded
 }
 
 /** Some kΩ may be the device's electronics, a join or damp: the meter alone does not tell which, but exchanged probes may. */
-const beside: ReadingDraft['judging'] = () => ({
+const besideElectronics: ReadingDraft['judging'] = () => ({
   limit: {
     lower: readingLimits.isolationWithElectronics.value,
     text: 'over 1 kΩ: electronics of a ground-fault device lie across it, so this pair is no proof of isolation',
@@ -120,7 +120,7 @@ function reading(
     ...between('resistance', place.point(a), place.point(b)),
     ...(place.outlet ? { outlet: place.outlet } : {}),
     ...(electronics ? { expectsText: 'OL, or kΩ to MΩ through the electronics of the device' } : {}),
-    judging: electronics ? beside : atLeast(lower.value, 'at least 1 MΩ'),
+    judging: electronics ? besideElectronics : atLeast(lower.value, 'at least 1 MΩ'),
     rule: a === 'neutral' ? 'neutral-apart' : 'isolation',
     source: lower.source,
     concession: soft ? 'named-person' : 'never',

@@ -81,6 +81,7 @@ export function makeSessionStore(db: Sql, guard: Pick<Guard, 'writeAside'>, cloc
     for (const digest of rows) ended.set(digest, now());
     return rows.length;
   };
+
   return {
     get(id) {
       const digest = sha256Of(id);

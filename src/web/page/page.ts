@@ -11,6 +11,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
 import { type Said, type SaidLink, sayOnce, takeSaid } from '../session/said-once.js';
+import { jobPath } from '../words/job-words.js';
 import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
@@ -87,7 +88,7 @@ function jobOf(request: FastifyRequest) {
   const described = request.server.services.store.logbook.log(job).described;
   const { description = '' } = described?.vehicle ?? {};
   return {
-    href: `/jobs/${encodeURIComponent(job)}`,
+    href: jobPath(job),
     label: [`Job ${job}`, vanName(description)].filter((word) => word !== '').join(', '),
     onPaper: [`Job ${job}`, description, described?.owner ?? ''].filter((word) => word !== '').join(' · '),
   };

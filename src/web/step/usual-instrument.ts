@@ -21,7 +21,7 @@ export interface Asking {
 
 type Given = EntryBody<'reading taken'> | EntryBody<'step done'>;
 
-/** The one who asks a page, in whose job, today. */
+/** The one who asks a page, in whose job, now. */
 export function askingFor(request: FastifyRequest, { store, clock }: Services, log: JobLog): Asking {
   return { store, log, person: requirePerson(request).id, now: clock().toISOString() };
 }
