@@ -2,7 +2,7 @@ import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
-import { besideIds, besideOthers } from './beside-others.js';
+import { besideOthers } from './beside-others.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbs } from './disturbances.js';
 import { type Judged, judgeReading } from './judge-reading.js';
@@ -43,21 +43,21 @@ interface Standing {
 function movedReadings(log: ReadingsLog, plan: Plan, before: ReadingsLog): readonly PlannedReading[] {
   if (log.readings === before.readings) return [];
   const moved = new Set<string>();
-  for (const subject of [...log.readings.keys(), ...before.readings.keys()])
-    if (log.readings.get(subject) !== before.readings.get(subject))
-      moved.add(subject.slice('reading:'.length));
+  const move = (subject: string) => moved.add(subject.slice('reading:'.length));
+  for (const [subject, readings] of log.readings)
+    if (before.readings.get(subject) !== readings) move(subject);
+  for (const subject of before.readings.keys()) if (!log.readings.has(subject)) move(subject);
   return plan.readings.filter(
-    (planned) => moved.has(planned.id) || besideIds(planned).some((id) => moved.has(id)),
+    (planned) => moved.has(planned.id) || plan.beside.get(planned.id)?.some((id) => moved.has(id)),
   );
 }
 
 function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {
-  const all = log.readings.get(`reading:${planned.id}`);
-  const newest = all?.at(-1);
-  if (all === undefined || newest === undefined)
-    return { planned, verdict: 'missing', earlier: [], remarks: [] };
+  const all = log.readings.get(`reading:${planned.id}`) ?? [];
+  const newest = all.at(-1);
+  if (newest === undefined) return { planned, verdict: 'missing', all, remarks: [] };
   const spent = whySpent(log, planned, newest);
-  if (spent.length > 0) return { planned, verdict: 'missing', earlier: all, remarks: spent };
+  if (spent.length > 0) return { planned, verdict: 'missing', all, remarks: spent };
   const questioned = log.questioned.get(newest.seq);
   const doubt =
     questioned === undefined ? expiredText(newest.at, newest.body.instrument) : questionedText(questioned);
@@ -66,7 +66,7 @@ function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {
     planned,
     verdict: judged.verdict,
     taken: newest,
-    earlier: all.slice(0, -1),
+    all,
     remarks: judged.remarks,
     ...(judged.uncertainty === undefined ? {} : { uncertainty: judged.uncertainty }),
   };

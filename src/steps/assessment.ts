@@ -25,12 +25,21 @@ export interface ReadingStanding {
   readonly verdict: Verdict | 'missing';
   /** The reading that counts, where one was taken since the last thing that disturbed it. */
   readonly taken?: EntryOf<'reading taken'>;
-  readonly earlier: readonly EntryOf<'reading taken'>[];
+  /** Every one that was taken of it and not struck, oldest first: the very list of the log. `earlierReadings` are those that do not count. */
+  readonly all: readonly EntryOf<'reading taken'>[];
   /** In the reading's own unit. */
   readonly uncertainty?: number;
   /** Why it is unproven and what would prove it, or why it must be taken again, or what the look-again line says. */
   readonly remarks: readonly string[];
   readonly concession?: EntryOf<'concession granted'>;
+}
+
+/** The readings that were taken before the one that counts; all of them where none does. */
+export function earlierReadings({
+  all,
+  taken,
+}: Pick<ReadingStanding, 'all' | 'taken'>): readonly EntryOf<'reading taken'>[] {
+  return taken === undefined ? all : all.slice(0, -1);
 }
 
 export interface DefectStanding {

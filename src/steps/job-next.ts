@@ -55,8 +55,9 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
 /** The revision in force, where nothing was written on the work after it, nor a later one issued that was withdrawn since. */
 export function revisionThatStands(log: JobLog): number | undefined {
   const issued = standingRecord(log);
-  const later = log.entries.slice(issued?.seq ?? 0).some((e) => !leavesTheWork.has(e.kind));
-  return later ? undefined : issued?.body.revision;
+  if (issued === undefined) return undefined;
+  const later = log.entries.some((e) => e.seq > issued.seq && !leavesTheWork.has(e.kind));
+  return later ? undefined : issued.body.revision;
 }
 
 /** Entries that change nothing of what a record says of the work. */

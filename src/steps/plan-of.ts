@@ -1,5 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { type SheetLine, sheet } from '../circuit/sheet.js';
+import { besideIds } from './beside-others.js';
 import { plannedReadings } from './planned-readings.js';
 import type { PlannedReading, Step } from './step.js';
 import { stepsOf } from './steps-of.js';
@@ -12,6 +13,8 @@ export interface Plan {
   readonly readings: readonly PlannedReading[];
   /** By a step's id: the steps that bar it while they are not done. */
   readonly barring: ReadonlyMap<string, ReadonlySet<Step>>;
+  /** By a reading's id: the readings that it is judged beside, by theirs. */
+  readonly beside: ReadonlyMap<string, readonly string[]>;
 }
 
 // A plan depends on nothing but its circuit, and circuits are never changed in place: each is worked out once.
@@ -28,7 +31,9 @@ export function planOf(circuit: Circuit): Plan {
       new Set(steps.filter((earlier) => earlier !== step && bars(earlier, step))),
     ]),
   );
-  const plan = { circuit, sheet: sheet(circuit), steps, readings: plannedReadings(circuit), barring };
+  const readings = plannedReadings(circuit);
+  const beside = new Map(readings.map((planned) => [planned.id, besideIds(planned)]));
+  const plan = { circuit, sheet: sheet(circuit), steps, readings, barring, beside };
   plans.set(circuit, plan);
   return plan;
 }

@@ -183,7 +183,7 @@ export async function sampleJob({
       planned,
       verdict: unproven ? 'unproven' : 'pass',
       taken,
-      earlier,
+      all: [...earlier, taken],
       remarks: unproven
         ? ['The meter’s error reaches across the limit: take it again with a finer meter.']
         : [],

@@ -1,6 +1,6 @@
 import type { Entry, EntryOf } from '../../logbook/entry.js';
 import { circuitAt } from '../../logbook/job-log.js';
-import type { Assessment, DefectStanding } from '../../steps/assessment.js';
+import { type Assessment, type DefectStanding, earlierReadings } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { seenBelow, subjectWords } from '../../steps/subject-words.js';
 import {
@@ -69,7 +69,7 @@ function defectRow({ defect, rework, status, title }: DefectStanding): Cell[] {
 }
 
 function earlierTable(job: Assessment): Block {
-  const replaced = [...job.readings.values()].flatMap((r) => r.earlier);
+  const replaced = [...job.readings.values()].flatMap(earlierReadings);
   const struck = [...job.log.struck.values()].flatMap((strike) => {
     const entry = job.log.entries.find((e) => e.seq === strike.body.reading);
     return entry?.kind === 'reading taken' ? [entry] : [];

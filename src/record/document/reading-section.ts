@@ -2,7 +2,7 @@ import { readingRow as pictureRow } from '../../drawing/reading-row.js';
 import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
 import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
-import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
   type Cell,
@@ -88,7 +88,8 @@ function pictures(all: readonly ReadingStanding[]): Block[] {
 }
 
 function readingRow(reading: ReadingStanding): Cell[] {
-  const { planned, taken, verdict, uncertainty, concession, remarks, earlier } = reading;
+  const { planned, taken, verdict, uncertainty, concession, remarks } = reading;
+  const earlier = earlierReadings(reading).length;
   const instrument = taken?.body.instrument;
   return [
     lines(strong(planned.code)),
@@ -96,7 +97,7 @@ function readingRow(reading: ReadingStanding): Cell[] {
       planned.title,
       ...remarks.map(muted),
       taken?.body.note ? muted(`“${taken.body.note}”`) : undefined,
-      earlier.length > 0 ? muted(`${earlier.length} earlier, see Defects and mends`) : undefined,
+      earlier > 0 ? muted(`${earlier} earlier, see Defects and mends`) : undefined,
     ),
     planned.expected.text,
     planned.limit?.text ?? 'none',
@@ -152,7 +153,7 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
 }
 
 function takenReadings(job: Assessment): EntryOf<'reading taken'>[] {
-  return [...job.readings.values()].flatMap((r) => [...r.earlier, ...(r.taken ? [r.taken] : [])]);
+  return [...job.readings.values()].flatMap((r) => r.all);
 }
 
 function errorText({ ohms, volts }: InstrumentSnapshot): string {

@@ -29,7 +29,7 @@ export function reopenedBy({ number, log }: JobAt, seq: number) {
         href: jobPath(number, 'steps', s.step.id),
       })),
     readings: [...(after?.readings.values() ?? [])]
-      .filter((r) => r.taken === undefined && r.earlier.length > 0 && counted(r.planned.id))
+      .filter((r) => r.taken === undefined && r.all.length > 0 && counted(r.planned.id))
       .map((r) => ({
         number: r.planned.code,
         title: r.planned.title,

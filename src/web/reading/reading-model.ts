@@ -5,7 +5,7 @@ import type { Answer } from '../../faults/diagnose.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { shownText } from '../../steps/accept-reading.js';
-import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
@@ -105,7 +105,7 @@ export function readingModel(
     verdict: taken && verdictModel(number, standing, taken),
     joint: jointOf(standing, answer),
     again: taken === undefined ? standing.remarks : [],
-    earlier: standing.earlier.map((e) => ({
+    earlier: earlierReadings(standing).map((e) => ({
       shown: shownText(e.body.shown),
       by: e.by.name,
       when: writtenText(e),

@@ -132,7 +132,7 @@ export function readingLine(number: string, reading: ReadingStanding | undefined
         concession !== undefined
           ? 'conceded'
           : verdict === 'missing'
-            ? reading.earlier.length > 0
+            ? reading.all.length > 0
               ? 'take again'
               : planned.required
                 ? 'to take'
