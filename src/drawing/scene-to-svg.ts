@@ -45,7 +45,7 @@ function partMarkup(part: Part, width: number): string {
   const shapes = part.shapes.map((shape) => shapeMarkup(shape, width)).join('');
   const inner = `<title>${escapeText(part.title)}</title>${shapes}`;
   if (part.href === undefined) return `<g class="d-part">${inner}</g>`;
-  return `<a${attributes({ href: safeAddress(part.href), class: 'd-part', 'aria-label': part.title })}>${inner}</a>`;
+  return `<a${attributes({ href: safeAddress(part.href), class: 'd-part' })}>${inner}</a>`;
 }
 
 function shapeMarkup(shape: PlainShape, width: number): string {

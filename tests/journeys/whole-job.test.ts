@@ -196,7 +196,7 @@ async function mendWrongReading(page: Page): Promise<void> {
   await page.check('#entry [name=over]');
   await press(page, '#entry button.go');
   expect((await page.textContent('#verdict .verdict-word'))?.trim()).toBe('fail');
-  const suspects = await page.$$eval('.suspect h3', (titles) => titles.map((t) => t.textContent ?? ''));
+  const suspects = await page.$$eval('.suspect h4', (titles) => titles.map((t) => t.textContent ?? ''));
   expect(suspects[0]).toMatch(/[Gg]round open between outlet\s1 and outlet\s2/);
   expect(await page.locator('.suspect svg').count()).toBeGreaterThan(0);
   await press(page, 'a:text("Write down the mend")');
@@ -250,7 +250,7 @@ async function issueRecord(page: Page, number: string): Promise<Buffer> {
   await press(page, '#issue button.go');
   const [download] = await Promise.all([
     page.waitForEvent('download'),
-    page.click('a:text("Download the PDF")'),
+    page.click('a:text("Download revision")'),
   ]);
   return readFileSync(await download.path());
 }

@@ -8,8 +8,10 @@ import { everyPage, noPages, oneOfEach, type Visit, visit } from '../journeys/ev
 import { contrastFaults } from '../journeys/page-contrast.js';
 import { axeFinds } from '../journeys/page-faults.js';
 import { geometryFaults } from '../journeys/page-geometry.js';
+import { heardFaults } from '../journeys/page-heard.js';
 import { watchLoading } from '../journeys/page-loading.js';
 import { watchStrictness } from '../journeys/page-strictness.js';
+import { setApart } from '../journeys/set-apart.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -58,11 +60,12 @@ test('at 320 px, which is 1280 px at 400 %, a thumb can hit everything, nothing 
   expect(unseen).toEqual([]);
 });
 
-test('axe finds nothing on any page, in either theme', async () => {
+test('axe finds nothing on any page, in either theme, and a screen reader is told all by names of their own', async () => {
   const page = await openWindow({ viewport: { width: 320, height: 568 } });
   const faults: string[] = [];
   for (const each of oneOfEach(await everyPage())) {
     await visit(page, each);
+    faults.push(...(await heardFaults(page)).map((fault) => `${each.name}: ${fault}`));
     // Colours are all that the hour changes.
     for (const [colorScheme, only] of [
       ['light', {}],
@@ -90,6 +93,17 @@ test.each([390, 1280])(
     expect(faults).toEqual([]);
   },
 );
+
+test('with letters, words and lines set apart nothing is cut, covered or outside at 320 px', async () => {
+  const page = await openWindow({ viewport: { width: 320, height: 568 }, bypassCSP: true });
+  const faults: string[] = [];
+  for (const each of oneOfEach(await everyPage())) {
+    await visit(page, each);
+    await setApart(page);
+    faults.push(...(await geometryFaults(page)).map((fault) => `${each.name}: ${fault}`));
+  }
+  expect(faults).toEqual([]);
+});
 
 /** Pictures of every page, kept in `.test-output/pictures` for whoever looks. */
 const kept = new URL('../../.test-output/pictures/', import.meta.url).pathname;

@@ -33,5 +33,7 @@ for (const select of document.querySelectorAll('select[data-unit-of]')) {
   });
 }
 
-// The list of what must be mended takes the focus, so that it is read first.
-document.querySelector('[data-focus]')?.focus();
+// What must be mended, what was taken or what the answer is takes the focus, so that it is read first; where the address leads to a
+// part of the page, that part has it, after a reload too.
+const toHear = document.getElementById(location.hash.slice(1)) ?? document.querySelector('[data-focus]');
+toHear?.focus();

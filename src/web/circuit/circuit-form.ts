@@ -153,10 +153,13 @@ function readSet(typed: Typed, s: number, raw: Record<string, unknown>): void {
 }
 
 /** Every load that is typed, with the outlet that it is at. */
-export function loadsOf(typed: Typed): { outlet: string; place: string; index: number; name: string }[] {
+export function loadsOf(
+  typed: Typed,
+): { outlet: string; number: number; place: string; index: number; name: string }[] {
   return Array.from({ length: countOf(typed, 'run') }, (_, k) =>
     Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, index) => ({
       outlet: typed[`run.${k}.id`] ?? '',
+      number: k + 1,
       place: typed[`run.${k}.place`] ?? '',
       index,
       name: typed[`run.${k}.loads.${index}.name`] ?? '',

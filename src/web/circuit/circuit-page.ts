@@ -164,7 +164,7 @@ function circuitModel(at: JobAt, typed: Typed, units: UnitSystem) {
       index: s,
       members: loadsOf(typed).map((l) => ({
         name: `together.${s}.with.${l.outlet}.${l.index}`,
-        label: `${l.name || 'unnamed load'}, ${l.place || 'outlet without a place'}`,
+        label: `${l.name || `load ${l.index + 1}, unnamed`}, ${l.place || `outlet ${l.number}`}`,
       })),
     })),
     hasLoads: loadsOf(typed).length > 0,

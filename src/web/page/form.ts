@@ -27,8 +27,8 @@ export interface Form {
   /** Whether a tick, a radio or an option is the one that was chosen. */
   chosen(name: string, option: string, otherwise?: string | boolean | undefined): boolean;
   issue(name: string): string | undefined;
-  /** The ids of the hint and of the issue beside a field, as far as it has them. */
-  describedBy(name: string, hint: unknown): string;
+  /** The ids of the hint, of what is expected and of the issue beside a field, as far as it has them. */
+  describedBy(name: string, hint?: unknown, expected?: unknown): string;
   /** An issue as a sentence for the summary, its field named in words. */
   labelled(issue: Issue): string;
 }
@@ -62,10 +62,12 @@ export function makeForm(
     chosen: (name, option, otherwise) =>
       sent ? many(typed, name).includes(option) : otherwise === option || otherwise === true,
     issue: (name) => issues.find((issue) => issue.field === name)?.message,
-    describedBy(name, hint) {
+    describedBy(name, hint, expected) {
       const id = fieldId(name);
-      const wrong = issues.some((issue) => issue.field === name);
-      return [...(hint ? [`${id}-hint`] : []), ...(wrong ? [`${id}-issue`] : [])].join(' ');
+      const beside = { hint, expected, issue: issues.some((issue) => issue.field === name) };
+      return Object.entries(beside)
+        .flatMap(([part, there]) => (there ? [`${id}-${part}`] : []))
+        .join(' ');
     },
     labelled({ field, message }) {
       if (field === '' || /^\p{Lu}/u.test(message)) return message;

@@ -103,7 +103,7 @@ test('what was refused is counted, told at the next sign-in, and shown to a keep
   expect(next.body).toContain('Before you came in: 1 sign-in under this name refused, 1 passphrase refused');
   expect((await tam.get('/')).body).not.toContain('Before you came in');
   expect((await tam.get('/account')).body).toContain('1 sign-in under this name refused');
-  expect((await keeper.get('/people')).body).toContain('aria-label="Sign Tam Whitlock out everywhere"');
+  expect((await keeper.get('/people')).body).toContain('aria-label="Sign out Tam Whitlock everywhere"');
   await keeper.post('/people/tam/sessions/end', { list: 'yes' }, { page: '/people' });
   expect(store.sessions.ofPerson('tam')).toEqual([]);
 });
