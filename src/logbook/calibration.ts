@@ -14,3 +14,15 @@ export function calibrationDay(at: string): string {
 export function calibrationOver(due: string | undefined, at: string): boolean {
   return due !== undefined && calibrationDay(at) > due;
 }
+
+/** How far the clocks of Guam stand ahead of UTC, h: nobody who works on this circuit begins a day earlier. */
+const easternmostHours = 10;
+
+/**
+ * Whether what was measured at a time (UTC, ISO 8601) may be of a calendar day ("2026-11-25") or of a later one; always where no day is
+ * said. Nothing that a doubtful instrument gave may stay passed, so a first day begins where it begins first: by UTC its morning in Guam
+ * would still be the day before.
+ */
+export function mayBeFrom(day: string, at: string): boolean {
+  return new Date(Date.parse(at) + easternmostHours * 3_600_000).toISOString().slice(0, 10) >= day;
+}

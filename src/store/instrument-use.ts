@@ -1,9 +1,10 @@
 import type { Result } from '../errors.js';
+import { mayBeFrom } from '../logbook/calibration.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { ShopEntry } from '../logbook/fold-shop.js';
 import { sha256Of } from '../logbook/sha256.js';
 import { accept } from '../steps/accept.js';
-import { givenBy } from '../steps/accept-questioned.js';
+import { givenBy, isMisdated } from '../steps/accept-questioned.js';
 import type { Asker } from '../steps/proposal.js';
 import type { Store } from './open-store.js';
 import type { ShopAppend } from './shop-store.js';
@@ -15,8 +16,9 @@ export interface InstrumentUse {
 }
 
 /**
- * Everything that an instrument gave from a day on (UTC, "2026-03-04"; all where none is said), job by job, newest job first. What was
- * written behind an entry of that day is later than it, whatever a clock that was set back says.
+ * Everything that an instrument may have given from a day on ("2026-03-04", wherever it begins first; all where none is said), job by job,
+ * newest job first. What was written behind an entry of that day is later than it, whatever a clock that was set back says;
+ * and what is dated before the instrument was calibrated may be of any day.
  */
 export function instrumentUse({ db, logbook }: Store, instrument: string, from = ''): InstrumentUse[] {
   const jobs = db
@@ -28,8 +30,10 @@ export function instrumentUse({ db, logbook }: Store, instrument: string, from =
     .all(JSON.stringify(instrument)) as string[];
   return jobs.flatMap((job) => {
     const entries = logbook.entries(job);
-    const first = entries.findIndex((e) => e.at.slice(0, 10) >= from);
-    const given = first < 0 ? [] : entries.slice(first).filter((e) => givenBy(e, instrument));
+    const first = entries.findIndex((e) => mayBeFrom(from, e.at));
+    const given = entries.filter(
+      (e, k) => givenBy(e, instrument) && ((first >= 0 && k >= first) || isMisdated(e, instrument)),
+    );
     return given.length === 0 ? [] : [{ job, given }];
   });
 }

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { calibrationOver } from '../../src/logbook/calibration.js';
+import { calibrationOver, mayBeFrom } from '../../src/logbook/calibration.js';
 import { expiredText } from '../../src/steps/accept-questioned.js';
+import { instrumentUse } from '../../src/store/instrument-use.js';
 import { calibrationLines } from '../../src/web/shop/calibration.js';
 
 const meter = {
@@ -27,4 +28,39 @@ test.each([
 
 test('a calibration without a last day is never over', () => {
   expect(calibrationOver(undefined, '2099-01-01T00:00:00.000Z')).toBe(false);
+});
+
+test.each([
+  ['in Guam, at midnight to the first day', '2026-03-02T14:00:00.000Z', true],
+  ['in Guam, a minute before', '2026-03-02T13:59:00.000Z', false],
+  ['in Hawaii, on the evening before, which is the first day by UTC', '2026-03-03T04:00:00.000Z', true],
+  ['in Maine, on the day after', '2026-03-04T15:00:00.000Z', true],
+])(
+  'an instrument that is doubtful from a day on: what it gave %s (%s) is among it: %s',
+  (_where, at, among) => {
+    expect(mayBeFrom('2026-03-03', at)).toBe(among);
+    const taken = { kind: 'reading taken', seq: 1, at, body: { instrument: meter } };
+    const store = {
+      db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
+      logbook: { entries: () => [taken] },
+    };
+    expect(instrumentUse(store as never, meter.id, '2026-03-03')).toHaveLength(among ? 1 : 0);
+    expect(instrumentUse(store as never, meter.id)).toHaveLength(1);
+  },
+);
+
+test('what a clock that stood at 1970 dated is of an unknown day: it proves no calibration, and is among what a doubtful instrument gave', () => {
+  const at = '1970-01-01T00:20:00.000Z';
+  expect(expiredText(at, meter)).toMatch(
+    /The clock said 1970-01-01, before Bench meter.* calibrated on 2025-03-02/,
+  );
+  expect(expiredText('2025-03-01T20:00:00.000Z', meter)).toBeUndefined();
+  const { due: _due, ...endless } = meter;
+  expect(expiredText(at, endless)).toBeUndefined();
+  const taken = { kind: 'reading taken', seq: 1, at, body: { instrument: endless } };
+  const store = {
+    db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
+    logbook: { entries: () => [taken] },
+  };
+  expect(instrumentUse(store as never, meter.id, '2026-03-03')).toHaveLength(1);
 });
