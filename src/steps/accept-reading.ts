@@ -13,17 +13,19 @@ type ReadingStruck = Extract<NewEntry, { kind: 'reading struck' }>;
 
 /** A reading may be taken when its step is not barred. One that fails raises a defect by itself, with what it points to. */
 export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[]> {
-  const { entry, job } = proposal;
+  const { entry, job, sealed } = proposal;
   const subject = parseSubject(entry.subject);
   const standing = subject?.of === 'reading' ? job.readings.get(subject.id) : undefined;
-  if (standing === undefined) return refuse('reading', 'This circuit has no such reading.');
+  if (standing === undefined)
+    return sealed ? { ok: true, value: [entry] } : refuse('reading', 'This circuit has no such reading.');
   const { planned } = standing;
+  const issue = wrongShown(planned, entry.body.shown);
+  if (issue !== undefined) return refuse('shown', issue);
+  if (sealed) return { ok: true, value: [entry] };
   const step = job.steps.get(planned.step);
   if (step && (step.status === 'held' || step.status === 'waiting')) {
     return { ok: false, issues: step.because.map(({ text: message }) => ({ field: 'reading', message })) };
   }
-  const issue = wrongShown(planned, entry.body.shown);
-  if (issue !== undefined) return refuse('shown', issue);
   if (
     entry.body.shown.kind !== 'answer' &&
     entry.body.shown.kind !== 'lamps' &&

@@ -13,17 +13,18 @@ type Acknowledged = Extract<NewEntry, { kind: 'owner acknowledged' }>;
 const asIssue = ({ text }: Bar): Issue => ({ field: 'job', message: text });
 
 /** The second look comes when the work itself bars nothing any more, and from another person than the fitter where there is one. */
-export function acceptSecondLook({ job, entry, by, people, log }: WithJob<SecondLook>): Result<NewEntry[]> {
+export function acceptSecondLook(proposal: WithJob<SecondLook>): Result<NewEntry[]> {
+  const { job, entry, by, people, log, sealed } = proposal;
   const checkers = people.filter((p) => p.roles.includes('checker'));
   if (judgesOwnWork(log, by, checkers)) return refuse('person', 'The second look is another person’s.');
-  const bars = workBars(job);
+  const bars = sealed ? [] : workBars(job);
   if (bars.length > 0) return { ok: false, issues: bars.map(asIssue) };
   return { ok: true, value: [entry] };
 }
 
 /** A record is issued when nothing bars it, with the next revision number. */
-export function acceptIssue({ job, entry, log }: WithJob<Issued>): Result<NewEntry[]> {
-  if (job.barsIssue.length > 0) return { ok: false, issues: job.barsIssue.map(asIssue) };
+export function acceptIssue({ job, entry, log, sealed }: WithJob<Issued>): Result<NewEntry[]> {
+  if (!sealed && job.barsIssue.length > 0) return { ok: false, issues: job.barsIssue.map(asIssue) };
   const head = log.entries.at(-1)?.digest;
   if (entry.body.head !== head)
     return refuse('head', 'An entry was made while the record was drawn: issue it again.');

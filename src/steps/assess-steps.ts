@@ -2,6 +2,7 @@ import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { expiredText, questionedText } from './accept-questioned.js';
+import { answerIssues, offLimits } from './answer-issues.js';
 import { readingMet } from './assess-readings.js';
 import type { Assessment, ReadingStanding, StepStanding } from './assessment.js';
 import type { CommonGround } from './common-ground.js';
@@ -77,13 +78,13 @@ function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Arou
   if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
   const subject = `step:${step.id}`;
   const written = writtenOf(step, log);
-  const measured = step.readings.every((id) => {
+  const open = step.readings.flatMap((id) => {
     const reading = readings.get(id);
-    return reading === undefined || !reading.planned.required || readingMet(reading);
+    return reading?.planned.required && !readingMet(reading) ? [reading.planned] : [];
   });
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
-  const done =
-    (written.answered && measured && computed && !unsound.has(subject)) || written.concession !== undefined;
+  const conceded = written.concession !== undefined && !open.some(({ concession }) => concession === 'never');
+  const done = (written.answered && open.length === 0 && computed && !unsound.has(subject)) || conceded;
   return { step, done, written };
 }
 
@@ -113,7 +114,7 @@ function sameBasis(then: Plan, step: Step): boolean {
 }
 
 /** Why a step that was done is open again; empty where it is not. */
-function whyReopened(log: CommonGround, step: Step, last: LastOfStep): string[] {
+function whyReopened(log: StepsLog, step: Step, last: LastOfStep): string[] {
   if (last.kind === 'step reopened') return [`Opened again by ${last.by.name}: ${last.body.reason}`];
   const then = circuitAt(log, last.seq);
   const before = then === log.circuit ? step : then && planOf(then).steps.find((s) => s.id === step.id);
@@ -127,10 +128,30 @@ function whyReopened(log: CommonGround, step: Step, last: LastOfStep): string[] 
   return [
     ...(questioned ? [questionedText(questioned)] : []),
     ...(last.body.instruments ?? []).flatMap((i) => expiredText(last.at, i) ?? []),
-    ...(changes.length > 0 ? [`The circuit changed (${changes.join('; ')}).`] : []),
+    ...(changes.length > 0 ? [`The circuit changed (${changes.join('; ')}).`] : lacking(log, step, last)),
     ...(mend ? [`The mend in entry ${mend.seq} disturbed it.`] : []),
   ];
 }
+
+/** What was written when the rules asked for less, held to today's; a value off its limit is said by its defect where one was raised. */
+function lacking(log: StepsLog, step: Step, last: EntryOf<'step done'>): string[] {
+  const label = (field: string) => step.asks.find((a) => a.id === field)?.label ?? 'Measured with';
+  const issues = answerIssues(step, last.body, last.by.name).map(
+    (i) => `${label(i.field)}: ${i.message.replace(/\.$/, '')}`,
+  );
+  const more = issues.length - mostLacking;
+  const known = log.defects.some((d) => d.seq > last.seq && d.subject === last.subject);
+  return [
+    ...(issues.length === 0
+      ? []
+      : [
+          `It was written down under earlier rules. By today’s it is open: ${issues.slice(0, mostLacking).join('; ')}${more > 0 ? `; and ${more} more` : ''}.`,
+        ]),
+    ...(known ? [] : offLimits(step, last.body).map((off) => `By today’s rules: ${off}`)),
+  ];
+}
+
+const mostLacking = 4;
 
 /** A step that is done: whatever bars others, it stands as it was written. */
 function donePlace(step: Step, written: Written): StepStanding {

@@ -16,6 +16,12 @@ export interface AcceptContext {
   readonly by: Asker;
   /** Everyone active in the shop: a concession and a second look ask whether there is another person. */
   readonly people: readonly Asker[];
+  /**
+   * The entry stands in a logbook that was sealed elsewhere, where the gate of its day let it in. So it is asked whether it fits what
+   * stands before it, not whether today's steps would take it: what it still proves is the assessment's to say, as in the folder that
+   * it came from.
+   */
+  readonly sealed?: boolean;
 }
 
 /** The proposal with what the rules looked at, handed to the rule of its kind. */

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
-import type { Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
+import type { Answer, Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { checker, fitter, jobOf, played, propose } from './played.js';
 
@@ -304,7 +304,7 @@ test('a value outside its limit is written down and raises a defect', () => {
   const ask = step.asks.find((a) => a.kind === 'value')!;
   const answers = {
     ...done.body.answers,
-    [ask.id]: { kind: 'value' as const, typed: '2', unit: 'in-lbf', si: 2 * 0.1129848290276167 },
+    [ask.id]: { ...(done.body.answers[ask.id] as Value), typed: '2', si: 2 * 0.1129848290276167 },
   };
   const photos = whole.filter(
     (e) => e.kind === 'photo added' && e.subject === 'step:inlet-torque',
@@ -313,10 +313,60 @@ test('a value outside its limit is written down and raises a defect', () => {
     (log, { kind, subject, body }) => propose(log, { kind, subject, body } as NewEntry).entries,
     entries as readonly Entry[],
   );
-  const result = propose(withPhotos, { kind: 'step done', subject: 'step:inlet-torque', body: { answers } });
+  const result = propose(withPhotos, {
+    kind: 'step done',
+    subject: 'step:inlet-torque',
+    body: { ...done.body, answers },
+  });
   const more = result.ok ? result.written.map((e) => e.kind) : messages(result);
   expect(more).toEqual(['step done', 'defect raised']);
 });
+
+type Value = Extract<Answer, { kind: 'value' }>;
+
+/** The torques of the inlet as they were written, with something changed. */
+function inletTorque(change: (body: EntryBody<'step done'>) => EntryBody<'step done'>): NewEntry {
+  const last = whole.findLast((e) => e.kind === 'step done' && e.subject === 'step:inlet-torque');
+  if (last?.kind !== 'step done') throw new Error('the played job torques its inlet');
+  return { kind: 'step done', subject: last.subject, body: change(last.body) };
+}
+
+const unnamed = (answers: EntryBody<'step done'>['answers']) =>
+  Object.fromEntries(
+    Object.entries(answers).map(([id, answer]) => {
+      if (answer.kind !== 'value') return [id, answer];
+      const { instrument: _driver, ...rest } = answer;
+      return [id, rest];
+    }),
+  );
+
+test.each<[string, (body: EntryBody<'step done'>) => EntryBody<'step done'>, RegExp]>([
+  ['names no driver', ({ answers }) => ({ answers: unnamed(answers) }), /say which torque screwdriver/],
+  [
+    'names a driver whose calibration it does not keep',
+    ({ answers }) => ({ answers }),
+    /calibration of the torque screwdriver on that day was not written down/,
+  ],
+  [
+    'names what is no driver',
+    ({ answers, instruments }) => ({
+      answers,
+      instruments: instruments!.map((i) => ({ ...i, kind: 'multimeter' })),
+    }),
+    /is no torque screwdriver/,
+  ],
+])(
+  'a torque held to a marking that %s is refused, and one that was taken before proves nothing',
+  (_what, change, words) => {
+    const entry = inletTorque(change);
+    const refused = propose(whole, entry);
+    expect(refused.ok ? '' : messages(refused)).toMatch(words);
+    const taken = propose(whole, entry, fitter, [fitter, checker], true);
+    const standing = jobOf(taken.entries).steps.get('inlet-torque');
+    expect(standing?.status).not.toBe('done');
+    expect(standing?.reopened.join()).toMatch(words);
+  },
+);
 
 test('a torque by a driver whose calibration has run out leaves its step open, and one in time closes it', () => {
   const last = whole.findLast((e) => e.kind === 'step done' && e.subject === 'step:inlet-torque');

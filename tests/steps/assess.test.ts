@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import type { Answer, Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
@@ -173,4 +174,66 @@ test('a second look is spent by the next change of the work', () => {
       .barsIssue.map(({ text }) => text)
       .join(),
   ).toContain(checker.name);
+});
+
+/** The played job with the last answers of a step changed, as its gate may have taken them on another day. */
+function writtenAs(id: string, change: (answers: Record<string, Answer>) => void): Entry[] {
+  const last = whole.findLast((e) => e.kind === 'step done' && e.subject === `step:${id}`);
+  return whole.map((entry) => {
+    if (entry !== last || entry.kind !== 'step done') return entry;
+    const answers = { ...entry.body.answers };
+    change(answers);
+    return { ...entry, body: { ...entry.body, answers } };
+  });
+}
+
+test.each<[string, (answers: Record<string, Answer>) => void, RegExp]>([
+  [
+    'was not asked for a charger in a metal case',
+    (a) => void delete a['charger-case'],
+    /A charger or converter .*: needs a choice\.$/,
+  ],
+  [
+    'took a choice that is refused today',
+    (a) => void Object.assign(a, { 'charger-case': { kind: 'choice', value: 'not-bonded' } }),
+    /Run 8 AWG .* first: when battery positive finds the case, the thin ground in its cord glows\.$/,
+  ],
+])('a step that %s is open again, bars the record, and says what is asked', (_what, change, words) => {
+  const job = jobOf(writtenAs('bond', change));
+  const bond = job.steps.get('bond');
+  expect(bond?.status).toBe('ready');
+  expect(bond?.reopened.join()).toMatch(words);
+  expect(job.barsIssue.map(({ about }) => about)).toEqual([{ of: 'step', id: 'bond' }]);
+});
+
+test('a step that was asked for more than today is done all the same', () => {
+  const job = jobOf(writtenAs('bond', (a) => void Object.assign(a, { 'of-another-day': { kind: 'tick' } })));
+  expect(job.barsIssue).toEqual([]);
+});
+
+test('a value within the limits of its day and off today’s is no pass, though no defect was raised', () => {
+  const job = jobOf(
+    writtenAs(
+      'van-dead',
+      (a) => void Object.assign(a, { volts: { kind: 'value', si: 90, typed: '90', unit: 'V' } }),
+    ),
+  );
+  expect(job.steps.get('van-dead')?.status).not.toBe('done');
+  expect(job.steps.get('van-dead')?.reopened.join()).toMatch(/By today’s rules: Largest reading.* is over/);
+});
+
+test('a concession of a step covers no reading of it that none may cover', () => {
+  const step = [...jobOf(whole).steps.values()].find(
+    ({ step: { concession, readings } }) =>
+      concession === 'named-person' &&
+      readings.some((id) => jobOf(whole).readings.get(id)?.planned.concession === 'never'),
+  )?.step;
+  if (step === undefined) throw new Error('no step with such a reading may be conceded');
+  const never = step.readings.find((id) => jobOf(whole).readings.get(id)?.planned.concession === 'never');
+  const { id } = jobOf(whole).readings.get(never ?? '')!.planned;
+  const without = whole.filter((e) => e.subject !== `reading:${id}`);
+  const concession = { kind: 'concession granted', subject: `step:${step.id}`, body: { reason: 'By hand.' } };
+  const last = whole.at(-1)!;
+  const log = foldJob([...without, { ...last, ...concession, seq: last.seq + 1 } as Entry]);
+  expect(assess(log)?.steps.get(step.id)?.status).not.toBe('done');
 });

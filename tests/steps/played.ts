@@ -37,8 +37,9 @@ export function propose(
   entry: NewEntry,
   by: Asker = fitter,
   people = [fitter, checker],
+  sealed = false,
 ) {
-  const answer = accept(foldJob(entries), entry, { by, people });
+  const answer = accept(foldJob(entries), entry, { by, people, sealed });
   if (!answer.ok) return { ok: false as const, issues: answer.issues, entries };
   const longer = [...entries];
   for (const accepted of answer.value) {

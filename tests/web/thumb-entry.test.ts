@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { demoDriver } from '../../seed-demo/demo-script.js';
 import type { EntryOf } from '../../src/logbook/entry.js';
 import { likeliestFirst } from '../../src/web/step/usual-instrument.js';
 import { described, ines, made } from '../store/temp-store.js';
@@ -143,6 +144,25 @@ test('the torque that the driver was set to last is offered beside each screw, a
   const reply = await shop.fitter.postRaw(path, all);
   // Only the photo is missing: every torque was taken from its tick.
   expect(toMend(reply.body)).toEqual([expect.stringContaining('needs a photo')]);
+});
+
+test('where no torque screwdriver is on the shelf a torque is not taken, says so at its place, and keeps what was typed', async () => {
+  const step = `prove-hand-work.${second}`;
+  const shop = await atStep(step);
+  const driver = `/instruments/${demoDriver.id}`;
+  const shelf = { ...formOn((await shop.fitter.get(driver)).body, driver), retired: 'yes' };
+  expect((await shop.fitter.postRaw(driver, shelf)).statusCode).toBe(303);
+  const path = `/jobs/${shop.number}/steps/${step}`;
+  const form = formOn((await shop.fitter.get(path)).body, path);
+  const refused = await shop.fitter.postRaw(path, { ...form, 'ask.torque-feed-hot': '14' });
+  expect([refused.statusCode, toMend(refused.body).join()]).toEqual([
+    422,
+    expect.stringContaining('say which torque screwdriver: a torque of none that is named proves nothing'),
+  ]);
+  const place = /href="#([^"]+)"[^>]*>[^<]*say which torque screwdriver/.exec(refused.body)?.[1];
+  expect(refused.body).toContain(`id="${place}"`);
+  expect(refused.body).toContain('No instrument for this is on the shelf');
+  expect(formOn(refused.body, path)['ask.torque-feed-hot']).toBe('14');
 });
 
 test('how the outlet landed before was made fills an empty field of another outlet, and no tick, torque or entry comes of it', async () => {

@@ -163,8 +163,9 @@ function photosOfStep({ log }: Work, step: string): readonly EntryOf<'photo adde
   return log.photos.filter((p) => p.subject === `step:${step}`);
 }
 
-/** The rules name an ask by its id, or the step itself: the page has a field for the first and a sentence for the second. */
+/** The rules name an ask by its id, the instrument, or the step itself: the page has fields for the first two and a sentence for the third. */
 function atAsk(issue: Issue, { step }: StepStanding): Issue {
+  if (issue.field === 'instrument') return issue;
   return step.asks.some((a) => a.id === issue.field)
     ? { ...issue, field: askField(issue.field) }
     : { ...issue, field: '' };
