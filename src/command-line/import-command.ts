@@ -4,7 +4,7 @@ import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { importJob } from '../store/carry/import-job.js';
-import { type FileEntry, type JobFile, readJobFile } from '../store/carry/job-file.js';
+import { type FileEntry, type JobFile, jobTextOf, readJobFile } from '../store/carry/job-file.js';
 import { besidePath, isZip, unzipJob } from '../store/carry/job-zip.js';
 import { refuseNotYet } from '../store/carry/not-yet.js';
 import { openStore } from '../store/open-store.js';
@@ -14,6 +14,7 @@ const help = [
   'Usage: inlet-logbook import JOB.json|JOB.zip [--data DIR]',
   '',
   'Writes a job file (inlet-job/1, as JSON or zipped) into the shop, entry by entry through the same rules as the pages; all or nothing.',
+  'A file as export wrote it is taken whole, though an earlier version wrote it; steps of which today’s rules ask more are open again.',
   'Photos and records that a JSON names and does not hold are read beside it: photos/DIGEST.jpg, records/DIGEST.pdf.',
   'The server must not be running on the same data folder.',
   '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
@@ -39,8 +40,9 @@ export async function runImport(
   const store = openStore({ dir: config.dataDir, clock });
   try {
     refuseNotYet(file, clock());
-    const { number, entries, sameChain } = await importJob(store, file);
+    const { number, entries, sameChain, openAgain } = await importJob(store, file);
     io.out(`Job ${number}: ${entries} entries written${sameChain ? ', with the digests of the file' : ''}.`);
+    for (const step of openAgain) io.out(`  Open again: ${step}`);
     return 0;
   } catch (error) {
     if (error instanceof AppError && error.code === 'bad-file')
@@ -61,7 +63,7 @@ export async function readJobFileAt(command: string, path: string, io: FileIo): 
   });
   try {
     if (isZip(bytes)) return unzipJob(bytes);
-    return await withFilesBeside(readJobFile(new TextDecoder().decode(bytes)), dirname(path), io);
+    return await withFilesBeside(readJobFile(jobTextOf(bytes)), dirname(path), io);
   } catch (error) {
     if (error instanceof AppError) throw new UsageError(`${command}: ${path}: ${error.message}`);
     throw error;

@@ -41,11 +41,16 @@ function rolesOf(id: string, shop: Shop, entries: readonly Entry[]): Role[] {
   );
   const shown = entries
     .filter((entry) => entry.by.id === id && entry.kind !== 'owner acknowledged')
-    .map((entry): Role => (checkersWork.has(entry.kind) ? 'checker' : 'fitter'));
+    .map((entry): Role => whoseWork[entry.kind] ?? 'fitter');
   return [...new Set(held.length > 0 ? held : shown)].sort();
 }
 
-const checkersWork: ReadonlySet<Entry['kind']> = new Set(['second look signed', 'concession granted']);
+/** What no fitter may write. */
+const whoseWork: Partial<Record<Entry['kind'], Role>> = {
+  'second look signed': 'checker',
+  'concession granted': 'checker',
+  'instrument questioned': 'keeper',
+};
 
 /** A job as `zipJob` takes it: photos and records are read from the store one after the other, while the zip is written. */
 export function zippableJob(store: Store, number: string): Zippable {

@@ -2,6 +2,7 @@ import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import { verifyRecord } from '../../record/verify-pdf.js';
+import { assess } from '../../steps/assess.js';
 import { fingerprintOf } from '../form-keys.js';
 import type { Store } from '../open-store.js';
 import type { NewPhoto } from '../photo-store.js';
@@ -16,10 +17,13 @@ export interface Imported {
   readonly number: string;
   readonly entries: number;
   readonly sameChain: boolean;
+  /** The steps that are open again, each with its first reason: among them those of which today's rules ask more than was written. */
+  readonly openAgain: readonly string[];
 }
 
 /**
- * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's.
+ * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's. What an earlier
+ * version sealed stays as it was sealed, and today's rules say what of it is open again.
  * Throws AppError `bad-file` for an entry that the gate refuses, a job that is here already (under whatever number), a
  * number that is taken, or a photo or record that is named and not there or is not what it should be.
  */
@@ -28,6 +32,7 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
   const records = await recordsOf(file);
   return store.transact(() => {
     refuseSecondCopy(store, file);
+    refuseTakenNumber(store, file);
     let number = file.job ?? '';
     let opened = false;
     const written = replay(file, (step) => {
@@ -55,8 +60,16 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
       number,
       entries: written.length,
       sameChain: file.entries.at(-1)?.digest === written.at(-1)?.digest,
+      openAgain: openAgain(store, number),
     };
   });
+}
+
+function openAgain({ logbook }: Store, number: string): string[] {
+  const steps = [...(assess(logbook.log(number))?.steps.values() ?? [])];
+  return steps.flatMap(({ step, status, reopened: [why] }) =>
+    status === 'done' || why === undefined ? [] : [`${step.number} ${step.title}: ${why}`],
+  );
 }
 
 /**
@@ -77,6 +90,15 @@ function refuseSecondCopy(store: Store, file: JobFile): void {
       `this job is here already: ${number} holds the ${theirs.length} entries of the file${state}`,
     );
   }
+}
+
+/** Every shop begins its year with the same number, so this is met often; a folder holds one job of each, and no seal is made anew. */
+function refuseTakenNumber({ jobs }: Store, { job }: JobFile): void {
+  if (job === undefined || !jobs.has(job)) return;
+  throw new AppError(
+    'bad-file',
+    `there is a job ${job} already, and it is another one. The number is part of each seal and stands on each record, so no other can be given. Bring this job into a folder of its own, with --data OTHER-FOLDER, and work on it there`,
+  );
 }
 
 /** What an entry says, when and by whom, without its place in a chain. */

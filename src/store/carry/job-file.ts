@@ -1,3 +1,4 @@
+import { Buffer, constants } from 'node:buffer';
 import { z } from 'zod';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { jsonOf } from '../../circuit/json-text.js';
@@ -61,6 +62,7 @@ export type FileEntry = JobFile['entries'][number] & NewEntry;
  * that its kind does not allow, a key that comes twice, or digests that do not follow from the entries.
  */
 export function readJobFile(text: string): JobFile {
+  refuseLongLogbook(text.length > mostOfLogbook ? text.length - lengthOfBlobs(text) : text.length);
   let json: unknown;
   try {
     json = jsonOf(text);
@@ -68,6 +70,42 @@ export function readJobFile(text: string): JobFile {
     throw new AppError('bad-file', 'is not JSON');
   }
   return jobFileOf(json);
+}
+
+const megabyte = 1024 * 1024;
+/** Of a job's file without its photos and records, bytes: three times what its most entries take, and five times less than they take read. */
+const mostOfLogbook = 128 * megabyte;
+
+/** Throws AppError `bad-file` where a logbook's text (bytes) would take gigabytes of memory, and a minute, before it could be refused. */
+export function refuseLongLogbook(bytes: number): void {
+  if (bytes > mostOfLogbook)
+    throw new AppError(
+      'bad-file',
+      `holds a logbook of ${inMegabytes(bytes)} MB, and a job’s takes at most ${inMegabytes(mostOfLogbook)} MB`,
+    );
+}
+
+const inMegabytes = (bytes: number) => Math.ceil(bytes / megabyte);
+
+/** Photos and records stand in the text in base64, each between two quotes, many thousand letters long; nothing else there is. */
+function lengthOfBlobs(text: string): number {
+  let length = 0;
+  for (let from = text.indexOf('"'); from >= 0; ) {
+    const to = text.indexOf('"', from + 1);
+    if (to - from > 1000 && /^[A-Za-z0-9+/=]+$/.test(text.slice(from + 1, from + 1000))) length += to - from;
+    from = to;
+  }
+  return length;
+}
+
+/** The bytes of a file as one text. Throws AppError `bad-file` for more than one text may be. */
+export function jobTextOf(bytes: Uint8Array): string {
+  if (bytes.length > constants.MAX_STRING_LENGTH)
+    throw new AppError(
+      'bad-file',
+      `is ${inMegabytes(bytes.length)} MB, and one text takes at most ${Math.floor(constants.MAX_STRING_LENGTH / megabyte)} MB: take the job out as a zip (export --zip), with its photos beside its logbook`,
+    );
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8');
 }
 
 /** The same from the value that a JSON text holds. */

@@ -2,7 +2,7 @@ import { Buffer } from 'node:buffer';
 import { crc32, deflateRawSync } from 'node:zlib';
 import { strFromU8, type UnzipFileInfo, unzipSync, Zip, type ZipInputFile } from 'fflate';
 import { AppError } from '../../errors.js';
-import { type JobFile, jobFileOf } from './job-file.js';
+import { type JobFile, jobFileOf, refuseLongLogbook } from './job-file.js';
 
 /** A zip begins with these two letters, which no JSON does. */
 export const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
@@ -99,6 +99,7 @@ function unzipped(bytes: Uint8Array): Record<string, Uint8Array> {
     total += Math.max(size, originalSize);
     if (names.size > mostFiles || total > mostBytes)
       throw new AppError('bad-file', 'holds more than a job may');
+    if (name === 'job.json') refuseLongLogbook(Math.max(size, originalSize));
     return true;
   };
   try {

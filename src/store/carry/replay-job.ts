@@ -17,12 +17,14 @@ export interface Replayed {
 }
 
 /**
- * Sends a file's entries through the gate in their order. `write` puts each where it belongs and answers with what was
+ * Sends a file's entries through the gate in their order; one that is sealed is taken as it stands, so that what an earlier version
+ * let in is not lost, and judged by today's rules. `write` puts each where it belongs and answers with what was
  * written; an entry that the one before it brought along (the defect of a failed reading) is written once, in the words of
  * the file. Throws AppError `bad-file` with the number of the entry that is refused, and why.
  */
 export function replay(file: JobFile, write: (step: Replayed) => Result<readonly Entry[]>): Entry[] {
   const people: Asker[] = file.people.map(({ id, name, roles }) => ({ id, name, roles }));
+  const sealed = isSealed(file);
   const written: Entry[] = [];
   let brought: readonly Entry[] = [];
   file.entries.forEach((entry, k) => {
@@ -44,7 +46,7 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
       by,
       entry: proposal,
       decide: (log) => {
-        const accepted = accept(log, proposal, { by: { ...by, roles }, people });
+        const accepted = accept(log, proposal, { by: { ...by, roles }, people, sealed });
         if (!accepted.ok) return accepted;
         return {
           ok: true,
@@ -68,6 +70,11 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
     brought = answer.value.slice(1);
   });
   return written;
+}
+
+/** Whether every entry comes as its logbook sealed it; that the digests hold was looked at when the file was read. */
+function isSealed({ job, entries }: JobFile): boolean {
+  return job !== undefined && entries.every((entry) => entry.digest !== undefined && entry.job === job);
 }
 
 function proposalAt(file: JobFile, k: number): NewEntry | undefined {

@@ -1,8 +1,9 @@
+import { constants } from 'node:buffer';
 import { expect, test } from 'vitest';
 import { chainFault } from '../../../src/logbook/chain.js';
 import { exportJob } from '../../../src/store/carry/export-job.js';
 import { importJob } from '../../../src/store/carry/import-job.js';
-import { type JobFile, readJobFile } from '../../../src/store/carry/job-file.js';
+import { type JobFile, jobTextOf, readJobFile } from '../../../src/store/carry/job-file.js';
 import { replayInMemory } from '../../../src/store/carry/replay-job.js';
 import { type Raw, spoilt, demoJobText as text } from '../demo-job-file.js';
 import { addNote, openedJob, tempStore } from '../temp-store.js';
@@ -15,7 +16,7 @@ test('a job that is imported and exported is the same logbook, digest for digest
   const exported = exportJob(store, number);
   const other = tempStore();
   const again = await importJob(other, readJobFile(exported));
-  expect(again).toEqual({ number, entries, sameChain: true });
+  expect(again).toEqual({ number, entries, sameChain: true, openAgain: [] });
   expect(other.logbook.entries(number)).toEqual(store.logbook.entries(number));
   expect(exportJob(other, number)).toBe(exported);
 }, 60_000);
@@ -36,7 +37,9 @@ test('a number that is taken refuses the import', async () => {
   const store = tempStore();
   const job = openedJob(store);
   const file = readJobFile(spoilt((f) => Object.assign(f, { job })));
-  await expect(importJob(store, file)).rejects.toThrow(/a job 2026-001 already/);
+  await expect(importJob(store, file)).rejects.toThrow(
+    /a job 2026-001 already, and it is another one\..* folder of its own, with --data OTHER-FOLDER/,
+  );
   expect(store.logbook.entries(job)).toHaveLength(1);
 });
 
@@ -230,4 +233,18 @@ test('a replay without a store makes the entries that the store would', async ()
   const store = tempStore();
   const { number } = await importJob(store, file);
   expect(replayInMemory(file, number)).toEqual(store.logbook.entries(number));
+});
+
+test('a text that is too long for a logbook is told before it is read, and photos in it are not counted', () => {
+  const blanks = ' '.repeat(129 * 1024 * 1024);
+  expect(() => readJobFile(`${text}${blanks}`)).toThrow(
+    /a logbook of 1[0-9]{2} MB, and a job’s takes at most/,
+  );
+  const photo = Buffer.alloc(100 * 1024 * 1024).toString('base64');
+  expect(() => readJobFile(`{"format":"inlet-job/0","photos":{"a":"${photo}"}}`)).toThrow(/format: must be/);
+}, 60_000);
+
+test('a file that is more than one text may be is told so, with the way out', () => {
+  const bytes = new Uint8Array(constants.MAX_STRING_LENGTH + 1);
+  expect(() => jobTextOf(bytes)).toThrow(/is 51[0-9] MB, and one text takes at most 51[0-9] MB: .* as a zip/);
 });

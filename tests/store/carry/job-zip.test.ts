@@ -49,6 +49,11 @@ describe('a zipped job', () => {
     ['is no zip behind its first letters', () => strToU8('PK and nothing'), /cannot be read/],
     ['holds no job', () => zipSync({}), /no job\.json/],
     [
+      'holds a logbook that would take gigabytes to read',
+      () => zipSync({ 'job.json': new Uint8Array(129 * 1024 * 1024).fill(0x20) }, { level: 1 }),
+      /holds a logbook of 129 MB, and a job’s takes at most 128 MB/,
+    ],
+    [
       'holds a path out of its folder',
       () => zipSync({ 'job.json': strToU8('{}'), '../evil.jpg': strToU8('x') }),
       /\.\.\/evil\.jpg, which no job has/,
