@@ -17,7 +17,7 @@ beforeAll(async () => {
 afterAll(() => browser.close());
 
 const reading = 'ground-path.bench';
-const waits = '#waiting [role=status]';
+const waits = '#waiting p';
 
 /** A job whose ground path is to be read, and a phone that Ines is signed in on. */
 async function phone({ https = false } = {}) {
@@ -91,6 +91,14 @@ test.each([
     await keepOffline(shop, '0.02');
     expect(await page.textContent(waits)).toContain('One form waits on this phone for the server');
     expect(await page.inputValue('#f-ohms')).toBe('');
+    // The emptied form says nothing of its own any more: there is nothing in it to be sent or thrown away.
+    expect(await page.locator('#entry .draft-status:visible').count()).toBe(0);
+    // Said aloud: it came into a place that was there before.
+    expect(await page.locator('[role=status] > #waiting').count()).toBe(1);
+    await page.focus('#waiting button');
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(500);
+    expect(await page.locator('#waiting:focus-within').count()).toBe(1);
     await take(page, '0.03');
     await page.getByText('2 forms wait on this phone').waitFor();
     expect(ohmsOf(shop)).toEqual([]);

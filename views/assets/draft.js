@@ -1,6 +1,6 @@
 // Keeps what was typed in a form with data-draft on this phone until the server has it. One store for each person; another
 // person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
-import { draftId, fill, foot, keep, person, placeOf } from './kept.js';
+import { backTo, draftId, fill, foot, keep, person, placeOf } from './kept.js';
 
 const keptHere = 'Kept on this phone, not sent yet.';
 const call = (mode, work) => keep('drafts', mode, work);
@@ -132,6 +132,10 @@ function addStatus(form, id) {
   drop.addEventListener('click', async () => {
     await call('readwrite', (store) => store.delete(id));
     form.reset();
+    backTo(form);
+  });
+  // An emptied form has nothing here any more: it was thrown away, or it waits for the server and is told of at the window's foot.
+  form.addEventListener('reset', () => {
     box.hidden = true;
   });
   box.append(text, drop);

@@ -37,8 +37,18 @@ export function foot() {
   const place = document.createElement('aside');
   place.id = 'on-phone';
   place.setAttribute('aria-label', 'On this phone');
+  // A screen reader says what comes into a place that was there before; what comes with its place may stay unsaid.
+  const aloud = document.createElement('div');
+  aloud.setAttribute('role', 'status');
+  place.append(aloud);
   document.body.append(place);
   return place;
+}
+
+/** Where the focus goes when the button that was pressed goes away: to the form that it was about. */
+export function backTo(form) {
+  form.tabIndex = -1;
+  form.focus({ preventScroll: true });
 }
 
 /** The key of a form's draft. */

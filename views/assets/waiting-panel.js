@@ -3,10 +3,13 @@ import { foot } from './kept.js';
 
 /** What waits, at the window's foot; nothing where there is no sentence. */
 export function panel(sentence, forms = [], sendNow = undefined) {
-  document.getElementById('waiting')?.remove();
+  const before = document.getElementById('waiting');
+  const hadFocus = before?.contains(document.activeElement);
+  before?.remove();
   if (sentence === undefined) return;
   const box = boxWith(sentence, []);
   box.id = 'waiting';
+  box.tabIndex = -1;
   if (forms.length > 0) {
     const list = document.createElement('ul');
     for (const { path, title, at, files, refused } of forms) {
@@ -22,15 +25,15 @@ export function panel(sentence, forms = [], sendNow = undefined) {
     box.append(list);
   }
   if (sendNow) addButton(box, 'Send now', sendNow);
-  foot().prepend(box);
+  foot().querySelector('[role=status]').append(box);
+  if (hadFocus) (box.querySelector('button') ?? box).focus();
 }
 
-/** A box with a sentence that a screen reader says when it changes. */
+/** A box with a sentence. */
 export function boxWith(sentence, lines) {
   const box = document.createElement('div');
   box.className = 'draft-status waiting';
   const text = document.createElement('p');
-  text.setAttribute('role', 'status');
   text.textContent = [sentence, ...lines].join(' ');
   box.append(text);
   return box;

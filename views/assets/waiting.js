@@ -1,7 +1,7 @@
 // A form of the work (data-waits) that cannot reach the server waits on this phone, with its key, its time and its photos, and goes out
 // by itself, in order, once the server answers: at every page, when the connection is back, by a button. What the server
 // refuses is kept with its reasons. Nothing is sent for another person than the one who filled it in.
-import { age, draftId, fill, foot, keep, person, placeOf } from './kept.js';
+import { age, backTo, draftId, fill, foot, keep, person, placeOf } from './kept.js';
 import { addButton, boxWith, panel } from './waiting-panel.js';
 
 // Photos over a slow signal take as long as the server reads a form (requestTimeout): given up sooner they would never arrive, nor
@@ -23,6 +23,7 @@ const drop = (id) => keep('waiting', 'readwrite', (store) => store.delete(id));
 if (person) {
   for (const form of document.querySelectorAll('form[data-waits]')) {
     form.addEventListener('submit', (event) => void sendOrKeep(event, form));
+    foot();
     offerRefused(form).catch(() => undefined);
   }
   addEventListener('online', () => void sendAll());
@@ -196,6 +197,7 @@ async function offerRefused(form) {
   const refused = (await all()).find((one) => one.refused && new URL(one.action).pathname === action);
   if (refused === undefined) return;
   const box = boxWith('Sent later and not taken:', refused.refused);
+  box.querySelector('p').setAttribute('role', 'status');
   addButton(box, 'Fill it in again', () => {
     fill(form, refused.fields, ['_csrf', '_key', '_seen']);
     putFiles(form, refused.files);
@@ -206,7 +208,11 @@ async function offerRefused(form) {
         ? 'Filled in again.'
         : `Filled in again, with ${photos === 1 ? 'its photo' : `its ${photos} photos`}.`;
   });
-  addButton(box, 'Throw it away', () => void drop(refused.id).then(() => box.remove()));
+  addButton(box, 'Throw it away', () => {
+    box.remove();
+    backTo(form);
+    void drop(refused.id);
+  });
   foot().prepend(box);
 }
 
@@ -255,17 +261,28 @@ function warnAtSignOut(event) {
   waits.querySelector('p').append(' After signing out it waits until you sign in again on this phone.');
 }
 
-/** Where nobody is signed in: that something waits, and no word of what it says. */
+/** Where nobody is signed in: that something waits or was not sent, and no word of what it says. */
 async function tellOfWaiting() {
   const names = ((await indexedDB.databases?.()) ?? [])
     .map(({ name }) => name)
     .filter((name) => /^inlet-./.test(name));
-  const counts = await Promise.all(
-    names.map((name) =>
-      keep('waiting', 'readonly', (store) => store.count(), name.slice('inlet-'.length)).catch(() => 0),
-    ),
-  );
-  const total = counts.reduce((sum, n) => sum + n, 0);
+  const countOf = async (kind) => {
+    const counts = await Promise.all(
+      names.map((name) =>
+        keep(kind, 'readonly', (store) => store.count(), name.slice('inlet-'.length)).catch(() => 0),
+      ),
+    );
+    return counts.reduce((sum, n) => sum + n, 0);
+  };
+  const total = await countOf('waiting');
+  // Whoever was signed out while they typed, and looks where it went.
+  if (total === 0 && document.querySelector('form[action="/sign-in"], [data-refused="not-signed-in"]')) {
+    const drafts = await countOf('drafts');
+    if (drafts > 0)
+      panel(
+        `What was typed in ${drafts === 1 ? 'a form' : `${drafts} forms`} is kept on this phone, not sent yet: sign in as whoever typed it, and it is there again.`,
+      );
+  }
   if (total > 0)
     panel(
       `${count(total)} on this phone: sign in as whoever filled ${total === 1 ? 'it' : 'them'} in, and ${total === 1 ? 'it goes' : 'they go'} on.`,

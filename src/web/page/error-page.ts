@@ -1,7 +1,9 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../../errors.js';
+import { changesThings } from '../session/how-it-came.js';
 import { asksForScript, tellScript } from './for-script.js';
 import { fieldWords, many, typedOf } from './form.js';
+import { ownPath } from './own-path.js';
 import { render } from './page.js';
 
 const titles: Partial<Record<ErrorCode, string>> = {
@@ -18,33 +20,42 @@ const titles: Partial<Record<ErrorCode, string>> = {
   'store-full': 'The disk would not take it',
 };
 
+/** Which methods an address takes. */
+type MethodsAt = (path: string) => readonly string[];
+
 /**
  * One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. `methodsAt` tells an
  * address that there is not from one that is asked in another way.
  */
-export function showErrors(app: FastifyInstance, methodsAt: (path: string) => readonly string[]): void {
+export function showErrors(app: FastifyInstance, methodsAt: MethodsAt): void {
   app.setErrorHandler(async (thrown, request, reply) => {
     const error = asAppError(thrown as FastifyError);
     logError(request, error, thrown);
-    return sendErrorPage(reply, error, request.id);
+    return sendErrorPage(reply, error, request.id, methodsAt);
   });
   app.setNotFoundHandler((request, reply) => {
     const allowed = methodsAt(request.url.split('?')[0]!);
     const unknown = allowed.length === 0 || allowed.includes(request.method);
     if (!unknown) reply.header('allow', allowed.join(', '));
-    return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '');
+    return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '', methodsAt);
   });
 }
 
-async function sendErrorPage(reply: FastifyReply, error: AppError, reference: string): Promise<FastifyReply> {
+async function sendErrorPage(
+  reply: FastifyReply,
+  error: AppError,
+  reference: string,
+  methodsAt: MethodsAt,
+): Promise<FastifyReply> {
   const hidden = error.code === 'unexpected';
   const model = {
     code: error.code,
     title: titles[error.code] ?? (hidden ? 'Something went wrong' : 'That cannot be done'),
-    sentence: hidden ? errorList.unexpected.means : error.message,
+    sentence: hidden ? errorList.unexpected.means : sentenceOf(error, reply.request),
     reference: error.status >= 500 ? reference : '',
     problems: error.issues,
     typed: typedAgain(reply.request),
+    signIn: signInPath(reply.request, methodsAt),
   };
   // A session that could not be written is not written with the page that says so either.
   if (error.code === 'store-full' && reply.request.session?.isSaved() === false)
@@ -60,6 +71,21 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
       .type('text/plain; charset=utf-8')
       .send(`${model.title}. ${model.sentence} ${reference}`);
   }
+}
+
+/** Whoever sends a form once their session is over asks first whether it was taken. */
+function sentenceOf(error: AppError, request: FastifyRequest): string {
+  if (error.code !== 'not-signed-in' || !changesThings(request)) return error.message;
+  return 'You are no longer signed in, so nothing of this form was written. Sign in, and send it again.';
+}
+
+/** To sign in, and from there back to the page of the form that was sent, where it has that address. */
+function signInPath(request: FastifyRequest, methodsAt: MethodsAt): string {
+  const path = request.url.split('?')[0]!;
+  const next = ownPath(path);
+  return next !== '/' && methodsAt(path).includes('GET')
+    ? `/sign-in?next=${encodeURIComponent(next)}`
+    : '/sign-in';
 }
 
 /** What was typed, to be copied from the page: all but what is secret or no text. */

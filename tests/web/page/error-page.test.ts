@@ -65,6 +65,20 @@ test('an address that there is not is none by any method', async () => {
   }
 });
 
+test('whoever sends a form once their session is over is told that nothing was written, and led back to its page', async () => {
+  const shop = await shopUnderTest();
+  const number = openedJob(shop.store);
+  const browser = signedIn(shop, 'ines');
+  const path = `/jobs/${number}/description`;
+  await browser.get(path);
+  shop.store.sessions.endAll('ines');
+  const reply = await browser.postRaw(path, { place: 'The yard' });
+  expect(reply.statusCode).toBe(401);
+  expect(reply.body).toContain('You are no longer signed in, so nothing of this form was written.');
+  expect(reply.body).toContain(`href="/sign-in?next=${encodeURIComponent(path)}"`);
+  expect((await browser.postRaw('/jobs', {})).body).toContain('class="button" href="/sign-in"');
+});
+
 test('each is shown the way on that is theirs: a page of a job back to the job, a stranger to no list of jobs', async () => {
   const shop = await shopUnderTest();
   const number = openedJob(shop.store);
