@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { demoDriver } from '../../seed-demo/demo-script.js';
 import { unitsFirst } from '../../src/circuit/units-first.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import type { Block, Section } from '../../src/record/document/block.js';
@@ -245,4 +246,15 @@ describe('the sections', () => {
     expect(said(none)).toContain('No photo was taken.');
     expect(said(record)).not.toContain('No photo was taken.');
   });
+});
+
+test('a torque stands beside the tool that its entry keeps, though the shop that issues has none such, or another serial number for it today', () => {
+  const job = assess(foldJob(played()))!;
+  const { id, name, serial, calibrated } = demoDriver;
+  for (const instruments of [[], [{ id, name, calibrated, serial: 'TL-9999' }]]) {
+    const { sections } = recordDocument(job, { ...input, instruments });
+    const text = said(sections.find(({ title }) => title === 'Terminations')!);
+    expect(text.split(serial).length).toBeGreaterThan(10);
+    expect(text).not.toContain('TL-9999');
+  }
 });

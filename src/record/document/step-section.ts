@@ -162,7 +162,7 @@ function written({ step, done }: StepStanding, job: Assessment, input: RecordInp
     .map(([id, answer]) => {
       const ask = step.asks.find((a) => a.id === id);
       const limit = ask ? limitText(ask, answer) : '';
-      const tool = withWhat(answer, input);
+      const tool = withWhat(answer, toolsOf(done, input));
       const beside = [limit && `limit ${limit}`, tool && `with ${tool}`].filter((t) => t !== '');
       return {
         text: [`${label(id)}: ${said(ask, answer, job)}`, ...beside].join('; '),
@@ -201,6 +201,7 @@ function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment
     (ask) => done.body.answers[ask.id] !== undefined && (step.stage === 'terminations' || isTorque(ask)),
   );
   const answerTo = (ask: Ask) => done.body.answers[ask.id] as Answer;
+  const tools = toolsOf(done, input);
   const ticks = asks.filter((ask) => ask.kind === 'tick').map((ask) => ask.label);
   const photos = asks
     .filter((ask) => ask.kind === 'photo')
@@ -213,7 +214,7 @@ function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment
         ask.label,
         lines(strong(answerText(ask, answerTo(ask)))),
         limitText(ask, answerTo(ask)),
-        toolNumber(answerTo(ask), input),
+        toolNumber(answerTo(ask), tools),
       ]),
     ...(notes.length === 0 ? [] : [{ note: notes.join(' ') }]),
   ];
@@ -223,18 +224,26 @@ function isTorque(ask: Ask): boolean {
   return ask.kind === 'value' && ask.quantity === 'torque';
 }
 
-function withWhat(answer: Answer, input: RecordInput): string {
-  const found = toolOf(answer, input);
+/** An instrument as a step may name it. */
+type Tool = Pick<NonNullable<RecordInput['instruments']>[number], 'id' | 'name' | 'serial'>;
+
+/** As the entry keeps it, and else as the shop has it today: a job that came from elsewhere was measured with no tool of this shop. */
+function toolsOf(done: EntryOf<'step done'> | undefined, { instruments = [] }: RecordInput): readonly Tool[] {
+  return [...(done?.body.instruments ?? []), ...instruments];
+}
+
+function withWhat(answer: Answer, tools: readonly Tool[]): string {
+  const found = toolOf(answer, tools);
   return found ? `${found.name}, ${found.serial}` : '';
 }
 
 /** The tool by its serial number, under which the instruments are listed; by its name where it has none. */
-function toolNumber(answer: Answer, input: RecordInput): string {
-  const found = toolOf(answer, input);
+function toolNumber(answer: Answer, tools: readonly Tool[]): string {
+  const found = toolOf(answer, tools);
   return found?.serial || (found?.name ?? '');
 }
 
-function toolOf(answer: Answer, { instruments = [] }: RecordInput) {
+function toolOf(answer: Answer, tools: readonly Tool[]): Tool | undefined {
   if (answer.kind !== 'value' || answer.instrument === undefined) return undefined;
-  return instruments.find((i) => i.id === answer.instrument);
+  return tools.find((i) => i.id === answer.instrument);
 }
