@@ -1,6 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { crc32, deflateRawSync } from 'node:zlib';
-import { strFromU8, type UnzipFileInfo, unzipSync, Zip, type ZipInputFile } from 'fflate';
+import { type UnzipFileInfo, unzipSync, Zip, type ZipInputFile } from 'fflate';
+import { jsonOf } from '../../circuit/json-text.js';
 import { AppError } from '../../errors.js';
 import { type JobFile, jobFileOf, refuseLongLogbook } from './job-file.js';
 
@@ -79,7 +80,7 @@ export function unzipJob(bytes: Uint8Array): JobFile {
     );
   let rest: unknown;
   try {
-    rest = JSON.parse(strFromU8(job));
+    rest = jsonOf(Buffer.from(job.buffer, job.byteOffset, job.byteLength).toString('utf8'));
   } catch {
     throw new AppError('bad-file', 'holds a job.json that is not JSON');
   }
@@ -92,6 +93,8 @@ function unzipped(bytes: Uint8Array): Record<string, Uint8Array> {
   const names = new Set<string>();
   let total = 0;
   const filter = ({ name, size, originalSize }: UnzipFileInfo): boolean => {
+    // Whoever looked inside and packed it again may have packed the folders too.
+    if (name === 'photos/' || name === 'records/') return false;
     if (!named.test(name)) throw new AppError('bad-file', `holds ${name.slice(0, 80)}, which no job has`);
     if (names.has(name)) throw new AppError('bad-file', `holds ${name} twice`);
     names.add(name);

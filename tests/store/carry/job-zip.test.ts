@@ -1,5 +1,5 @@
 import { Buffer } from 'node:buffer';
-import { strToU8, zipSync } from 'fflate';
+import { strToU8, unzipSync, zipSync } from 'fflate';
 import { describe, expect, test } from 'vitest';
 import { readJobFile } from '../../../src/store/carry/job-file.js';
 import { isZip, unzipJob, zipJob } from '../../../src/store/carry/job-zip.js';
@@ -19,6 +19,13 @@ describe('a zipped job', () => {
   test('unpacks to the same job file, photos and all', () => {
     expect(unzipJob(zipped)).toEqual(readJobFile(demoJobText));
     expect(Object.keys(unzipJob(zipped).photos).length).toBeGreaterThan(20);
+  });
+
+  test('is read after somebody looked inside and packed it again, folders and a mark of the editor with it', () => {
+    const files: Record<string, Uint8Array> = { 'photos/': new Uint8Array(), 'records/': new Uint8Array() };
+    for (const [name, data] of Object.entries(unzipSync(zipped)))
+      files[name] = name === 'job.json' ? Buffer.concat([Buffer.from('\ufeff'), data]) : data;
+    expect(unzipJob(zipSync(files))).toEqual(unzipJob(zipped));
   });
 
   test('is told from JSON by its first letters, and is the same bytes for the same job', () => {
