@@ -14,15 +14,14 @@ export const nominalVolts = 120;
 const mostShare = 0.13;
 const clearShare = 0.011;
 
-/**
- * The supply's volts as the unloaded slots show them, as a share of the nominal: the median of all that lie near it, where it
- * is further off than a meter's usual error.
- */
+/** The supply's volts as the unloaded slots show them, as a share of the nominal. */
 export function supplyShare(readings: readonly Reading[], nominal: number): number {
-  const shares = readings
-    .flatMap((r) => (r.test === 'voltage' ? [r.volts / nominal] : []))
-    .filter((share) => Math.abs(share - 1) < mostShare)
-    .sort((a, b) => a - b);
+  return clearShareOf(readings.flatMap((r) => (r.test === 'voltage' ? [r.volts / nominal] : [])));
+}
+
+/** What volts show as shares of what they should: the median of all that lie near it, 1 where it is no further off than a meter's usual error. */
+export function clearShareOf(all: readonly number[]): number {
+  const shares = all.filter((share) => Math.abs(share - 1) < mostShare).sort((a, b) => a - b);
   const median = ((shares[(shares.length - 1) >> 1] ?? 1) + (shares[shares.length >> 1] ?? 1)) / 2;
   return shares.length < 2 || Math.abs(median - 1) < clearShare ? 1 : median;
 }
@@ -40,21 +39,49 @@ export function isOverVolts(circuit: ElectricalCircuit, { value, uncertainty: u 
 /**
  * What else runs on a supply, and the ground that it stands on, lift neutral over ground and ground over true earth by a volt or
  * two, and take as much from hot to neutral: the most that the live readings clearly show of it, V, and no more than their rule lets
- * pass. A slot counts where its hot to neutral stands; what floats beside a lost neutral is no lift.
+ * pass. Where wires are exchanged the lift is between two other slots. It counts where the slots beside it stand; what floats
+ * beside a lost neutral is no lift.
  */
 export function groundRise(readings: readonly Reading[], nominal: number, meter: Meter): number {
   const taken = new Taken(readings, meter);
   const between = (a: string, b: string) =>
     taken.volts(a, b).map((m) => ({ volts: m.value ?? 0, uncertainty: m.uncertainty }));
-  const least = readingLimits.slotShareOfSupply.value * nominal;
-  const stands = (at: string) => between(`${at}.hot`, `${at}.neutral`).some(({ volts }) => volts >= least);
+  const least = readingLimits.slotShareOfSupply.value * supplyShare(readings, nominal) * nominal;
+  const stands = (a: string, b: string) => between(a, b).some(({ volts }) => volts >= least);
   const places = new Set(readings.flatMap((r) => (r.test === 'voltage' ? [placeOf(r.from)] : [])));
   const most = Math.min(readingLimits.neutralGround.value, readingLimits.chassisToEarthUnplug.value);
-  const lifts = [
-    ...between('chassis', 'earth'),
-    ...[...places].filter(stands).flatMap((at) => between(`${at}.neutral`, `${at}.ground`)),
-  ].filter(({ volts }) => volts <= most);
+  const atSlots = (at: string) => {
+    const [hot, neutral, ground] = [`${at}.hot`, `${at}.neutral`, `${at}.ground`] as const;
+    const [hotNeutral, hotGround, neutralGround] = [
+      stands(hot, neutral),
+      stands(hot, ground),
+      stands(neutral, ground),
+    ];
+    return [
+      ...(hotNeutral ? between(neutral, ground) : []),
+      ...(hotNeutral && neutralGround ? between(hot, ground) : []),
+      ...(hotGround && neutralGround ? between(hot, neutral) : []),
+    ];
+  };
+  const lifts = [...between('chassis', 'earth'), ...[...places].flatMap(atSlots)].filter(
+    ({ volts }) => volts <= most,
+  );
   return Math.max(0, ...lifts.map(({ volts, uncertainty }) => volts - uncertainty));
+}
+
+/**
+ * What one live reading may show too much or too little by itself, V, where no other reading tells it: a volt or two at a place
+ * where nothing carries the supply's volts may be the lift beside a lost hot; and the supply's volts against true earth are read with
+ * the ground that the supply stands on.
+ */
+export function riseOf(r: Reading, { supply }: ElectricalCircuit, all: readonly Reading[]): number {
+  if (r.test !== 'voltage') return 0;
+  const half = supply.volts / 2;
+  const [from, to] = [placeOf(r.from), placeOf(r.to)];
+  if (from === 'earth' || to === 'earth') return r.volts > half ? readingLimits.chassisToEarthLook.value : 0;
+  if (from !== to || r.volts > readingLimits.neutralGroundLook.value) return 0;
+  const fed = all.some((o) => o.test === 'voltage' && placeOf(o.from) === from && o.volts > half);
+  return fed ? 0 : r.volts;
 }
 
 /** Whether one of the two probes is on a ground, on the chassis or on true earth. */

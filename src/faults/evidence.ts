@@ -5,7 +5,7 @@ import type { Meter } from '../meter/meter.js';
 import type { Reading } from '../meter/readings-file.js';
 import { lampBits } from '../meter/three-lamp.js';
 import { uncertainty } from '../meter/uncertainty.js';
-import { groundRise, mayBeElectronics, mostVolts, supplyShare } from './as-met.js';
+import { clearShareOf, groundRise, mayBeElectronics, mostVolts, riseOf, supplyShare } from './as-met.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
 const rightWithin = 0.75;
@@ -48,7 +48,6 @@ export class Evidence {
   readonly supplyShare: number;
   /** Ohms that every low reading shows too much, where they clearly do: leads that were not nulled; else 0. */
   readonly leadOhm: number;
-  readonly #offPenalty: number;
   readonly #scratch: Float64Array;
 
   /** Exact duplicates count once and order changes nothing. */
@@ -59,15 +58,17 @@ export class Evidence {
     this.bench = new Bench(circuit, meter, this.readings);
     this.#shown = Float64Array.from(this.readings, shownValue);
     const rise = groundRise(this.readings, circuit.supply.volts, meter);
-    this.#error = Float64Array.from(this.readings, (r) => errorOf(r, meter) + ('volts' in r ? rise : 0));
-    this.#fullVolts = fullShare * circuit.supply.volts;
+    this.#error = Float64Array.from(
+      this.readings,
+      (r) => errorOf(r, meter) + ('volts' in r ? Math.max(rise, riseOf(r, circuit, this.readings)) : 0),
+    );
     // A ghost couples from the supply itself.
     this.#mostGhostVolts = mostVolts(circuit);
     const shown = [...this.readings.keys()].filter((i) => mayBeElectronics(circuit, this.readings[i]!));
     this.#electronics = new Map(shown.map((i, k) => [i, k === 0 ? electronicsShow : 0]));
     this.supplyShare = supplyShare(this.readings, circuit.supply.volts);
+    this.#fullVolts = fullShare * this.supplyShare * circuit.supply.volts;
     this.leadOhm = leadOhm(this);
-    this.#offPenalty = -0.5 * ((this.supplyShare - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
   }
 
   /** What reading `index` showed, as the bench counts it: Infinity for over-limit, 1 for yes, bits for lamps. */
@@ -142,24 +143,42 @@ export class Evidence {
     return shown > high ? this.term(index, high) : 0;
   }
 
+  /** What the bench shows as it explains most: the device as it may stand, the supply and the leads as they are. */
+  asMet(shows: Shows): Float64Array {
+    return this.#best(shows).stand.values;
+  }
+
   /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say. */
   #best({ other, ...own }: Shows): { stand: Stand; sum: number } {
-    let best = { stand: own as Stand, sum: this.#sum(own) };
+    let best = { stand: own as Stand, sum: Number.NEGATIVE_INFINITY };
     const consider = (stand: Stand, penalty: number) => {
       const sum = this.#sum(stand) + penalty;
       if (sum > best.sum) best = { stand, sum };
     };
-    if (other !== undefined) consider(other, 0);
-    if (this.#offPenalty === 0) return best;
-    consider(this.#off(own), this.#offPenalty);
-    if (other !== undefined) consider(this.#off(other), this.#offPenalty);
+    for (const stand of other === undefined ? [own] : [own, other]) {
+      consider(stand, 0);
+      const share = this.#shareOf(stand);
+      if (share === 1 && this.leadOhm === 0) continue;
+      const penalty = -0.5 * ((share - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
+      consider(this.#off(stand, share), penalty);
+    }
     return best;
   }
 
-  /** Predictions at the supply's own volts and through the leads as they are. */
-  #off({ values, alike, faint }: Stand): Stand {
+  /** The supply's volts as a share of the nominal, by what the driven slots show of what they should. */
+  #shareOf({ values }: Stand): number {
+    const least = this.bench.circuit.supply.volts / 2;
+    const shares: number[] = [];
+    for (let i = 0; i < values.length; i++)
+      if (this.readings[i]!.test === 'voltage' && values[i]! > least)
+        shares.push(this.#shown[i]! / values[i]!);
+    return clearShareOf(shares);
+  }
+
+  /** Predictions at a share of the supply's volts and through the leads as they are. */
+  #off({ values, alike, faint }: Stand, share: number): Stand {
     const off = values.map((value, i) => {
-      if (this.#isVolts(i)) return value * this.supplyShare;
+      if (this.#isVolts(i)) return value * share;
       return this.readings[i]!.test === 'resistance' ? value + this.leadOhm : value;
     });
     return { values: off, alike, faint };

@@ -101,9 +101,9 @@ function followSteps(evidence: Evidence, first: Tried, free: readonly number[]):
 function leastSquares(evidence: Evidence, { faults, shows }: Tried, free: readonly number[]): number[] {
   const ohms = free.map((index) => ohmOf(faults[index]!));
   const steps = ohms.map((ohm) => Math.max(0.02 * ohm, 0.005));
-  const here = shows.values;
-  const there = free.map(
-    (index, k) => evidence.bench.shows(withOhm(faults, index, ohms[k]! + steps[k]!)).values,
+  const here = evidence.asMet(shows);
+  const there = free.map((index, k) =>
+    evidence.asMet(evidence.bench.shows(withOhm(faults, index, ohms[k]! + steps[k]!))),
   );
   let [aa, ab, bb, ay, by] = [0, 0, 0, 0, 0];
   for (let i = 0; i < here.length; i++) {

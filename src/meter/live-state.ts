@@ -1,4 +1,5 @@
 import { contactOhm } from '../circuit/conductor.js';
+import { readingLimits } from '../trade/reading-limits.js';
 import { isGroundFaultDevice } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import type { Layout } from './layout.js';
@@ -11,6 +12,10 @@ const breakerFactor = 5;
 const leastVolts = 85;
 const mostImbalanceA = 0.005;
 const leastNeutralGroundOhm = 4;
+/** Behind a device, a path from neutral to ground of less than this takes more than it bears where the supply's neutral is lifted over ground by what its rule lets pass. */
+const liftedOhm = readingLimits.neutralGround.value / mostImbalanceA;
+/** What may lead from neutral to ground behind a device, through a load too. */
+const joining: ReadonlySet<Fault['fault']> = new Set(['joined', 'swapped', 'face-swapped']);
 /** Below this LINE counts as having no volts at all: a device latched in service may then still be closed. */
 const noVolts = 5;
 /** So near to a threshold (as a share of it) nobody can say on which side a real device falls. */
@@ -136,13 +141,13 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
   if (imbalanceA > mostImbalanceA)
     return { holds: false, near: isNear(imbalanceA, mostImbalanceA), lineVolts };
   const near = isNear(imbalanceA, mostImbalanceA) || isNear(lineVolts, leastVolts);
-  if (!faults.some((f) => f.fault === 'joined')) return { holds: true, near, lineVolts };
+  if (!faults.some((f) => joining.has(f.fault))) return { holds: true, near, lineVolts };
   const behind = [screws[1], ...faceNeutral(poles, outlet, line[1], screws[1])];
   const { network } = solve(layout, faults, open, load);
   const joinedOhm = Math.min(...behind.map((node) => network.resistance(node, line[2])));
   return {
     holds: joinedOhm >= leastNeutralGroundOhm,
-    near: near || isNear(joinedOhm, leastNeutralGroundOhm),
+    near: near || isNear(joinedOhm, leastNeutralGroundOhm) || joinedOhm < liftedOhm,
     lineVolts,
   };
 }

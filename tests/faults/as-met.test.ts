@@ -148,3 +148,107 @@ it('no pair names a path of more ohms than the meter shows, or a joint as good a
     .filter((f) => 'ohms' in f && f.ohms !== undefined && (f.ohms > 4e7 || f.ohms <= 0.05));
   expect(odd).toEqual([]);
 });
+
+describe('a fault on such a supply', () => {
+  /** The same readings where the supply stands at other volts. */
+  const atVolts = (file: ReadingsFile, volts: number): ReadingsFile => ({
+    ...file,
+    readings: file.readings.map((r) =>
+      'volts' in r ? { ...r, volts: Number(((r.volts * volts) / 120).toFixed(1)) } : r,
+    ),
+  });
+  /** The round where a device or a load answers otherwise, and what is read after that is left out. */
+  const answering = (file: ReadingsFile, no: string, after: RegExp): ReadingsFile => ({
+    ...file,
+    readings: file.readings.flatMap((r) => {
+      if (r.test === 'observation' && r.what === no && 'answer' in r) return [{ ...r, answer: false }];
+      return after.test(r.test === 'observation' ? r.what : r.test) ? [] : [r];
+    }),
+  });
+
+  it('is no open ground where the supply stands at 106 V and its neutral is lifted by a volt', () => {
+    // Vsource 106.5 V, Vneutral 1.1 V.
+    const low = round({
+      'outlet.hot outlet.neutral': 105.2,
+      'outlet.hot outlet.ground': 106.3,
+      'outlet.neutral outlet.ground': 1.2,
+      'loaded outlet.hot outlet.neutral': 102.3,
+    });
+    expect(named(low)).toEqual([]);
+  });
+
+  it('is a lost hot where the lift stands beside it, not a lost neutral', () => {
+    // Vsource 107.6 V, Vneutral 1.3 V; the hot slot of outlet 1 not connected.
+    const lost: Fault = { fault: 'face-open', conductor: 'hot', where: 'outlet1' };
+    const lifted = round({ 'outlet.hot outlet.neutral': 1.2, 'outlet.neutral outlet.ground': 1.3 }, [lost]);
+    const before = lifted.readings.findIndex((r) => 'to' in r && r.to === 'outlet1.neutral' && 'volts' in r);
+    const until = { ...lifted, readings: lifted.readings.slice(0, before + 1) };
+    const neutral = lifted.readings.find((r) => 'from' in r && r.from === 'outlet1.neutral' && 'volts' in r)!;
+    expect(named({ ...until, readings: [...until.readings, neutral] })).toContainEqual([lost]);
+  });
+
+  it('is told where two wires are exchanged and the lift stands between other slots', () => {
+    // Vsource 125.7 V, Vneutral 1.6 V, hot and neutral exchanged on the way to outlet 1.
+    const exchanged: Fault = { fault: 'swapped', conductors: ['hot', 'neutral'], where: 'feed1' };
+    const lifted = round(
+      {
+        'outlet.hot outlet.neutral': 124.1,
+        'outlet.hot outlet.ground': 1.6,
+        'outlet.neutral outlet.ground': 125.7,
+        'loaded outlet.hot outlet.neutral': 120.5,
+      },
+      [exchanged],
+    );
+    expect(named(lifted)[0]).toEqual([exchanged]);
+  });
+
+  it('is a join of neutral and ground that no device bears, though it is of more than 4 Ω', () => {
+    // Vneutral 1 V over 60 Ω behind the device: 17 mA.
+    const joined: Fault = { fault: 'joined', conductors: ['neutral', 'ground'], where: 'outlet3', ohms: 60 };
+    const holds = round(
+      { 'outlet.hot outlet.neutral': 2, 'outlet.hot outlet.ground': 2, 'outlet.neutral outlet.ground': 0 },
+      [joined],
+    );
+    const fell = answering(holds, 'gfci-resets', /dead-when-tripped|holds-under-load|loaded-voltage/);
+    expect(named(fell).every(([f, other]) => f!.fault === 'joined' && other === undefined)).toBe(true);
+    expect(named(fell).flat()).toContainEqual(joined);
+  });
+
+  it('is an exchange of hot and ground alone, where a load behind it takes what lifts the neutral', () => {
+    // Vneutral 1.2 V over 15 Ω from the ground to the neutral: 80 mA.
+    const exchanged: Fault = { fault: 'swapped', conductors: ['hot', 'ground'], where: 'feed2' };
+    const fell = answering(round({}, [exchanged]), 'holds-under-load', /loaded-voltage/);
+    expect(named(fell)[0]).toEqual([exchanged]);
+  });
+
+  it('is a skin at the supply’s full volts before it is an open ground, over what the ground stands on', () => {
+    // Vsource 121 V, Vneutral 1.3 V, Vearth 1.3 V.
+    const bootleg: Fault = { fault: 'bootleg-reversed', where: 'supply' };
+    const skin = {
+      'chassis earth': 122.5,
+      'outlet.hot outlet.ground': 119,
+      'outlet.hot outlet.neutral': 119,
+    };
+    expect(named(round(skin, [bootleg]))[0]).toEqual([bootleg]);
+    // No ghost is so near to what the supply has, though it has no more than 109 V.
+    expect(named(atVolts(round({}, [bootleg]), 109))[0]).toEqual([bootleg]);
+  });
+
+  it('is a path that pulls the slots down from what they would show, not from the nominal volts', () => {
+    // Vsource 124.5 V, 10.8 Ω between hot and neutral at outlet 6 of 7.
+    const path: Fault = { fault: 'joined', conductors: ['hot', 'neutral'], where: 'outlet6', ohms: 10.8 };
+    const truth: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'feed1' }, path];
+    const first = named(atVolts(round({}, truth, van(7)), 124.5))[0]!;
+    expect(first.map((f) => f.fault).sort()).toEqual(['joined', 'open']);
+  });
+
+  it('is a joint whose ohms are fitted at the volts that the slots show', () => {
+    const poor: Fault = { fault: 'high-resistance', conductor: 'neutral', where: 'feed2', ohms: 0.8 };
+    const low = atVolts(round({}, [poor]), 107);
+    const live = { ...low, readings: low.readings.filter((r) => r.test !== 'resistance') };
+    const joint = named(live)
+      .flat()
+      .find((f) => f.fault === 'high-resistance' && f.where === 'feed2' && 'ohms' in f);
+    expect(Math.abs((joint as { ohms: number }).ohms - 0.8)).toBeLessThan(0.1);
+  });
+});
