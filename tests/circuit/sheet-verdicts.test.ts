@@ -43,6 +43,16 @@ const missed: readonly [string, Patch, string][] = [
     { 'cable.insulationC': 60, 'cable.hottestPlaceC': 60 },
     'cable.ampacity.press',
   ],
+  [
+    'the wire of a 30 A inlet at 60 °C',
+    { 'inlet.amps': 30, inletWire, 'cable.hottestPlaceC': 60 },
+    'cable.ampacity.inlet-wire',
+  ],
+  [
+    'one cable of 60 °C from a 20 A inlet to a 15 A breaker and on',
+    { 'inlet.amps': 20, 'cable.insulationC': 60, 'run.*.feed.awg': 12 },
+    'cable.ampacity.inlet-wire',
+  ],
   ['a 20 A receptacle on a 15 A breaker', { 'run.1.amps': 20 }, 'ladder.receptacle-breaker.press'],
   ['a thin cord', { 'cord.awg': 16 }, 'cord.ampacity'],
   ['a cord thinner than a 30 A inlet asks', { 'inlet.amps': 30 }, 'cord.ampacity'],
@@ -147,6 +157,11 @@ const met: readonly [string, Patch, string][] = [
     'method.terminals.bench',
   ],
   ['a 10 AWG cord at a 30 A inlet', { 'inlet.amps': 30, 'cord.awg': 10 }, 'cord.ampacity'],
+  [
+    '10 AWG of 90 °C at 50 °C behind a 30 A inlet',
+    { 'inlet.amps': 30, inletWire },
+    'cable.ampacity.inlet-wire',
+  ],
   ['14 AWG of 90 °C at 50 °C behind 15 A', { 'run.*.feed.awg': 14 }, 'cable.ampacity.press'],
   ['extra hard service cord', { 'cord.typeLetters': 'seoow' }, 'cord.type'],
   ['a box with exactly its fill', { 'run.0.box.volumeCm3': 15.75 * 16.387064 }, 'box.fill.bench'],
