@@ -100,3 +100,18 @@ test('where a reader sets letters, words and lines apart, a drawing keeps its wo
   }
   expect(faults).toEqual([]);
 });
+
+test.each(['light', 'dark'] as const)(
+  'whoever asks for more contrast has every quiet word and rule in ink (%s)',
+  async (colorScheme) => {
+    const { page, begun } = await atADefect();
+    await page.emulateMedia({ colorScheme, contrast: 'more' });
+    await page.goto(`${begun}/steps/cable-read`);
+    const tones = (selector: string, of: string) =>
+      page.evaluate<string>(`getComputedStyle(document.querySelector('${selector}'))['${of}']`);
+    const ink = await tones('body', 'color');
+    expect(await tones('.hint', 'color')).toBe(ink);
+    expect(await tones('.foot', 'borderTopColor')).toBe(ink);
+    expect(await tones('#write input[type=text]', 'borderTopColor')).toBe(ink);
+  },
+);

@@ -5,12 +5,14 @@ import { tones as drawn } from '../../../src/drawing/appearance.js';
 const css = readFileSync(new URL('../../../views/style/tones.css', import.meta.url), 'utf8');
 /** The tones of each theme; the dark one says all of them anew, so that none is forgotten. */
 const themes = Object.fromEntries(
-  [...css.matchAll(/:root \{([^}]*)\}/g)].map((block, k) => [
-    k === 0 ? 'by day' : 'by lamplight',
-    Object.fromEntries(
-      [...(block[1] as string).matchAll(/--([a-z-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1], m[2]]),
-    ) as Record<string, string>,
-  ]),
+  [...css.matchAll(/:root \{([^}]*)\}/g)]
+    .slice(0, 2)
+    .map((block, k) => [
+      k === 0 ? 'by day' : 'by lamplight',
+      Object.fromEntries(
+        [...(block[1] as string).matchAll(/--([a-z-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1], m[2]]),
+      ) as Record<string, string>,
+    ]),
 );
 const each = Object.entries(themes);
 
