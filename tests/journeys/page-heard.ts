@@ -21,7 +21,7 @@ const drawn = /^[+–‹›]|[‹›]$/;
 
 /**
  * What is wrong with a page as a screen reader gets it, by the browser's own accessibility tree, each as a sentence: something to
- * work without a name, or with the name of another in the same group, or told twice, or with an ornament in its name; a heading
+ * work without a name, or with the name of another in the same group, or told twice, or with an ornament in its name; a cell that says its column's head by itself; a heading
  * that leaves out a level; an error that is not told at its field or whose link leads nowhere; a name that is not what is seen.
  */
 export async function heardFaults(page: Page): Promise<string[]> {
@@ -32,6 +32,7 @@ export async function heardFaults(page: Page): Promise<string[]> {
   const byId = new Map(nodes.map((node) => [node.nodeId, node]));
   const seen = new Set<string>();
   let level = 0;
+  const heads = nodes.flatMap(({ role, name }) => (role?.value === 'columnheader' ? [name?.value] : []));
   const walk = (node: Node | undefined, groups: string) => {
     if (node === undefined) return;
     const role = node.role?.value ?? '';
@@ -45,6 +46,8 @@ export async function heardFaults(page: Page): Promise<string[]> {
       if (alone.includes(role) && seen.has(key)) faults.push(`${said} is there more than once in one group`);
       seen.add(key);
     }
+    const head = role === 'cell' ? heads.find((of) => name.startsWith(`${of} `)) : undefined;
+    if (head !== undefined) faults.push(`${said} says its column’s head once more`);
     if (!node.ignored && role === 'heading') {
       const next = Number(node.properties?.find((property) => property.name === 'level')?.value.value);
       if (next > level + 1) faults.push(`${said} is of level ${next} behind one of level ${level}`);
