@@ -236,6 +236,9 @@ describe('PDF/UA', () => {
     for (const table of ofType('Table')) expect(new Set(kidsOf(table))).toEqual(new Set(['TR']));
     for (const row of ofType('TR'))
       expect(kidsOf(row).every((kid) => kid === 'TH' || kid === 'TD')).toBe(true);
+    // Whoever hears a cell hears of what it is: each row of several cells begins with its own head.
+    const rows = ofType('TR').map(kidsOf);
+    expect(rows.filter((cells) => cells.length > 1 && cells[0] !== 'TH')).toEqual([]);
     for (const list of ofType('L')) expect(new Set(kidsOf(list))).toEqual(new Set(['LI']));
   });
 

@@ -21,6 +21,7 @@ const drawnAs: Record<string, string> = {
   '2026.11.4': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
   '2026.11.5': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
   '2026.11.6': '99165ad177e9bb5ae300cb8cc2778de99cb42ee3ad470a5e0d48e3c576bec061',
+  '2026.11.7': 'c653b65bf2c494477f60278a49f0f3095a287eeb4b66de1f491240cc700881d7',
 };
 
 /** The same for the JSON Schema that is attached: a record is held against that as well. */
@@ -28,6 +29,7 @@ const schemaAs: Record<string, string> = {
   '2026.11.4': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.5': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.6': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
+  '2026.11.7': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
 };
 
 const rows: Table['rows'] = [
