@@ -1,9 +1,10 @@
+import { manners } from '../../src/record/draw/face.js';
 import { Paper, type Structure } from '../../src/record/draw/paper.js';
 
 /** A row of a table as it was drawn: where its cells begin and how far down its lines reach, on which page. */
 export interface DrawnRow {
-  /** From 1 in the order drawn. */
-  readonly table: number;
+  /** From 1 in the order drawn; 0 for a label with its value. */
+  table: number;
   readonly page: number;
   readonly isHead: boolean;
   readonly lefts: number[];
@@ -29,9 +30,7 @@ export function watchTables(): { readonly rows: DrawnRow[]; end(): void } {
       const isHead = options.scope === 'Column';
       if (isHead) table += 1;
       const page = this.doc.bufferedPageRange().count;
-      // Labels with their values have heads at the side, and belong to no table with a head.
-      const isPair = type === 'TH' && !isHead && options.columns === undefined;
-      row = { table: isPair ? 0 : table, page, isHead, lefts: [], top: Number.POSITIVE_INFINITY, bottom: 0 };
+      row = { table, page, isHead, lefts: [], top: Number.POSITIVE_INFINITY, bottom: 0 };
       byElement.set(parent, row);
       rows.push(row);
     }
@@ -51,6 +50,8 @@ export function watchTables(): { readonly rows: DrawnRow[]; end(): void } {
   Paper.prototype.set = function (lines, manner, x, y) {
     if (cell !== undefined && lines.length > 0) {
       const { row } = cell;
+      // Labels with their values have heads at the side alone, and belong to no table with a head above.
+      if (manner === manners.label) row.table = 0;
       if (row.lefts.at(-1) !== x) row.lefts.push(x);
       row.top = Math.min(row.top, y);
       row.bottom = Math.max(row.bottom, y + lines.length * manner.leading);
