@@ -135,6 +135,17 @@ function workOn(
   }
   // A step of the sheet alone is done by changing the circuit or by a concession: no script does either.
   if (step.asks.length === 0) return;
+  const body = doneAs(step, log, script, write);
+  write({ kind: 'step done', subject: `step:${step.id}`, body }, script.fitter);
+}
+
+/** How a step is written down by who did it as it is asked; its photos that are not there yet are written first. */
+export function doneAs(
+  step: StepStanding['step'],
+  log: JobLog,
+  script: Script,
+  write: (entry: NewEntry, by: Asker) => void,
+): EntryBody<'step done'> {
   const answers: Record<string, Answer> = {};
   for (const ask of step.asks) {
     const answer = script.answers?.[`${step.id}.${ask.id}`] ?? usualAnswer(step, ask, log, script, write);
@@ -142,8 +153,7 @@ function workOn(
   }
   const named = instrumentsNamed(answers);
   const instruments = [script.meter, script.driver].filter((i) => named.includes(i.id));
-  const body = instruments.length > 0 ? { answers, instruments } : { answers };
-  write({ kind: 'step done', subject: `step:${step.id}`, body }, script.fitter);
+  return instruments.length > 0 ? { answers, instruments } : { answers };
 }
 
 /** What the meter shows on the sound circuit, rounded as it would round. */

@@ -15,13 +15,21 @@ export function calibrationOver(due: string | undefined, at: string): boolean {
   return due !== undefined && calibrationDay(at) > due;
 }
 
+/**
+ * Whether what was measured at a time (UTC, ISO 8601) is of the day ("2026-11-25") from which an instrument is doubtful, or of a later
+ * one; always where no day is said. A day begins at midnight UTC: in America on the evening before, so nothing of the day is left out
+ * there and no whole day's work is put in question that was right. Only in Guam is it the middle of the morning, and the page says so.
+ */
+export function isFrom(day: string, at: string): boolean {
+  return at.slice(0, 10) >= day;
+}
+
 /** How far the clocks of Guam stand ahead of UTC, h: nobody who works on this circuit begins a day earlier. */
 const easternmostHours = 10;
 
 /**
- * Whether what was measured at a time (UTC, ISO 8601) may be of a calendar day ("2026-11-25") or of a later one; always where no day is
- * said. Nothing that a doubtful instrument gave may stay passed, so a first day begins where it begins first: by UTC its morning in Guam
- * would still be the day before.
+ * Whether what was measured at a time (UTC, ISO 8601) may be of the day ("2026-11-25") on which its instrument was calibrated, or of a
+ * later one: in Guam that day begins while UTC has the day before. What cannot be was dated by a clock that was wrong.
  */
 export function mayBeFrom(day: string, at: string): boolean {
   return new Date(Date.parse(at) + easternmostHours * 3_600_000).toISOString().slice(0, 10) >= day;

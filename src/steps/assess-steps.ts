@@ -133,21 +133,30 @@ function whyReopened(log: StepsLog, step: Step, last: LastOfStep): string[] {
   ];
 }
 
-/** What was written when the rules asked for less, held to today's; a value off its limit is said by its defect where one was raised. */
+/**
+ * What was written when the rules asked for less, or of a circuit that asked for less, held to what is asked now; a value off its limit
+ * is said by its defect where one was raised.
+ */
 function lacking(log: StepsLog, step: Step, last: EntryOf<'step done'>): string[] {
   const label = (field: string) => step.asks.find((a) => a.id === field)?.label ?? 'Measured with';
   const issues = answerIssues(step, last.body, last.by.name).map(
     (i) => `${label(i.field)}: ${i.message.replace(/\.$/, '')}`,
   );
   const more = issues.length - mostLacking;
+  const sameCircuit = circuitAt(log, last.seq) === log.circuit;
+  const since = sameCircuit
+    ? 'It was written down under earlier rules. By today’s it is open:'
+    : 'The circuit changed since it was written down. As it is now it is open:';
   const known = log.defects.some((d) => d.seq > last.seq && d.subject === last.subject);
   return [
     ...(issues.length === 0
       ? []
-      : [
-          `It was written down under earlier rules. By today’s it is open: ${issues.slice(0, mostLacking).join('; ')}${more > 0 ? `; and ${more} more` : ''}.`,
-        ]),
-    ...(known ? [] : offLimits(step, last.body).map((off) => `By today’s rules: ${off}`)),
+      : [`${since} ${issues.slice(0, mostLacking).join('; ')}${more > 0 ? `; and ${more} more` : ''}.`]),
+    ...(known
+      ? []
+      : offLimits(step, last.body).map(
+          (off) => `${sameCircuit ? 'By today’s rules' : 'As the circuit is now'}: ${off}`,
+        )),
   ];
 }
 

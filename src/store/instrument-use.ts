@@ -1,5 +1,5 @@
 import type { Result } from '../errors.js';
-import { mayBeFrom } from '../logbook/calibration.js';
+import { isFrom } from '../logbook/calibration.js';
 import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { ShopEntry } from '../logbook/fold-shop.js';
 import { sha256Of } from '../logbook/sha256.js';
@@ -16,8 +16,7 @@ export interface InstrumentUse {
 }
 
 /**
- * Everything that an instrument may have given from a day on ("2026-03-04", wherever it begins first; all where none is said), job by job,
- * newest job first. What was written behind an entry of that day is later than it, whatever a clock that was set back says;
+ * Everything that an instrument may have given from a day on ("2026-03-04", UTC; all where none is said), job by job, newest job first. What was written behind an entry of that day is later than it, whatever a clock that was set back says;
  * and what is dated before the instrument was calibrated may be of any day.
  */
 export function instrumentUse({ db, logbook }: Store, instrument: string, from = ''): InstrumentUse[] {
@@ -30,7 +29,7 @@ export function instrumentUse({ db, logbook }: Store, instrument: string, from =
     .all(JSON.stringify(instrument)) as string[];
   return jobs.flatMap((job) => {
     const entries = logbook.entries(job);
-    const first = entries.findIndex((e) => mayBeFrom(from, e.at));
+    const first = entries.findIndex((e) => isFrom(from, e.at));
     const given = entries.filter(
       (e, k) => givenBy(e, instrument) && ((first >= 0 && k >= first) || isMisdated(e, instrument)),
     );

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { calibrationOver, mayBeFrom } from '../../src/logbook/calibration.js';
+import { calibrationOver, isFrom, mayBeFrom } from '../../src/logbook/calibration.js';
 import { expiredText } from '../../src/steps/accept-questioned.js';
 import { instrumentUse } from '../../src/store/instrument-use.js';
 import { calibrationLines } from '../../src/web/shop/calibration.js';
@@ -31,14 +31,15 @@ test('a calibration without a last day is never over', () => {
 });
 
 test.each([
-  ['in Guam, at midnight to the first day', '2026-03-02T14:00:00.000Z', true],
-  ['in Guam, a minute before', '2026-03-02T13:59:00.000Z', false],
+  ['in Guam, at noon of the day', '2026-03-03T02:00:00.000Z', true],
+  ['in Guam, on its morning, which the page says', '2026-03-02T23:59:00.000Z', false],
+  ['in Maine, at noon of the day before', '2026-03-02T17:00:00.000Z', false],
   ['in Hawaii, on the evening before, which is the first day by UTC', '2026-03-03T04:00:00.000Z', true],
   ['in Maine, on the day after', '2026-03-04T15:00:00.000Z', true],
 ])(
   'an instrument that is doubtful from a day on: what it gave %s (%s) is among it: %s',
   (_where, at, among) => {
-    expect(mayBeFrom('2026-03-03', at)).toBe(among);
+    expect(isFrom('2026-03-03', at)).toBe(among);
     const taken = { kind: 'reading taken', seq: 1, at, body: { instrument: meter } };
     const store = {
       db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
@@ -54,6 +55,7 @@ test('what a clock that stood at 1970 dated is of an unknown day: it proves no c
   expect(expiredText(at, meter)).toMatch(
     /The clock said 1970-01-01, before Bench meter.* calibrated on 2025-03-02/,
   );
+  expect(mayBeFrom('2025-03-02', '2025-03-01T14:00:00.000Z')).toBe(true);
   expect(expiredText('2025-03-01T20:00:00.000Z', meter)).toBeUndefined();
   const { due: _due, ...endless } = meter;
   expect(expiredText(at, endless)).toBeUndefined();

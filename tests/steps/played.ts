@@ -13,7 +13,7 @@ import { demoCircuit } from '../circuit/demo-circuit.js';
 export const [fitter, checker] = demoPeople as [Asker, Asker];
 
 /** A photo entry body for whatever ask wants one: a digest, no picture. */
-const anyPhoto: NonNullable<Script['photo']> = (step, ask) => ({
+export const anyPhoto: NonNullable<Script['photo']> = (step, ask) => ({
   photo: [...`${step.id}.${ask.id}`]
     .map((c) => (c.codePointAt(0) ?? 0).toString(16))
     .join('')

@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify';
 import type { Result } from '../../errors.js';
-import { mayBeFrom } from '../../logbook/calibration.js';
+import { isFrom } from '../../logbook/calibration.js';
 import { foldShop, type Instrument, type ShopEntry } from '../../logbook/fold-shop.js';
 import { filledInMs, keyOf, one, typedOf } from '../page/form.js';
 import { authorOf, contentOf } from '../page/page.js';
@@ -30,7 +30,7 @@ export function chosenInstrument(
     (e): e is ShopEntry & { kind: 'instrument questioned' } =>
       e.kind === 'instrument questioned' && (e.at > at || then.questioned?.at === e.at),
   );
-  if (found === undefined || !mayBeFrom(found.body.from, at)) return { ok: true, value: then };
+  if (found === undefined || !isFrom(found.body.from, at)) return { ok: true, value: then };
   // Written before the finding, and sent again: that entry is among those that the finding speaks of.
   if (isWritten(request, store)) return { ok: true, value: then };
   return refuse(
