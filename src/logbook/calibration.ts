@@ -7,7 +7,7 @@ const westernmostHours = 10;
  * by UTC it would be over in the afternoon of Alaska and in the evening of Maine.
  */
 export function calibrationDay(at: string): string {
-  return new Date(Date.parse(at) - westernmostHours * 3_600_000).toISOString().slice(0, 10);
+  return dayWhere(at, -westernmostHours);
 }
 
 /** Whether a calibration that holds until `due` was over at a time (UTC, ISO 8601); one without a last day never is. */
@@ -32,5 +32,10 @@ const easternmostHours = 10;
  * later one: in Guam that day begins while UTC has the day before. What cannot be was dated by a clock that was wrong.
  */
 export function mayBeFrom(day: string, at: string): boolean {
-  return new Date(Date.parse(at) + easternmostHours * 3_600_000).toISOString().slice(0, 10) >= day;
+  return dayWhere(at, easternmostHours) >= day;
+}
+
+/** The day at a time (UTC, ISO 8601) where clocks stand so many hours ahead of UTC. */
+function dayWhere(at: string, hoursAhead: number): string {
+  return new Date(Date.parse(at) + hoursAhead * 3_600_000).toISOString().slice(0, 10);
 }

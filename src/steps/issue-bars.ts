@@ -1,4 +1,4 @@
-import type { Entry, EntryKind } from '../logbook/entry.js';
+import type { EntryKind } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
 import { issueStepId } from './assess-steps.js';
@@ -76,10 +76,8 @@ function secondLookBars({ log }: Job): Bar[] {
   const look = log.secondLooks.at(-1);
   if (look === undefined) return bar(`${described.checker} has not signed the second look.`);
   // An entry's number is its place: what is before the look need not be gone through.
-  for (let at = look.seq; at < log.entries.length; at += 1) {
-    const { seq, kind } = log.entries[at] as Entry;
-    if (changesTheWork.has(kind))
-      return bar(`${described.checker} signed the second look before entry ${seq}: it must be given again.`);
-  }
-  return [];
+  const later = log.entries.slice(look.seq).find((e) => changesTheWork.has(e.kind));
+  return later === undefined
+    ? []
+    : bar(`${described.checker} signed the second look before entry ${later.seq}: it must be given again.`);
 }

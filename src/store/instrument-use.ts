@@ -16,8 +16,9 @@ export interface InstrumentUse {
 }
 
 /**
- * Everything that an instrument may have given from a day on ("2026-03-04", UTC; all where none is said), job by job, newest job first. What was written behind an entry of that day is later than it, whatever a clock that was set back says;
- * and what is dated before the instrument was calibrated may be of any day.
+ * Everything that an instrument may have given from a day on ("2026-03-04", UTC; all where none is said), job by job, newest job first.
+ * What was written behind an entry of that day is later than it, whatever a clock that was set back says; and what is dated before the
+ * instrument was calibrated may be of any day.
  */
 export function instrumentUse({ db, logbook }: Store, instrument: string, from = ''): InstrumentUse[] {
   const jobs = db

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { calibrationOver, isFrom, mayBeFrom } from '../../src/logbook/calibration.js';
 import { expiredText } from '../../src/steps/accept-questioned.js';
 import { instrumentUse } from '../../src/store/instrument-use.js';
+import type { Store } from '../../src/store/open-store.js';
 import { calibrationLines } from '../../src/web/shop/calibration.js';
 
 const meter = {
@@ -30,6 +31,13 @@ test('a calibration without a last day is never over', () => {
   expect(calibrationOver(undefined, '2099-01-01T00:00:00.000Z')).toBe(false);
 });
 
+/** A store with one job, of which this is the one entry. */
+const storeWith = (entry: unknown) =>
+  ({
+    db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
+    logbook: { entries: () => [entry] },
+  }) as unknown as Store;
+
 test.each([
   ['in Guam, at noon of the day', '2026-03-03T02:00:00.000Z', true],
   ['in Guam, on its morning, which the page says', '2026-03-02T23:59:00.000Z', false],
@@ -41,12 +49,9 @@ test.each([
   (_where, at, among) => {
     expect(isFrom('2026-03-03', at)).toBe(among);
     const taken = { kind: 'reading taken', seq: 1, at, body: { instrument: meter } };
-    const store = {
-      db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
-      logbook: { entries: () => [taken] },
-    };
-    expect(instrumentUse(store as never, meter.id, '2026-03-03')).toHaveLength(among ? 1 : 0);
-    expect(instrumentUse(store as never, meter.id)).toHaveLength(1);
+    const store = storeWith(taken);
+    expect(instrumentUse(store, meter.id, '2026-03-03')).toHaveLength(among ? 1 : 0);
+    expect(instrumentUse(store, meter.id)).toHaveLength(1);
   },
 );
 
@@ -60,9 +65,6 @@ test('what a clock that stood at 1970 dated is of an unknown day: it proves no c
   const { due: _due, ...endless } = meter;
   expect(expiredText(at, endless)).toBeUndefined();
   const taken = { kind: 'reading taken', seq: 1, at, body: { instrument: endless } };
-  const store = {
-    db: { prepare: () => ({ pluck: () => ({ all: () => ['2026-001'] }) }) },
-    logbook: { entries: () => [taken] },
-  };
-  expect(instrumentUse(store as never, meter.id, '2026-03-03')).toHaveLength(1);
+  const store = storeWith(taken);
+  expect(instrumentUse(store, meter.id, '2026-03-03')).toHaveLength(1);
 });

@@ -3,7 +3,7 @@ import { crc32, deflateRawSync } from 'node:zlib';
 import { type UnzipFileInfo, unzipSync, Zip, type ZipInputFile } from 'fflate';
 import { jsonOf } from '../../circuit/json-text.js';
 import { AppError } from '../../errors.js';
-import { type JobFile, jobFileOf, refuseLongLogbook } from './job-file.js';
+import { type JobFile, jobFileOf, jobTextOf, refuseLongLogbook } from './job-file.js';
 
 /** A zip begins with these two letters, which no JSON does. */
 export const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b;
@@ -78,9 +78,10 @@ export function unzipJob(bytes: Uint8Array): JobFile {
         .filter(([name]) => name.startsWith(`${folder}/`))
         .map(([name, data]) => [name.slice(folder.length + 1, -4), Buffer.from(data).toString('base64')]),
     );
+  const text = jobTextOf(job);
   let rest: unknown;
   try {
-    rest = jsonOf(Buffer.from(job.buffer, job.byteOffset, job.byteLength).toString('utf8'));
+    rest = jsonOf(text);
   } catch {
     throw new AppError('bad-file', 'holds a job.json that is not JSON');
   }

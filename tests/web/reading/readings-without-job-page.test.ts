@@ -85,7 +85,7 @@ test('where the van’s skin is live, to unplug is said first and nothing live i
   const file = JSON.stringify({ ...JSON.parse(text), readings: [skin] });
   const { body } = await browser.postRaw(page, { ...form, act: 'answer', file });
   expect(body).toMatch(
-    /verdict-word"[^>]*>fail<[\s\S]{0,200}Touch no metal of the van\. Unplug at the supply first/,
+    /verdict-word" id="answer-word">fail<[\s\S]{0,200}Touch no metal of the van\. Unplug at the supply first/,
   );
   expect(/<p class="next-word">[\s\S]*?<h2>([\s\S]*?)<\/h2>/.exec(body)?.[1] ?? 'Ohms').toMatch(/^Ohms/);
 });
