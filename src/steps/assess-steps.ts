@@ -1,4 +1,4 @@
-import type { EntryOf } from '../logbook/entry.js';
+import type { Entry, EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { expiredText, questionedText } from './accept-questioned.js';
@@ -93,17 +93,38 @@ const nothing: Written = { reopened: [], answered: false };
 function writtenOf(step: Step, log: StepsLog): Written {
   const last = log.steps.get(`step:${step.id}`)?.at(-1);
   const entry = last?.kind === 'step done' ? last : undefined;
-  const reopened = last === undefined ? [] : whyReopened(log, step, last);
-  const concession =
+  const granted =
     step.concession === 'never'
       ? undefined
       : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
+  const doubt = granted && openedAfter(log, step, granted.seq);
+  const concession = doubt === undefined ? granted : undefined;
+  const why = last === undefined ? [] : whyReopened(log, step, last);
+  const reopened = [
+    ...why,
+    ...(doubt
+      ? [`Entry ${doubt.seq} came after the concession in entry ${granted?.seq}: that covers this no longer.`]
+      : []),
+  ];
   return {
     reopened,
-    answered: step.asks.every((a) => a.optional) || (entry !== undefined && reopened.length === 0),
+    answered: step.asks.every((a) => a.optional) || (entry !== undefined && why.length === 0),
     ...(entry ? { entry } : {}),
     ...(concession ? { concession } : {}),
   };
+}
+
+/** What opens a step again, or says that something is wrong there, after it was conceded: whoever granted that knew nothing of it. */
+function openedAfter(log: StepsLog, step: Step, seq: number): Entry | undefined {
+  const subject = `step:${step.id}`;
+  const { circuit } = log;
+  const entries: (Entry | undefined)[] = [
+    log.steps.get(subject)?.findLast((e) => e.kind === 'step reopened'),
+    log.defects.findLast((d) => d.subject === subject),
+    circuit && log.reworks.findLast((r) => r.body.disturbs.some((d) => disturbsStep(circuit, d, step))),
+    ...(log.steps.get(subject) ?? []).map((e) => log.questioned.get(e.seq)),
+  ];
+  return entries.find((e) => e !== undefined && e.seq > seq);
 }
 
 type LastOfStep = EntryOf<'step done'> | EntryOf<'step reopened'>;

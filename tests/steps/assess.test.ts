@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
-import type { Answer, Entry } from '../../src/logbook/entry.js';
+import type { Answer, Entry, EntryOf, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { checker, jobOf, played, propose } from './played.js';
+import { checker, fitter, jobOf, played, propose } from './played.js';
 
 const whole = played();
 
@@ -236,4 +236,54 @@ test('a concession of a step covers no reading of it that none may cover', () =>
   const last = whole.at(-1)!;
   const log = foldJob([...without, { ...last, ...concession, seq: last.seq + 1 } as Entry]);
   expect(assess(log)?.steps.get(step.id)?.status).not.toBe('done');
+});
+
+test('a concession of a step covers what stood when it was granted, and nothing that is found or opened there later', () => {
+  const id = 'prove-hand-work.press';
+  const subject = `step:${id}`;
+  const disturbs = [{ what: 'conductor-relanded' as const, outlet: 'press' }];
+  const statusOf = (entries: readonly Entry[]) => jobOf(entries).steps.get(id)?.status;
+  const put = (entries: readonly Entry[], entry: NewEntry) =>
+    propose(entries, entry, entry.kind === 'concession granted' ? checker : fitter).entries;
+  const conceded: NewEntry = {
+    kind: 'concession granted',
+    subject,
+    body: { reason: 'The old screws stay.' },
+  };
+  const found: NewEntry = {
+    kind: 'defect raised',
+    subject,
+    body: { what: 'Neutral came out.', suspects: [] },
+  };
+  const elsewhere: NewEntry = {
+    kind: 'defect raised',
+    subject: 'place:outlet:press',
+    body: { what: 'Cracked.', suspects: [] },
+  };
+  const mended = (defect: number): NewEntry => ({
+    kind: 'defect reworked',
+    subject: elsewhere.subject,
+    body: { defect, found: 'x', done: 'Another device.', disturbs },
+  });
+  const opened: NewEntry = { kind: 'step reopened', subject, body: { reason: 'A screw is loose.' } };
+
+  const before = played(demoCircuit(), { until: (job) => job.next?.step.id === id });
+  const stands = put(before, conceded);
+  expect(statusOf(stands)).toBe('done');
+  expect(statusOf(put(stands, found))).toBe('ready');
+  expect(statusOf(put(put(stands, found), conceded))).toBe('done');
+  const seen = put(stands, elsewhere);
+  expect(statusOf(seen)).toBe('done');
+  const relanded = put(seen, mended(seen.length));
+  expect(statusOf(relanded)).toBe('ready');
+  expect(jobOf(relanded).steps.get(id)?.reopened.join()).toBe(
+    `Entry ${relanded.length} came after the concession in entry ${stands.length}: that covers this no longer.`,
+  );
+
+  const again = put(put(whole, opened), conceded);
+  expect(statusOf(again)).toBe('done');
+  const { body } = whole.findLast(
+    (e) => e.kind === 'step done' && e.subject === subject,
+  ) as EntryOf<'step done'>;
+  expect(statusOf(put(put(again, { kind: 'step done', subject, body }), opened))).toBe('ready');
 });
