@@ -170,6 +170,37 @@ const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
     /needs no concession/,
     checker,
   ],
+  ...(
+    [
+      ['a step that is done', 'step:inlet-torque', /needs no concession/],
+      ['a step that none may cover', 'step:absence-of-voltage', /No concession/],
+      ['a step with a reading that none may cover', 'step:cord-alone', /No concession/],
+      ['a reading that was not taken', 'reading:cord.hot', /taken and is unproven/],
+      ['a place', 'place:inlet', /a line of the sheet, a step or a reading/],
+      ['a step that is none', 'step:nothing', /no such step/],
+      ['a reading that is none', 'reading:nothing', /no such reading/],
+      ['a line that is none', 'sheet:nothing', /no such line/],
+    ] as const
+  ).map(([what, subject, why], k): (typeof out)[number] => [
+    `a concession of ${what}`,
+    { kind: 'concession granted', subject, body: { reason: 'As it is.' } },
+    why,
+    checker,
+    k === 0 ? whole : fresh,
+  ]),
+  ...(
+    [
+      ['a step that is none', 'step:nothing', /no such step/],
+      ['a reading that is none', 'reading:nothing', /no such reading/],
+      ['a line that is none', 'sheet:nothing', /no such line/],
+      ['nothing', 'nothing', /a step, a reading or a place/],
+      ['a place of more letters than fit', `place:${'x'.repeat(115)}`, /at most 114 characters/],
+    ] as const
+  ).map(([what, subject, why]): (typeof out)[number] => [
+    `a defect of ${what}`,
+    { kind: 'defect raised', subject, body: { what: 'Cracked.', suspects: [] } },
+    why,
+  ]),
   [
     'a second look before the work is done',
     {
@@ -249,6 +280,43 @@ test('a person without the role is refused by name', () => {
     checker,
   );
   expect(messages(result)).toMatch(/Tam Whitlock does not hold the role/);
+});
+
+test('a defect of a step closes when the step is done again after its mend, and no sooner', () => {
+  const subject = 'step:inlet-torque';
+  const found: NewEntry = {
+    kind: 'defect raised',
+    subject,
+    body: { what: 'A strand is out.', suspects: [] },
+  };
+  const raised = propose(whole, found).entries;
+  const { body } = whole.findLast((e) => e.kind === 'step done' && e.subject === subject) as Extract<
+    Entry,
+    { kind: 'step done' }
+  >;
+  const mend: NewEntry = {
+    kind: 'defect reworked',
+    subject,
+    body: {
+      defect: raised.length,
+      found: 'x',
+      done: 'Cut and landed anew.',
+      disturbs: [{ what: 'nothing-touched' }],
+    },
+  };
+  const done: NewEntry = { kind: 'step done', subject, body };
+  const after = (...more: NewEntry[]) => {
+    const job = jobOf(more.reduce((entries, entry) => propose(entries, entry).entries, raised));
+    return [job.defects.at(-1)?.status, job.steps.get('inlet-torque')?.status];
+  };
+  expect(after()).toEqual(['open', 'ready']);
+  expect(after(done)).toEqual(['open', 'ready']);
+  expect(after(done, mend)).toEqual(['reworked, to be tested again', 'ready']);
+  expect(after(mend, { kind: 'step reopened', subject, body: { reason: 'x' } })).toEqual([
+    'reworked, to be tested again',
+    'ready',
+  ]);
+  expect(after(mend, done)).toEqual(['closed', 'done']);
 });
 
 test('a set-aside job takes nothing but being taken up', () => {
