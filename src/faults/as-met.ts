@@ -2,13 +2,11 @@ import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electri
 import type { Meter } from '../meter/meter.js';
 import { placeOf } from '../meter/point.js';
 import type { Reading, Test } from '../meter/readings-file.js';
+import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { type Measured, Taken } from './taken.js';
 
 /** What supplies and devices as one meets them do to readings of a sound van. */
-
-/** The volts for which the limits of a supply are given. */
-export const nominalVolts = 120;
 
 /** A supply may be off its nominal volts by so much, and is clearly off by so much. */
 const mostShare = 0.13;

@@ -6,6 +6,7 @@ import type { Reading } from '../meter/readings-file.js';
 import { lampBits } from '../meter/three-lamp.js';
 import { uncertainty } from '../meter/uncertainty.js';
 import { clearShareOf, groundRise, mayBeElectronics, mostVolts, riseOf, supplyShare } from './as-met.js';
+import { onFittedSupply } from './fit-supply.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
 const rightWithin = 0.75;
@@ -148,21 +149,29 @@ export class Evidence {
     return this.#best(shows).stand.values;
   }
 
-  /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say. */
-  #best({ other, ...own }: Shows): { stand: Stand; sum: number } {
-    let best = { stand: own as Stand, sum: Number.NEGATIVE_INFINITY };
-    const consider = (stand: Stand, penalty: number) => {
-      const sum = this.#sum(stand) + penalty;
-      if (sum > best.sum) best = { stand, sum };
-    };
-    for (const stand of other === undefined ? [own] : [own, other]) {
-      consider(stand, 0);
-      const share = this.#shareOf(stand);
-      if (share === 1 && this.leadOhm === 0) continue;
-      const penalty = -0.5 * ((share - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
-      consider(this.#off(stand, share), penalty);
-    }
-    return best;
+  /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say, stiff or weak. */
+  #best({ others, ...own }: Shows): { stand: Stand; sum: number } {
+    return [own, ...others]
+      .map((stand) => (stand.weak === undefined ? this.#atVolts(stand) : this.#onSupply(stand, stand.weak)))
+      .reduce((a, b) => (b.sum > a.sum ? b : a));
+  }
+
+  /** At the nominal volts or at those that the slots say. */
+  #atVolts(stand: Stand): { stand: Stand; sum: number } {
+    const sum = this.#sum(stand);
+    const share = this.#shareOf(stand);
+    if (share === 1 && this.leadOhm === 0) return { stand, sum };
+    const penalty = -0.5 * ((share - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
+    const off = this.#off(stand, share);
+    const sumOff = this.#sum(off) + penalty;
+    return sumOff > sum ? { stand: off, sum: sumOff } : { stand, sum };
+  }
+
+  /** On the supply that explains most, between the stiffest and the weakest. */
+  #onSupply(stiff: Stand, weak: Float64Array): { stand: Stand; sum: number } {
+    const { values, logPrior } = onFittedSupply(this.readings, this.#error, stiff.values, weak);
+    const { stand, sum } = this.#atVolts({ ...stiff, values });
+    return { stand, sum: sum + logPrior };
   }
 
   /** The supply's volts as a share of the nominal, by what the driven slots show of what they should. */

@@ -56,9 +56,13 @@ export function nextReading(
   let best: Test | null = null;
   let bestWorth = 0;
   possible.forEach(({ test, effort }, i) => {
-    const outcomes = shown.map(({ values, other, probability, place }) => ({
-      // Where a device may stand either way the answer says nothing about this explanation.
-      value: other !== undefined && !Object.is(other.values[i], values[i]) ? Number.NaN : values[i]!,
+    const outcomes = shown.map(({ values, others, probability, place }) => ({
+      // Where breaker, device or supply may stand either way the answer says nothing about this explanation.
+      value: others.every(
+        (o) => Object.is(o.values[i], values[i]) && (o.weak === undefined || Object.is(o.weak[i], values[i])),
+      )
+        ? values[i]!
+        : Number.NaN,
       probability,
       place,
     }));

@@ -3,8 +3,9 @@ import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electri
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
 import type { Reading } from '../meter/readings-file.js';
+import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import { mayBeElectronics, nominalVolts, touchesGround } from './as-met.js';
+import { mayBeElectronics, touchesGround } from './as-met.js';
 import { type Evidence, enoughLow, lowOhm } from './evidence.js';
 import { roughOhms } from './fault.js';
 

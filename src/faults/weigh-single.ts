@@ -30,7 +30,10 @@ export function weighSingle(evidence: Evidence, candidate: Candidate, sound: Flo
     for (let i = 0; i < sound.length; i++) if (differs(evidence, i, sound[i]!, values[i]!)) touches[i] = 1;
   };
   mark(shows.values);
-  if (shows.other !== undefined) mark(shows.other.values);
+  for (const { values, weak } of shows.others) {
+    mark(values);
+    if (weak !== undefined) mark(weak);
+  }
   const shown = touches.includes(1);
   const terms = evidence.terms(shows);
   const best = terms.slice();

@@ -2,23 +2,29 @@ import { readingLimits } from '../trade/reading-limits.js';
 import type { ElectricalCircuit } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import { type Layout, layOut, nodeAt, nodesBeside, nowhere } from './layout.js';
-import { type LiveState, settle, solve } from './live-state.js';
+import { type Read, solve } from './live-state.js';
 import { floatingOhm, lowImpedanceOhm, type Meter } from './meter.js';
 import { wire } from './network.js';
 import { outletOf, parsePoint } from './point.js';
+import { distinctPostures, type Posture, posturesOf, withFallsUnderLoad } from './postures.js';
 import type { Test } from './readings-file.js';
+import { supplyRange, weakLoopOhm } from './supply-as-met.js';
 import { lampsOfTest } from './three-lamp.js';
 
+/** From this on, A, what the supply loses on its own way tells: half an ohm of it is a volt. */
+const heavyA = 2;
 /** The lamp that stands in an outlet while TEST is pressed, Ω. */
 const deadLampOhm = 30_000;
+/** Half of a stiff supply's loop, Ω. */
+const stiffOhm = 1e-3;
 
 /**
  * What each test shows with certain faults, before any meter's error: Ω (Infinity where nothing joins the points), V, or 1
  * for yes and 0 for no (three lamps: bits 4, 2, 1 for hot–neutral, hot–ground, neutral–ground). NaN where the point floats
- * or the answer cannot be said. `other` differs where a device may stand either way.
+ * or the answer cannot be said. `others` are the other ways in which breaker and devices may stand.
  */
 export interface Shows extends Stand {
-  readonly other: Stand | undefined;
+  readonly others: readonly Stand[];
 }
 
 /** One way in which breaker and devices may stand. */
@@ -28,6 +34,8 @@ export interface Stand {
   readonly alike: Int16Array;
   /** 1 for each reading of a floating point beside which nothing carries volts: what couples into it is far from the supply's. */
   readonly faint: Uint8Array;
+  /** What a weak supply shows where `values` are a stiff one's: of any supply between, all volts lie on the straight line between. */
+  readonly weak?: Float64Array;
 }
 
 interface Pair {
@@ -42,10 +50,12 @@ interface Pair {
 /** A list of tests on one circuit with one meter, made ready to be asked of many sets of faults. */
 export class Bench {
   readonly layout: Layout;
+  readonly #stiff: Layout;
+  readonly #weak: Layout;
   readonly #dead: Pair[] = [];
   readonly #live: Pair[] = [];
   readonly #cordEnd: Pair[] = [];
-  readonly #loads = new Map<string, { outlet: number; ohm: number; pairs: Pair[]; holds: number[] }>();
+  readonly #loads: { outlet: number; amps: number; ohm: number; pairs: Pair[]; holds: number[] }[] = [];
   readonly #supplyHolds: number[] = [];
   readonly #resets: number[] = [];
   readonly #deadAfterTest: { index: number; outlet: number }[] = [];
@@ -59,6 +69,8 @@ export class Bench {
     readonly tests: readonly Test[],
   ) {
     this.layout = layOut(circuit);
+    this.#stiff = { ...this.layout, supplyOhm: stiffOhm };
+    this.#weak = { ...this.layout, supplyOhm: Math.max(weakLoopOhm / 2, 2 * this.layout.supplyOhm) };
     this.#none = circuit.run.map(() => false);
     for (const [index, test] of tests.entries()) this.#sort(test, index);
     this.#anyLive = tests.some((t) => t.test !== 'resistance');
@@ -87,58 +99,57 @@ export class Bench {
   /** The live tests, added to the dead ones in `values`. */
   showLive(faults: readonly Fault[], values: Float64Array): Shows {
     const alike = Int16Array.from(values, (_, index) => index);
-    const stand: Stand = { values, alike, faint: new Uint8Array(values.length) };
-    if (!this.#anyLive) return { ...stand, other: undefined };
+    const base: Stand = { values, alike, faint: new Uint8Array(values.length) };
+    if (!this.#anyLive) return { ...base, others: [] };
     this.layout.meshes.giveBack();
-    const state = settle(this.layout, faults);
-    const resets = state.otherContacts === undefined ? Number(state.holds) : Number.NaN;
-    for (const i of this.#supplyHolds)
-      values[i] = state.breakerNear ? Number.NaN : Number(state.breakerHolds);
-    for (const i of this.#resets) values[i] = Number(state.holds);
-    this.#showCordEnd(faults, stand);
-    if (!state.breakerHolds) {
-      for (const { index } of this.#live) values[index] = 0;
-      for (const load of this.#loads.values()) {
-        for (const { index } of load.pairs) values[index] = 0;
-        for (const i of load.holds) values[i] = 0;
-      }
-      for (const { index } of this.#lamps) values[index] = 0;
-      return { ...stand, other: undefined };
-    }
-    this.#read(this.#live, state, stand);
-    this.#showDeadAfterTest(faults, values);
-    for (const lamp of this.#lamps)
-      values[lamp.index] = lampsOfTest(this.layout, faults, state.contacts, lamp.outlet);
-    const loaded = [...this.#loads.values()].map((load) => ({
-      load,
-      state: settle(this.layout, faults, load),
-    }));
-    let near = state.otherContacts !== undefined;
-    for (const { load, state: under } of loaded) {
-      for (const i of load.holds) values[i] = Number(under.breakerHolds && under.holds);
-      if (under.breakerHolds) this.#read(load.pairs, under, stand);
-      else for (const { index } of load.pairs) values[index] = 0;
-      near ||= under.otherContacts !== undefined;
-    }
-    if (!near) return { ...stand, other: undefined };
-    const other: Stand = { values: values.slice(), alike: alike.slice(), faint: stand.faint.slice() };
-    for (const i of this.#resets) other.values[i] = resets;
-    if (state.otherContacts !== undefined) {
-      const contacts = state.otherContacts;
-      this.#read(this.#live, solve(this.layout, faults, contacts), other);
-      for (const lamp of this.#lamps)
-        other.values[lamp.index] = lampsOfTest(this.layout, faults, contacts, lamp.outlet);
-    }
-    for (const { load, state: under } of loaded) {
-      const contacts = under.otherContacts ?? under.contacts;
-      if (under.otherContacts !== undefined || state.otherContacts !== undefined)
-        for (const i of load.holds) other.values[i] = Number.NaN;
-      if (under.breakerHolds) this.#read(load.pairs, solve(this.layout, faults, contacts, load), other);
-    }
-    return { ...stand, other };
+    this.#showCordEnd(faults, base);
+    const { postures, closedA } = posturesOf(this.layout, faults, this.#loads);
+    const [own, ...others] = postures.map((p) => this.#stand(this.layout, faults, p, base));
+    if (closedA < heavyA) return { ...own!, others };
+    return { ...own!, others: [...others, ...this.#onOtherSupplies(faults, postures, base)] };
   }
 
-  #read(pairs: readonly Pair[], state: Solved, { values, alike, faint }: Stand): void {
+  /**
+   * A path that draws amps is shown by how stiff the supply is: breaker and devices stand as they may on the stiffest or the weakest
+   * that is met, and each stand is read on both.
+   */
+  #onOtherSupplies(faults: readonly Fault[], nominal: readonly Posture[], base: Stand): Stand[] {
+    const ends = [
+      { layout: this.#stiff, share: supplyRange.most },
+      { layout: this.#weak, share: supplyRange.least },
+    ];
+    const met = ends.flatMap((e) => posturesOf(e.layout, faults, this.#loads, e.share).postures);
+    return distinctPostures(withFallsUnderLoad([...nominal, ...met])).map((posture) => {
+      const stiff = this.#stand(this.#stiff, faults, posture, base);
+      if (!posture.breakerHolds) return stiff;
+      return { ...stiff, weak: this.#stand(this.#weak, faults, posture, base).values };
+    });
+  }
+
+  /** All live tests with breaker and devices as they stand in `posture`. */
+  #stand(layout: Layout, faults: readonly Fault[], posture: Posture, base: Stand): Stand {
+    const stand = { values: base.values.slice(), alike: base.alike.slice(), faint: base.faint.slice() };
+    const { values } = stand;
+    const solved = posture.solved?.layout === layout ? posture.solved : undefined;
+    for (const i of this.#supplyHolds) values[i] = Number(posture.breakerHolds);
+    for (const i of this.#resets) values[i] = posture.resets;
+    if (posture.breakerHolds) {
+      this.#read(this.#live, solved?.free ?? solve(layout, faults, posture.contacts), stand);
+      this.#showDeadAfterTest(layout, faults, values);
+    } else for (const { index } of this.#live) values[index] = 0;
+    for (const { index, outlet } of this.#lamps)
+      values[index] = posture.breakerHolds ? lampsOfTest(layout, faults, posture.contacts, outlet) : 0;
+    this.#loads.forEach((load, k) => {
+      const under = posture.loaded[k];
+      for (const i of load.holds) values[i] = under?.holds ?? 0;
+      if (under?.breakerHolds === true)
+        this.#read(load.pairs, solved?.loaded[k] ?? solve(layout, faults, under.contacts, load), stand);
+      else for (const { index } of load.pairs) values[index] = 0;
+    });
+    return stand;
+  }
+
+  #read(pairs: readonly Pair[], state: Read, { values, alike, faint }: Stand): void {
     const floating: Pair[] = [];
     for (const pair of pairs) {
       const { index, a, b, inputOhms } = pair;
@@ -158,11 +169,11 @@ export class Bench {
     }
   }
 
-  #showDeadAfterTest(faults: readonly Fault[], values: Float64Array): void {
+  #showDeadAfterTest(layout: Layout, faults: readonly Fault[], values: Float64Array): void {
     if (this.#deadAfterTest.length === 0) return;
-    const { network, potentials } = solve(this.layout, faults, this.#none);
+    const { network, potentials } = solve(layout, faults, this.#none);
     for (const { index, outlet } of this.#deadAfterTest) {
-      const [hot, neutral] = this.layout.outlets[outlet - 1]!.slot;
+      const [hot, neutral] = layout.outlets[outlet - 1]!.slot;
       const between = Math.abs(potentials[hot]! - potentials[neutral]!);
       const volts = (between * deadLampOhm) / (deadLampOhm + network.resistance(hot, neutral));
       values[index] = Number(volts < readingLimits.deadWithLamp.value);
@@ -207,22 +218,19 @@ export class Bench {
   }
 
   #loadAt(outlet: number, amps: number) {
-    const key = `${outlet} ${amps}`;
-    let load = this.#loads.get(key);
+    let load = this.#loads.find((l) => l.outlet === outlet && l.amps === amps);
     if (load === undefined) {
-      load = { outlet, ohm: this.circuit.supply.volts / amps, pairs: [], holds: [] };
-      this.#loads.set(key, load);
+      load = { outlet, amps, ohm: this.circuit.supply.volts / amps, pairs: [], holds: [] };
+      this.#loads.push(load);
     }
     return load;
   }
 }
 
-type Solved = Pick<LiveState, 'network' | 'potentials'>;
-
-const potentialOf = ({ potentials }: Solved, node: number) => (node < 0 ? 0 : potentials[node]!);
+const potentialOf = ({ potentials }: Read, node: number) => (node < 0 ? 0 : potentials[node]!);
 
 /** Two nodes of one conductor: joined, and not through the source. True earth, which a lead of its own reaches, is like nothing else. */
-function isOneConductor(state: Solved, a: number, b: number): boolean {
+function isOneConductor(state: Read, a: number, b: number): boolean {
   if (a < 0 || b < 0) return a === b;
   return (
     Math.abs(potentialOf(state, a) - potentialOf(state, b)) < oneConductorVolts &&
@@ -234,11 +242,11 @@ function isOneConductor(state: Solved, a: number, b: number): boolean {
 const oneConductorVolts = 20;
 
 /** No conductor beside a floating one carries volts, so none couple into it. */
-function isFaint(state: Solved, { beside }: Pair): boolean {
+function isFaint(state: Read, { beside }: Pair): boolean {
   return beside.length > 0 && beside.every((node) => Math.abs(potentialOf(state, node)) < oneConductorVolts);
 }
 
-function betweenTheSame(state: Solved, one: Pair, other: Pair): boolean {
+function betweenTheSame(state: Read, one: Pair, other: Pair): boolean {
   const is = (a: number, b: number) => isOneConductor(state, a, b);
   return (is(one.a, other.a) && is(one.b, other.b)) || (is(one.a, other.b) && is(one.b, other.a));
 }

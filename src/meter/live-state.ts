@@ -5,6 +5,7 @@ import type { Fault } from './fault.js';
 import type { Layout } from './layout.js';
 import { type Setting, wire } from './network.js';
 import type { StarMesh } from './star-mesh.js';
+import { supplyRange } from './supply-as-met.js';
 
 /** The supply's breaker opens above this many times the rating of the van's breaker, or of the inlet where it has none. */
 const breakerFactor = 5;
@@ -21,8 +22,8 @@ const noVolts = 5;
 /** So near to a threshold (as a share of it) nobody can say on which side a real device falls. */
 const nearly = 0.05;
 
-/** How breaker and devices stand once the cord is in. */
-export interface LiveState {
+/** How breaker and devices stand once the cord is in, and the network as it stands when the breaker holds. */
+export interface LiveState extends Read {
   readonly breakerHolds: boolean;
   /** For each outlet: the contacts of its device are closed. */
   readonly contacts: readonly boolean[];
@@ -30,11 +31,8 @@ export interface LiveState {
   readonly holds: boolean;
   /** Contacts as they may stand as well: latched without volts at LINE, or a threshold too near to call. */
   readonly otherContacts: readonly boolean[] | undefined;
-  /** The breaker's threshold is too near to call. */
-  readonly breakerNear: boolean;
-  /** The solved network as it stands, when the breaker holds. */
-  readonly network: StarMesh;
-  readonly potentials: Float64Array;
+  /** What the supply is asked for with every contact closed, A: what its breaker is asked with. */
+  readonly closedA: number;
 }
 
 export interface LoadAt {
@@ -44,23 +42,23 @@ export interface LoadAt {
 
 /**
  * Asks in the model's order what holds: the supply's breaker with every contact closed, then each device from the supply
- * outwards (volts at LINE, LINE and LOAD reversed, imbalance, neutral and ground joined behind it).
+ * outwards (volts at LINE, LINE and LOAD reversed, imbalance, neutral and ground joined behind it). `supplyShare` is what the
+ * supply's volts may be of the nominal when its breaker is asked.
  */
-export function settle(layout: Layout, faults: readonly Fault[], load?: LoadAt): LiveState {
+export function settle(layout: Layout, faults: readonly Fault[], load?: LoadAt, supplyShare = 1): LiveState {
   const { circuit } = layout;
   const contacts = circuit.run.map(() => true);
   let solved = solve(layout, faults, contacts, load);
   const limitA = breakerFactor * (circuit.breaker?.amps ?? circuit.inlet.amps);
-  const currentA = Math.abs(solved.network.sourceCurrent(circuit.supply.volts, solved.potentials));
-  const breakerNear = isNear(currentA, limitA);
-  if (currentA > limitA) {
+  const closedA = Math.abs(solved.network.sourceCurrent(circuit.supply.volts, solved.potentials));
+  if (closedA * supplyShare > limitA) {
     const open = contacts.map(() => false);
     return {
       breakerHolds: false,
       contacts: open,
       holds: false,
       otherContacts: undefined,
-      breakerNear,
+      closedA,
       ...solved,
     };
   }
@@ -78,12 +76,16 @@ export function settle(layout: Layout, faults: readonly Fault[], load?: LoadAt):
     contacts[outlet - 1] = false;
     solved = solve(layout, faults, contacts, load);
   }
-  return { breakerHolds: true, contacts, holds, otherContacts: other, breakerNear, ...solved };
+  return { breakerHolds: true, contacts, holds, otherContacts: other, closedA, ...solved };
 }
 
-export interface Solved {
+/** A network that can be read. */
+export interface Read {
   readonly network: StarMesh;
   readonly potentials: Float64Array;
+}
+
+export interface Solved extends Read {
   /** Closed poles: outlet, node on the LINE side, node beyond. */
   readonly poles: readonly number[];
 }
@@ -126,7 +128,7 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
   };
   if (lineVolts < leastVolts) {
     // What sags only once the contacts close, a device may ride out that was reset before the load came.
-    const near = isNear(lineVolts, leastVolts) || openLineVolts() >= leastVolts;
+    const near = isNearBySupply(lineVolts, leastVolts) || openLineVolts() >= leastVolts;
     return { holds: false, near, lineVolts };
   }
   const at = `outlet${outlet}`;
@@ -139,8 +141,8 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
   }
   imbalanceA = Math.abs(imbalanceA);
   if (imbalanceA > mostImbalanceA)
-    return { holds: false, near: isNear(imbalanceA, mostImbalanceA), lineVolts };
-  const near = isNear(imbalanceA, mostImbalanceA) || isNear(lineVolts, leastVolts);
+    return { holds: false, near: isNearBySupply(imbalanceA, mostImbalanceA), lineVolts };
+  const near = isNearBySupply(imbalanceA, mostImbalanceA) || isNearBySupply(lineVolts, leastVolts);
   if (!faults.some((f) => joining.has(f.fault))) return { holds: true, near, lineVolts };
   const behind = [screws[1], ...faceNeutral(poles, outlet, line[1], screws[1])];
   const { network } = solve(layout, faults, open, load);
@@ -159,6 +161,12 @@ function faceNeutral(poles: readonly number[], outlet: number, line: number, scr
     if (poles[i] === outlet && poles[i + 1] === line && poles[i + 2] !== screw) found.push(poles[i + 2]!);
   }
   return found;
+}
+
+/** Volts or amps that some supply or other brings to the threshold's other side. */
+function isNearBySupply(value: number, threshold: number): boolean {
+  const { least, most } = supplyRange;
+  return isNear(value, threshold) || (value * least < threshold && value * most > threshold);
 }
 
 function isNear(value: number, threshold: number): boolean {

@@ -33,8 +33,8 @@ describe('readings of floating conductors', () => {
 
   it('are the only ones that are alike, however breaker and devices stand', () => {
     for (const { fault } of catalogue(van(3))) {
-      const { other, ...own } = bench.shows(['ohms' in fault ? { ...fault, ohms: 2 } : fault]);
-      for (const { values, alike } of other === undefined ? [own] : [own, other])
+      const { others, ...own } = bench.shows(['ohms' in fault ? { ...fault, ohms: 2 } : fault]);
+      for (const { values, alike } of [own, ...others])
         alike.forEach((first, i) => {
           if (first !== i)
             expect([fault, i, values[i], values[first]]).toEqual([fault, i, Number.NaN, Number.NaN]);
