@@ -1,8 +1,10 @@
+import { firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { type Prediction, predict } from '../meter/predict.js';
 import type { Lamps, Reading, ReadingsFile } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
+import { isOverVolts } from './as-met.js';
 import { Evidence } from './evidence.js';
 import { roughOhms } from './fault.js';
 import { rankSuspects } from './suspects.js';
@@ -12,7 +14,10 @@ export interface SteppedReading {
   readonly test: Reading;
   readonly expected: string;
   readonly shown: string;
-  /** Against the rule’s figure, or, where the rules have none for it, against the expected value. A ghost is unproven. */
+  /**
+   * Against the rule’s figure, or, where the rules have none for it, against the expected value. A ghost proves nothing right, and
+   * nothing wrong but for volts where there should be none.
+   */
   readonly verdict: LimitVerdict;
 }
 
@@ -24,11 +29,13 @@ export function stepReadings(file: ReadingsFile): SteppedReading[] {
   const explained = predict(file.circuit, file.meter, best, file.readings);
   return file.readings.map((reading, i) => {
     const ghost = explained[i]!.kind === 'volts' && (explained[i] as { floating: boolean }).floating;
+    const verdict = verdictOf(file, reading, expected[i]!);
+    const wrong = verdict === 'fail' && limitOf(file, reading, expected[i]!).lower === undefined;
     return {
       test: reading,
       expected: predictionText(expected[i]!),
       shown: shownText(reading),
-      verdict: ghost ? 'unproven' : verdictOf(file, reading, expected[i]!),
+      verdict: ghost && !wrong ? 'unproven' : verdict,
     };
   });
 }
@@ -47,25 +54,47 @@ function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction): 
   }
   const value = 'ohms' in reading ? reading.ohms : reading.volts;
   const u = value === null ? 0 : uncertainty(file.meter, { test: reading.test, value });
-  const limit = limitOf(file, reading, expected);
-  return judgeAgainstLimit({ value, uncertainty: u, ...limit, overLimitAt: file.meter.ohms.overLimit });
+  if ('volts' in reading && isOverVolts(file.circuit, { value, uncertainty: u, reading })) return 'fail';
+  const against = (limit: Limits) =>
+    judgeAgainstLimit({ value, uncertainty: u, ...limit, overLimitAt: file.meter.ohms.overLimit });
+  const verdict = against(limitOf(file, reading, expected));
+  const soft = verdict === 'fail' && betweenPoles(file, reading);
+  return soft && against({ lower: readingLimits.isolationWithElectronics.value }) !== 'fail'
+    ? 'unproven'
+    : verdict;
 }
 
-function limitOf(
-  file: ReadingsFile,
-  reading: Reading,
-  expected: Prediction,
-): { upper?: number; lower?: number } {
+/** Between hot and neutral of a van with a ground-fault device, whose electronics may lie there. */
+function betweenPoles({ circuit }: ReadingsFile, reading: Reading): boolean {
+  if (reading.test !== 'resistance' || firstGroundFaultDevice(circuit) === 0) return false;
+  const ends = [reading.from, reading.to];
+  return ends.some((p) => p.endsWith('.hot')) && ends.some((p) => p.endsWith('.neutral')) && !isOfCord(ends);
+}
+
+function isOfCord(ends: readonly string[]): boolean {
+  return ends.some((p) => /^(?:plug|connector)\./.test(p));
+}
+
+interface Limits {
+  readonly upper?: number;
+  readonly lower?: number;
+}
+
+function limitOf(file: ReadingsFile, reading: Reading, expected: Prediction): Limits {
+  const ends = 'from' in reading ? [reading.from, reading.to] : [];
   if (expected.kind === 'ohms') {
     if (expected.ohms === null) return { lower: readingLimits.isolation.value };
-    return { upper: expected.ohms + readingLimits.groundPath.value };
+    if (isOfCord(ends)) return { upper: readingLimits.through.value };
+    const grounds = ends.every((p) => p === 'chassis' || p.endsWith('.ground'));
+    return { upper: (grounds ? 0 : expected.ohms) + readingLimits.groundPath.value };
   }
   if (expected.kind !== 'volts') return {};
   const { volts } = file.circuit.supply;
   if (reading.test === 'loaded-voltage') return { lower: volts * (1 - readingLimits.drop.value / 100) };
   if (expected.volts > volts / 2) return { lower: volts * readingLimits.slotShareOfSupply.value };
-  const toEarth = 'from' in reading && [reading.from, reading.to].includes('earth');
-  return { upper: (toEarth ? readingLimits.chassisToEarth : readingLimits.neutralGround).value };
+  return {
+    upper: (ends.includes('earth') ? readingLimits.chassisToEarth : readingLimits.neutralGround).value,
+  };
 }
 
 /** What a prediction comes to on the meter, in words. */

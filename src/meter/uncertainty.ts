@@ -10,9 +10,8 @@ export function uncertainty(
   meter: Meter,
   shown: { readonly test: MeteredTest; readonly value: number },
 ): number {
-  const value = Math.abs(shown.value);
   const { percent, counts } = shown.test === 'resistance' ? meter.ohms : meter.volts;
-  return (percent / 100) * value + counts * lastDigit(meter, { test: shown.test, value });
+  return (percent / 100) * shown.value + counts * lastDigit(meter, shown);
 }
 
 /** Size of the last digit shown at a value: the stated resolution up to 9999 counts of it, then four digits. */
@@ -22,6 +21,6 @@ export function lastDigit(
 ): number {
   if (shown.test !== 'resistance') return meter.volts.resolution;
   let digit = meter.ohms.resolution;
-  while (Math.abs(shown.value) >= digit * 10_000) digit *= 10;
+  while (shown.value >= digit * 10_000) digit *= 10;
   return digit;
 }

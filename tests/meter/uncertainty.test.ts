@@ -16,6 +16,17 @@ describe('the meter’s error', () => {
     expect(uncertainty(meter, { test, value })).toBeCloseTo(u, 6);
   });
 
+  it('of ohms is by the ohms that its maker states, and of volts by the volts, with a load or without', () => {
+    const meter = {
+      ohms: { percent: 1.2, counts: 3, resolution: 0.1, overLimit: 4e7 },
+      volts: { percent: 0.5, counts: 10, resolution: 0.01 },
+      inputOhms: 1e7,
+    };
+    expect(uncertainty(meter, { test: 'resistance', value: 100 })).toBeCloseTo(1.5, 9);
+    for (const test of ['voltage', 'loaded-voltage'] as const)
+      expect(uncertainty(meter, { test, value: 100 })).toBeCloseTo(0.6, 9);
+  });
+
   it('keeps four digits of ohms as the range grows', () => {
     const digits = [0.1, 999.9, 1000, 9999, 10_000, 366_140, 5_000_000].map((value) =>
       lastDigit(handheld, { test: 'resistance', value }),

@@ -251,6 +251,27 @@ const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
     },
     /no defect/,
   ],
+  ...(
+    [
+      [
+        'at an outlet that is none',
+        { what: 'conductor-relanded', outlet: 'attic' },
+        /an outlet that this circuit does not have/,
+      ],
+      ['at no outlet', { what: 'conductor-relanded' }, /say at which outlet/],
+    ] as const
+  ).map(([where, disturbance, why]): (typeof out)[number] => {
+    const failed = propose(readyForGround, ground(null)).entries;
+    const body = { defect: failed.length, found: 'x', done: 'y', disturbs: [disturbance] };
+    const { subject } = ground(null);
+    return [
+      `a conductor landed again ${where}`,
+      { kind: 'defect reworked', subject, body },
+      why,
+      fitter,
+      failed,
+    ];
+  }),
   [
     'a changed circuit without its reason',
     { kind: 'circuit set', subject: 'job', body: { circuit, rules: '2026.11', reason: '' } },

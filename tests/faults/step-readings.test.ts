@@ -1,0 +1,77 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { judgeRules } from '../../src/faults/rules.js';
+import { stepReadings } from '../../src/faults/step-readings.js';
+import { Taken } from '../../src/faults/taken.js';
+import type { Reading } from '../../src/meter/readings-file.js';
+import { fullSchedule } from '../../src/meter/schedule.js';
+import { handheld, van } from '../meter/vans.js';
+
+const circuit = van(3);
+/** A low-ohm meter, so that little is left open. */
+const meter = { ...handheld, ohms: { percent: 0.2, counts: 1, resolution: 0.01, overLimit: 4e7 } };
+const verdictOf = (reading: Reading) =>
+  stepReadings({ format: 'inlet-readings/1', circuit, meter, readings: [reading] })[0]?.verdict;
+const ohms = (from: string, to: string, value: number | null): Reading => ({
+  test: 'resistance',
+  from,
+  to,
+  ohms: value,
+});
+const volts = (from: string, to: string, value: number): Reading => ({
+  test: 'voltage',
+  from,
+  to,
+  volts: value,
+});
+
+describe('one reading beside what a sound circuit shows', () => {
+  it.each<[string, Reading, string]>([
+    [
+      'a ground of the rule’s 1 Ω, whatever is expected of it',
+      ohms('inlet.ground', 'outlet3.ground', 1.02),
+      'fail',
+    ],
+    ['a ground within it', ohms('outlet3.ground', 'inlet.ground', 0.9), 'pass'],
+    ['a bond of more than 1 Ω', ohms('inlet.ground', 'chassis', 1.02), 'fail'],
+    ['a pole that is hardly through', ohms('inlet.hot', 'outlet1.line.hot', 5), 'fail'],
+    [
+      'a conductor of the cord that is through, poor as its joint may be',
+      ohms('plug.hot', 'connector.hot', 5),
+      'pass',
+    ],
+    ['what a device’s electronics may show', ohms('inlet.hot', 'inlet.neutral', 30_000), 'unproven'],
+    ['the same at its LOAD', ohms('outlet1.load.neutral', 'outlet1.load.hot', 30_000), 'unproven'],
+    ['a short, which no electronics show', ohms('inlet.hot', 'inlet.neutral', 3), 'fail'],
+    ['the same ohms to ground', ohms('inlet.hot', 'inlet.ground', 30_000), 'fail'],
+    ['the same ohms in the cord', ohms('plug.hot', 'plug.neutral', 30_000), 'fail'],
+    ['240 V in a slot', volts('outlet1.hot', 'outlet1.neutral', 240), 'fail'],
+    ['the supply’s volts in a slot', volts('outlet1.hot', 'outlet1.neutral', 120), 'pass'],
+    ['a live skin, though an open bond would let it float', volts('chassis', 'earth', 60), 'fail'],
+    ['a skin at rest', volts('chassis', 'earth', 0), 'pass'],
+    ['a neutral that floats over its ground', volts('outlet1.neutral', 'outlet1.ground', 55), 'fail'],
+  ])('%s', (_what, reading, verdict) => {
+    expect(verdictOf(reading)).toBe(verdict);
+  });
+
+  it('fails wherever it breaks a rule all alone', () => {
+    const measured = fullSchedule(circuit).flatMap((test) => (test.test === 'observation' ? [] : [test]));
+    const shown = fc.oneof(
+      fc.double({ min: 0, max: 150, noNaN: true }),
+      fc.constantFrom(240, 2000, 3e4, 9e5),
+    );
+    fc.assert(
+      fc.property(fc.constantFrom(...measured), shown, (test, value) => {
+        const reading: Reading =
+          test.test === 'resistance' ? { ...test, ohms: value } : { ...test, volts: value };
+        const taken = new Taken([reading], meter);
+        const broken = judgeRules({ circuit, taken, mayFloat: () => false }).some(
+          (l) => l.verdict === 'fail',
+        );
+        if (broken) expect(verdictOf(reading)).toBe('fail');
+        else expect(['pass', 'fail', 'unproven']).toContain(verdictOf(reading));
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
