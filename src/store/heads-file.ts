@@ -21,12 +21,14 @@ const headsLine = kept.extend({ format: z.literal('inlet-heads/2'), sha256: z.st
 
 /** heads.json of a store that is open for writing. */
 export interface HeadsFile {
+  /** The newest heads that the file does not name yet. Call it as the last of a transaction: asked later, it would be a read of its own. */
+  ahead(): readonly NewestHead[];
   /**
-   * Puts the newest heads of what is committed on the disk, where there are any that are not there yet: over the older of the two
-   * lines, in place, so that a write that is torn leaves the line before it, no room is asked for, and one confirmation does. Call it
-   * after the commit and before anyone is answered.
+   * Puts heads that are committed on the disk, where there are any: over the older of the two lines, in place, so that a write that is
+   * torn leaves the line before it, no room is asked for, and one confirmation does. Call it after the commit and before anyone is
+   * answered.
    */
-  follow(): void;
+  follow(more: readonly NewestHead[]): void;
   /** Writes the file anew and whole, where it may be gone or of an older format. */
   renew(): void;
 }
@@ -36,8 +38,8 @@ export function openHeads(db: Sql, file: string): HeadsFile {
   let next = 1;
   let newest: readonly NewestHead[] = [];
   return {
-    follow() {
-      const more = newestHeads(db, newest.at(-1)?.n);
+    ahead: () => newestHeads(db, newest.at(-1)?.n),
+    follow(more) {
       if (more.length === 0) return;
       const grown = [...newest, ...more].slice(-newestKept);
       const handle = openSync(file, 'r+');
@@ -109,7 +111,7 @@ export function readHeads(file: string): Kept | 'absent' | 'unreadable' {
   return newest ?? headsFile1.safeParse(jsonIn(text)).data ?? 'unreadable';
 }
 
-type NewestHead = Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>;
+export type NewestHead = Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>;
 
 /** The newest heads, oldest first, as many as the file names; of them those after the n-th where one is given. */
 function newestHeads(db: Sql, after = 0): readonly NewestHead[] {

@@ -65,9 +65,9 @@ export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken:
   const writeWithHeads = <T>(write: (now: string) => T): T => {
     if (headsBehind) heads.renew();
     headsBehind = false;
-    const result = db.transaction(() => write(now())).immediate();
+    const { made, ahead } = db.transaction(() => ({ made: write(now()), ahead: heads.ahead() })).immediate();
     try {
-      heads.follow();
+      heads.follow(ahead);
     } catch (cause) {
       if (isUnconfirmed(cause)) throw cause;
       headsBehind = true;
@@ -77,7 +77,7 @@ export function makeGuard(db: Sql, headsFile: string, clock: () => Date, broken:
         { cause },
       );
     }
-    return result;
+    return made;
   };
 
   const write = <T>(write: (now: string) => T): T => {
