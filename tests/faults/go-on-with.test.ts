@@ -4,7 +4,7 @@ import { diagnose } from '../../src/faults/diagnose.js';
 import { firstOfAll } from '../../src/faults/first-of-all.js';
 import { goOnWith } from '../../src/faults/go-on-with.js';
 import type { Fault } from '../../src/meter/fault.js';
-import type { Reading, ReadingsFile } from '../../src/meter/readings-file.js';
+import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
 import { van } from '../meter/vans.js';
 import { shownBy } from './shown-by.js';
 
@@ -110,5 +110,25 @@ describe('what comes first', () => {
     const loads = (ohms: number) => session(truth(ohms), van(3)).filter(isLoad);
     expect(loads(2)).toEqual([]);
     expect(loads(0.3).length).toBeGreaterThan(0);
+  });
+
+  it('is no load while anything else than a small joint is suspected', () => {
+    const file = shownBy([]);
+    const load: Test = { test: 'loaded-voltage', from: 'outlet3.hot', to: 'outlet3.neutral', amps: 8 };
+    const answer = { ...diagnose(file), nextReading: load };
+    const joint = (ohms: number): Fault => ({
+      fault: 'high-resistance',
+      conductor: 'hot',
+      where: 'feed3',
+      ohms,
+    });
+    const join: Fault = { fault: 'joined', conductors: ['neutral', 'ground'], where: 'outlet3', ohms: 0.01 };
+    const isAsked = (...faults: Fault[]) => {
+      const suspect = { faults, probability: 1, text: '', lookAt: '', reason: '' };
+      return goOnWith(file, { ...answer, suspects: [suspect] }) === load;
+    };
+    expect([isAsked(joint(0.5)), isAsked(joint(0.5), joint(0.9))]).toEqual([true, true]);
+    for (const faults of [[join], [joint(0.5), join], [joint(1)], [joint(0.5), joint(3)]])
+      expect({ faults, asked: isAsked(...faults) }).toEqual({ faults, asked: false });
   });
 });

@@ -75,6 +75,13 @@ describe('what the meter shows', () => {
     expect(one([fault], resets)).toEqual({ kind: 'answer', answer });
   });
 
+  it('has the device fall whichever way a leak runs: from a ground that is live into a hot that is not, as well', () => {
+    const bootleg: Fault = { fault: 'bootleg-reversed', where: 'supply' };
+    expect(one([bootleg], resets)).toEqual({ kind: 'answer', answer: true });
+    expect(one([bootleg, join('hot', 'ground', 22_000)], resets)).toEqual({ kind: 'answer', answer: false });
+    expect(one([bootleg, join('hot', 'ground', 27_000)], resets)).toEqual({ kind: 'answer', answer: true });
+  });
+
   it('opens the supply’s breaker at five times the van’s breaker', () => {
     const holds: Test = { test: 'observation', what: 'supply-holds' };
     expect(one([join('hot', 'neutral', 0.01)], holds)).toEqual({ kind: 'answer', answer: false });

@@ -57,6 +57,25 @@ test('a second pass without a rework leaves the defect open; a rework and a new 
   expect(jobOf(mended).steps.get(`prove-hand-work.${second.id}`)?.status).not.toBe('done');
 });
 
+test('a defect of a reading closes with a pass after its mend: with none before it, and with nothing that is unproven', () => {
+  const failed = propose(readyForGround, ground(null)).entries;
+  const { subject } = ground(null);
+  const mend: NewEntry = {
+    kind: 'defect reworked',
+    subject,
+    body: { defect: failed.length, found: 'x', done: 'y', disturbs: [{ what: 'nothing-touched' }] },
+  };
+  const after = (...more: NewEntry[]) =>
+    jobOf(more.reduce((entries, entry) => propose(entries, entry).entries, failed)).defects.map(
+      (d) => d.status,
+    );
+  const toTest = ['reworked, to be tested again'];
+  expect(after(ground(0.04), mend)).toEqual(toTest);
+  expect(after(mend, ground(0.98))).toEqual(toTest);
+  expect(after(mend, ground(null))).toEqual([...toTest, 'open']);
+  expect(after(mend, ground(0.98), ground(0.04))).toEqual(['closed']);
+});
+
 test('a reading near its limit is unproven, not passed, and says what would prove it', () => {
   const { entries } = propose(readyForGround, ground(0.98));
   const standing = jobOf(entries).readings.get(`ground-path.${second.id}`);
