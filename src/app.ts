@@ -1,5 +1,4 @@
 import { randomUUID } from 'node:crypto';
-import formbody from '@fastify/formbody';
 import rateLimit from '@fastify/rate-limit';
 import view from '@fastify/view';
 import { Eta } from 'eta';
@@ -25,12 +24,14 @@ import { noSchemas } from './web/no-schemas.js';
 import { registerAssets } from './web/page/assets.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
+import { formBytes, limitForms } from './web/page/form-size.js';
+import { makeKeptForms } from './web/page/kept-forms.js';
 import { makeKeptPages } from './web/page/kept-pages.js';
 import { noteMeanwhile } from './web/page/meanwhile.js';
 import { bearWaiting, letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
-import { accessTo, methodsAt } from './web/routes.js';
+import { accessTo } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { guardRoutes } from './web/session/guard.js';
 import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
@@ -72,6 +73,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     issuer,
     setUp: parts.setUp ?? makeSetUpToken(parts.clock()),
     keptPages: makeKeptPages(),
+    keptForms: makeKeptForms(parts.clock),
     saidOnce: new Map(),
     shownOnce: new Map(),
     upkeep,
@@ -84,7 +86,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   limitConnections(app, limits, parts.config.trustsPeer);
   letGoOfSilent(app, { https: parts.tls !== undefined });
   bearWaiting(app, limits);
-  showErrors(app, methodsAt);
+  showErrors(app);
   // Made once: the plug-in for it makes every header anew at each request.
   const setHeaders = helmet(helmetOptions());
   app.addHook('onRequest', (request, reply, done) => {
@@ -97,7 +99,6 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     timeWindow: 60_000,
     errorResponseBuilder: () => new AppError('too-many'),
   });
-  await app.register(formbody, { bodyLimit: 512 * 1024 });
   await app.register(view, {
     engine: { eta: new Eta({ varName: 'it', autoEscape: true }) },
     root: `${packageRoot}/views`,
@@ -108,6 +109,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   answerScripts(app);
   guardRoutes(app, accessTo);
   await takeUploads(app);
+  await limitForms(app);
   noteMeanwhile(app);
   registerAssets(app);
   registerPages(app, services);
@@ -146,7 +148,7 @@ function serverOptions(parts: AppParts): FastifyServerOptions {
     // The reference that a person is shown beside an unexpected error, on every line of its request: ten digits of a UUID, which Node
     // draws a hundred at a time.
     genReqId: () => randomUUID().slice(-10),
-    bodyLimit: 512 * 1024,
+    bodyLimit: formBytes.open,
     connectionTimeout: limits.connectionTimeout,
     requestTimeout: limits.requestTimeout,
     keepAliveTimeout: limits.keepAliveTimeout,

@@ -7,6 +7,7 @@ import { registerExport } from './job/export-page.js';
 import { registerJobPage } from './job/job-page.js';
 import { registerLogbookPage } from './job/logbook-page.js';
 import { registerSecondLook } from './job/second-look-page.js';
+import { registerAgain } from './page/again-page.js';
 import { fillList } from './page/fill-list.js';
 import { registerFormToken } from './page/form-token-page.js';
 import { registerGlossary } from './page/glossary-page.js';
@@ -42,6 +43,7 @@ export function registerPages(app: FastifyInstance, services: Services): void {
   registerSetUp(app, services);
   registerSignIn(app, services);
   registerFormToken(app);
+  registerAgain(app, services);
   registerAccountPages(app, services, passphraseAgain);
   registerPeoplePages(app, services, passphraseAgain);
   registerInstrumentPages(app, services);

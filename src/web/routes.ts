@@ -15,6 +15,7 @@ export const addresses: readonly (readonly [method: string, url: string, access:
   ['GET', '/sign-in', 'open', 'sign in'],
   ['POST', '/sign-in', 'open', 'opens a session'],
   ['POST', '/sign-out', 'person', 'ends it'],
+  ['POST', '/again', 'person', 'what was typed in a form that was not taken, back in that form'],
   ['GET', '/form-token', 'person', 'a fresh token for forms that waited on a phone'],
 
   ['GET', '/account', 'person', 'own passphrase and sessions'],

@@ -3,6 +3,7 @@ import type { Signer } from '../record/keys.js';
 import type { Issuer } from '../store/issue-apart.js';
 import type { Store } from '../store/open-store.js';
 import type { Upkeep } from '../store/upkeep/upkeep.js';
+import type { KeptForms } from './page/kept-forms.js';
 import type { KeptPages } from './page/kept-pages.js';
 import type { SaidOnce } from './session/said-once.js';
 import type { SetUpToken } from './session/set-up-token.js';
@@ -19,6 +20,7 @@ export interface Services {
   readonly issuer: Issuer;
   readonly setUp: SetUpToken;
   readonly keptPages: KeptPages;
+  readonly keptForms: KeptForms;
   readonly saidOnce: SaidOnce;
   readonly shownOnce: ShownOnce;
   /** Looks through the store and backs it up by itself; only where the app is served for good. */

@@ -16,6 +16,7 @@ const notChecker = (status: number) => [status, 403, status] as const;
 /** What a person gets who is a fitter, a checker or a keeper and nothing else; a form is sent with its token and nothing in it. */
 const closed: Readonly<Record<string, readonly [fitter: number, checker: number, keeper: number]>> = {
   'POST /sign-out': all(303),
+  'POST /again': all(303),
   'GET /form-token': all(200),
   'GET /account': all(200),
   'POST /account/passphrase': all(422),

@@ -57,7 +57,7 @@ async function keepDraft(form, forgotten) {
   await forgotten;
   const kept = await call('readonly', (store) => store.get(id));
   // After a refusal the page carries what was typed; a draft of an earlier visit must not cover it, nor what is typed now.
-  const refused = document.querySelector('.errors') !== null;
+  const refused = document.querySelector('.errors, [data-filled]') !== null;
   if (kept === undefined || refused || typed) return;
   fill(form, kept.fields);
   status.show(`From ${new Date(kept.at).toLocaleString()}: kept on this phone, not sent yet.`, true);

@@ -9,6 +9,7 @@ import { type JobAt, jobAt, writeEntry } from '../job/job-at.js';
 import { nextModel } from '../job/job-next-model.js';
 import { reopenedBy } from '../job/reopened.js';
 import { overLong, typedOf } from '../page/form.js';
+import { filledAgain } from '../page/kept-form.js';
 import { seenBy } from '../page/meanwhile.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -41,13 +42,16 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const at = jobAt(services, request);
     const start = firstTyped(units());
     const { use = '' } = request.query;
-    const typed = at.log.circuit
-      ? typedFromCircuit(at.log.circuit, units())
-      : {
-          ...start,
-          ...(Object.hasOwn(words.vehicleUse, use) ? { vehicleUse: use } : {}),
-          ...sketchForJob(request.query, units()),
-        };
+    const again = filledAgain(request)?.kept;
+    const typed = again
+      ? flat(again.typed)
+      : at.log.circuit
+        ? typedFromCircuit(at.log.circuit, units())
+        : {
+            ...start,
+            ...(Object.hasOwn(words.vehicleUse, use) ? { vehicleUse: use } : {}),
+            ...sketchForJob(request.query, units()),
+          };
     return render(reply, 'circuit', modelOf(at, typed), { typed });
   });
 

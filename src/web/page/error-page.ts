@@ -1,10 +1,14 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../../errors.js';
-import { changesThings } from '../session/how-it-came.js';
+import { methodsAt } from '../routes.js';
+import { changesThings, formFrom } from '../session/how-it-came.js';
 import { asksForScript, tellScript } from './for-script.js';
-import { fieldWords, many, typedOf } from './form.js';
+import { fieldWords, many, one, tokenOf, typedOf } from './form.js';
+import { filledAgain, hasSecret, keptForm, notKept, packed, unpacked } from './kept-form.js';
+import type { KeptForm } from './kept-forms.js';
 import { ownPath } from './own-path.js';
 import { render } from './page.js';
+import { signInModel, typedFacts } from './sign-in-model.js';
 
 const titles: Partial<Record<ErrorCode, string>> = {
   'not-found': 'Nothing here',
@@ -20,50 +24,50 @@ const titles: Partial<Record<ErrorCode, string>> = {
   'store-full': 'The disk would not take it',
 };
 
-/** Which methods an address takes. */
-type MethodsAt = (path: string) => readonly string[];
-
 /**
- * One page for every error: the sentence for what a person can mend, a reference alone for what they cannot. `methodsAt` tells an
- * address that there is not from one that is asked in another way.
+ * One page for every error: the sentence for what a person can mend, a reference alone for what they cannot; and what was typed in
+ * the form that was not taken, with the way back into its form.
  */
-export function showErrors(app: FastifyInstance, methodsAt: MethodsAt): void {
+export function showErrors(app: FastifyInstance): void {
   app.setErrorHandler(async (thrown, request, reply) => {
     const error = asAppError(thrown as FastifyError);
     logError(request, error, thrown);
-    return sendErrorPage(reply, error, request.id, methodsAt);
+    return sendErrorPage(reply, error, request.id);
   });
   app.setNotFoundHandler((request, reply) => {
     const allowed = methodsAt(request.url.split('?')[0]!);
     const unknown = allowed.length === 0 || allowed.includes(request.method);
     if (!unknown) reply.header('allow', allowed.join(', '));
-    return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '', methodsAt);
+    return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '');
   });
 }
 
-async function sendErrorPage(
-  reply: FastifyReply,
-  error: AppError,
-  reference: string,
-  methodsAt: MethodsAt,
-): Promise<FastifyReply> {
+async function sendErrorPage(reply: FastifyReply, error: AppError, reference: string): Promise<FastifyReply> {
+  const { request } = reply;
   const hidden = error.code === 'unexpected';
   const model = {
     code: error.code,
     title: titles[error.code] ?? (hidden ? 'Something went wrong' : 'That cannot be done'),
-    sentence: hidden ? errorList.unexpected.means : sentenceOf(error, reply.request),
+    sentence: hidden ? errorList.unexpected.means : sentenceOf(error, request),
     reference: error.status >= 500 ? reference : '',
-    problems: error.issues,
-    typed: typedAgain(reply.request),
-    signIn: signInPath(reply.request, methodsAt),
+    problems: error.issues.map(({ field, message }) => ({ field: fieldWords(field), message })),
+    typed: typedFacts(filledAgain(request)?.kept?.typed ?? typedOf(request)),
+    signIn: signInPath(request),
+    ...waysBack(error, request),
   };
+  // Ended while the form was on its way: another of nobody, so that the form to sign in is taken.
+  if (error.code === 'not-signed-in' && request.person !== undefined) {
+    request.person = undefined;
+    await request.session.regenerate();
+  }
   // A session that could not be written is not written with the page that says so either.
-  if (error.code === 'store-full' && reply.request.session?.isSaved() === false)
-    reply.request.session = undefined as never;
+  if (error.code === 'store-full' && !isKept(request)) request.session = undefined as never;
   if (asksForScript(reply.request))
     return tellScript(reply, error.status, [model.sentence, ...error.issues.map((issue) => issue.message)]);
   if (error.code === 'too-many' && !reply.hasHeader('retry-after')) reply.header('retry-after', '60');
   try {
+    const signIn = signInAgain(error, request, model.sentence);
+    if (signIn !== undefined) return await render(reply, 'sign-in', signIn.model, signIn.more);
     return await render(reply, 'error', model, { status: error.status });
   } catch {
     return reply
@@ -73,30 +77,94 @@ async function sendErrorPage(
   }
 }
 
+/** Whether the session is one that the store has, and not one that this request would begin. */
+function isKept({ session, server }: FastifyRequest): boolean {
+  return Boolean(session) && server.services.store.sessions.handleOf(session.sessionId) !== undefined;
+}
+
 /** Whoever sends a form once their session is over asks first whether it was taken. */
 function sentenceOf(error: AppError, request: FastifyRequest): string {
   if (error.code !== 'not-signed-in' || !changesThings(request)) return error.message;
   return 'You are no longer signed in, so nothing of this form was written. Sign in, and send it again.';
 }
 
-/** To sign in, and from there back to the page of the form that was sent, where it has that address. */
-function signInPath(request: FastifyRequest, methodsAt: MethodsAt): string {
-  const path = request.url.split('?')[0]!;
-  const next = ownPath(path);
-  return next !== '/' && methodsAt(path).includes('GET')
-    ? `/sign-in?next=${encodeURIComponent(next)}`
-    : '/sign-in';
+/** Nobody may send these, or nothing is at their address: what was typed can only be copied. */
+const shutCodes: ReadonlySet<ErrorCode> = new Set([
+  'not-allowed',
+  'not-found',
+  'wrong-method',
+  'not-signed-in',
+]);
+
+/**
+ * What the page offers beside what was typed: the form filled in again for whoever is signed in; to send it again as it is, where its
+ * sender looks at it and nothing but the server was in the way.
+ */
+function waysBack(error: AppError, request: FastifyRequest) {
+  const kept = shutCodes.has(error.code) ? undefined : keptForm(request);
+  if (kept === undefined) return {};
+  const again = request.person === undefined ? undefined : packed(kept, 'person');
+  const whole = kept.files === 0 && !hasSecret(typedOf(request));
+  const inTheWay = error.status >= 500 || error.code === 'too-many';
+  // An owner has no session that ends: their page was open for long, and they are the same.
+  const isOwner = request.routeOptions.url?.startsWith('/o/') === true && error.code === 'form-token';
+  return {
+    again,
+    filesSaid: kept.files === 0 ? '' : notKept(kept.files),
+    send:
+      whole && (inTheWay || isOwner) ? { action: request.url, fields: fieldsOf(kept, request) } : undefined,
+  };
 }
 
-/** What was typed, to be copied from the page: all but what is secret or no text. */
-function typedAgain(request: FastifyRequest): { term: string; value: string }[] {
+/** Every field of a form as it came, but for its token. */
+function fieldsOf(
+  { typed, page, by, seen }: KeptForm,
+  request: FastifyRequest,
+): [name: string, value: string][] {
+  const tokens = { _key: tokenOf(request, '_key'), _seen: seen, _by: by, _page: page };
+  return [
+    ...Object.entries(tokens).filter(([, value]) => value !== ''),
+    ...Object.keys(typed).flatMap((name) =>
+      many(typed, name).map((value): [string, string] => [name, value]),
+    ),
+  ];
+}
+
+/**
+ * Where somebody has to sign in first, what they typed goes along on the page where they do; and what went along comes back where
+ * signing in is refused by an error, such as too many tries.
+ */
+function signInAgain(error: AppError, request: FastifyRequest, sentence: string) {
+  if (error.code === 'not-signed-in') {
+    const kept = keptForm(request);
+    if (kept === undefined) return undefined;
+    const model = {
+      ...signInModel(signInNext(request), kept),
+      title: 'Sign in first',
+      sentence,
+      code: error.code,
+    };
+    return { model, more: { status: error.status } };
+  }
+  if (request.method !== 'POST' || request.routeOptions.url !== '/sign-in' || error.status >= 500)
+    return undefined;
+  const { config } = request.server.services;
+  if (formFrom(request, config.address) === 'elsewhere') return undefined;
   const typed = typedOf(request);
-  return Object.keys(typed)
-    .filter(
-      (name) => !/^(passphrase.*|again|current|token|handle|link|takesPlaceOf)$|strokes$|\.unit$/.test(name),
-    )
-    .map((name) => ({ term: fieldWords(name), value: many(typed, name).join(', ') }))
-    .filter(({ value }) => value.trim() !== '');
+  const kept = formFrom(request, config.address) === 'here' ? unpacked(one(typed, 'kept')) : undefined;
+  const model = { ...signInModel(ownPath(one(typed, 'next')), kept), code: error.code };
+  return { model, more: { status: error.status, typed, issues: [{ field: '', message: sentence }] } };
+}
+
+/** To sign in, and from there back to the page of the form that was sent, where it has that address. */
+function signInPath(request: FastifyRequest): string {
+  const next = signInNext(request);
+  return next === '/' ? '/sign-in' : `/sign-in?next=${encodeURIComponent(next)}`;
+}
+
+function signInNext(request: FastifyRequest): string {
+  const path = request.url.split('?')[0]!;
+  return methodsAt(path).includes('GET') ? ownPath(path) : '/';
 }
 
 /** Errors of the framework and its plugins, told in the words of the list. */

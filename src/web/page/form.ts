@@ -20,6 +20,10 @@ export interface Form {
   readonly key: string;
   /** The newest entry that a page of a job was drawn from. */
   readonly seen: number | undefined;
+  /** Whose page it is: the id of whoever is signed in. */
+  readonly by: string | undefined;
+  /** The address of the page that the form stands on. */
+  readonly page: string | undefined;
   readonly issues: readonly Issue[];
   /** The id of a field's control, which the error summary links to. */
   id(name: string): string;
@@ -34,13 +38,16 @@ export interface Form {
 }
 
 /**
- * What every form carries hidden: its session's token, a key of its own that makes it one entry however often it is sent, and on a
- * page of a job the newest entry that the page was drawn from.
+ * What every form carries hidden: its session's token, a key of its own that makes it one entry however often it is sent, on a
+ * page of a job the newest entry that the page was drawn from, and for what was typed to find back to its form and its writer
+ * (`kept-form`) the page's address and who was signed in.
  */
 export interface FormTokens {
   readonly csrf: string;
   readonly key: () => string;
   readonly seen?: number | undefined;
+  readonly by?: string | undefined;
+  readonly page?: string | undefined;
 }
 
 export function makeForm(
@@ -56,6 +63,8 @@ export function makeForm(
       return tokens.key();
     },
     seen: tokens.seen,
+    by: tokens.by,
+    page: tokens.page,
     issues,
     id: fieldId,
     value: (name, otherwise) => (sent && name in typed ? one(typed, name) : String(otherwise ?? '')),
@@ -94,7 +103,7 @@ export function fieldWords(name: string): string {
   return parts.join(', ').replace(/, (\d+)/g, ' $1');
 }
 
-const tokens = new Set(['_csrf', '_key', '_seen', '_waited']);
+const tokens = new Set(['_csrf', '_key', '_seen', '_by', '_page', '_waited']);
 
 /** The fields of the form that was sent, without its tokens. Files are in `request.uploads`. */
 export function typedOf(request: FastifyRequest): Typed {
@@ -108,11 +117,14 @@ export function typedOf(request: FastifyRequest): Typed {
   return typed;
 }
 
-/** The key that the form carried, or '' where it carried none. */
-export function keyOf(request: FastifyRequest): string {
-  const key = (request.body as Record<string, unknown> | undefined)?._key;
-  return typeof key === 'string' ? key : '';
+/** One of the hidden fields that every form carries, or '' where this one carried none. */
+export function tokenOf(request: FastifyRequest, name: '_key' | '_seen' | '_by' | '_page'): string {
+  const token = (request.body as Record<string, unknown> | undefined)?.[name];
+  return typeof token === 'string' ? token : '';
 }
+
+/** The key that the form carried, or '' where it carried none. */
+export const keyOf = (request: FastifyRequest): string => tokenOf(request, '_key');
 
 /** How long ago a form was filled in that waited on a phone for the server, ms; undefined where it came at once. */
 export function waitedMs(request: FastifyRequest): number | undefined {

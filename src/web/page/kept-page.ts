@@ -6,6 +6,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { noticesFor } from '../session/notices.js';
 import { isToBeSaid } from '../session/said-once.js';
+import { filledAgain } from './kept-form.js';
 import type { PagePiece } from './kept-pages.js';
 import { csrfOf, drawPage, type PageModel, render, sendPage } from './page.js';
 
@@ -40,7 +41,7 @@ export async function renderKept(
   model: () => PageModel,
 ): Promise<FastifyReply> {
   const { request } = reply;
-  const once = isToBeSaid(request) || noticesFor(request) !== undefined;
+  const once = isToBeSaid(request) || filledAgain(request) !== undefined || noticesFor(request) !== undefined;
   if (once || store.broken !== undefined) return render(reply, view, model());
   const drawnFrom = [log, store.shop.state()].map(({ entries }) => entries.at(-1)?.digest).join(' ');
   const key = [requirePerson(request).id, clock().toISOString().slice(0, 15), request.url].join(' ');

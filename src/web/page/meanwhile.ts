@@ -29,9 +29,13 @@ export function seenBy(request: FastifyRequest, log: JobLog): number {
   return said <= log.entries.length ? said : 0;
 }
 
-/** The number that the forms of a page carry: a page that comes back with what was typed keeps its own until it has told what is new. */
-export function seenOn(request: FastifyRequest, cameBack: boolean): number | undefined {
+/**
+ * The number that the forms of a page carry: a page that comes back with what was typed keeps its own until it has told what is new,
+ * and so does one that is filled in again with a form of the number `again`.
+ */
+export function seenOn(request: FastifyRequest, cameBack: boolean, again = ''): number | undefined {
   if (request.drawnFrom === undefined) return undefined;
+  if (again !== '') return numberOf(again);
   return cameBack && request.meanwhile === undefined
     ? (sentNumber(request) ?? request.drawnFrom)
     : request.drawnFrom;
@@ -39,9 +43,10 @@ export function seenOn(request: FastifyRequest, cameBack: boolean): number | und
 
 function sentNumber(request: FastifyRequest): number | undefined {
   const said = (request.body as Record<string, unknown> | undefined)?._seen;
-  if (said === undefined) return undefined;
-  return typeof said === 'string' && /^\d{1,9}$/.test(said) ? Number(said) : 0;
+  return said === undefined ? undefined : numberOf(said);
 }
+
+const numberOf = (said: unknown) => (typeof said === 'string' && /^\d{1,9}$/.test(said) ? Number(said) : 0);
 
 /** Asked where the entries are written: a refusal where one of them would answer something that its writer has not seen. */
 export function refuseUnseen(

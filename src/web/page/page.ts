@@ -15,7 +15,8 @@ import { jobPath } from '../words/job-words.js';
 import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { asksForScript, tellScript } from './for-script.js';
-import { type FormTokens, keyOf, makeForm, type Typed, typedOf, waitedMs } from './form.js';
+import { type FormTokens, keyOf, makeForm, type Typed, tokenOf, typedOf, waitedMs } from './form.js';
+import { filledAgain, withoutAgain } from './kept-form.js';
 import { seenOn } from './meanwhile.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
@@ -28,7 +29,7 @@ export interface PageModel {
 
 /**
  * Draws `views/<view>.eta` inside the layout. The template sees its model and: `person`, `shop`, `broken`, `saidOnce`,
- * `path`, `ofJob` where it is a page of one, and `form` (see Form) with the tokens, what was typed and what must be mended.
+ * `filledAgain`, `path`, `ofJob` where it is a page of one, and `form` (see Form) with the tokens, what was typed and what must be mended.
  */
 export async function render(
   reply: FastifyReply,
@@ -59,12 +60,15 @@ export async function drawPage(
   const { store } = request.server.services;
   const shop = store.shop.state();
   const ofJob = jobOf(request);
+  const again = filledAgain(request);
+  const typed = more.typed ?? again?.kept?.typed;
   const html: string = await reply.viewAsync(view, {
     ...model,
     person: request.person,
     shop: { name: shop.name, units: shop.units, named: shop.named },
     broken: store.broken,
     saidOnce: more.said,
+    filledAgain: again?.said,
     notices: noticesFor(request),
     path: request.url.split('?')[0],
     asset: assetAddress,
@@ -72,8 +76,13 @@ export async function drawPage(
     ofJob,
     backTo: model.backTo === 'job' ? ofJob : model.backTo,
     form: makeForm(
-      { ...tokens, seen: seenOn(request, more.typed !== undefined) },
-      more.typed ?? {},
+      {
+        ...tokens,
+        seen: seenOn(request, more.typed !== undefined, again?.kept?.seen),
+        by: request.person?.id,
+        page: request.method === 'GET' ? withoutAgain(request.url) : tokenOf(request, '_page'),
+      },
+      typed ?? {},
       more.issues ?? [],
       model.labels,
     ),

@@ -2,6 +2,8 @@ import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
 import { sha256Of } from '../../logbook/sha256.js';
+import { typedOf } from './form.js';
+import { refuseLong } from './form-size.js';
 
 /** A file that a form carried. Its name is the sender's word and is never used as a path. */
 export interface Upload {
@@ -22,8 +24,14 @@ const uploadLimits = {
   /** All forms that are under way hold so much together. */
   heldBytes: 120 * megabyte,
 };
-/** So many more are read past and refused by their field; a form with more yet is refused as a whole. */
-const filesReadPast = 64;
+/**
+ * So many more are read past and refused by their field; a form with more yet is refused as a whole. Of whoever is signed in a whole
+ * shelf of photos is read past, and words of a length that nobody types, so that what was typed behind them can come back.
+ */
+const readPast = {
+  stranger: { files: 64, characters: 128 * 1024 },
+  person: { files: 1000, characters: 1024 * 1024 },
+};
 
 /**
  * Reads multipart forms whole, within limits, before the tokens are checked: text fields become `request.body`,
@@ -35,11 +43,8 @@ export async function takeUploads(app: FastifyInstance): Promise<void> {
     throwFileSizeLimit: false,
     limits: {
       fileSize: uploadLimits.fileBytes,
-      files: filesReadPast,
       fields: uploadLimits.fields,
-      fieldSize: 128 * 1024,
       fieldNameSize: 200,
-      parts: filesReadPast + uploadLimits.fields,
     },
   });
   app.decorateRequest('uploads', undefined);
@@ -65,17 +70,23 @@ export async function takeUploads(app: FastifyInstance): Promise<void> {
 async function readParts(request: FastifyRequest, hold: (size: number) => boolean): Promise<void> {
   const body: Record<string, string | string[]> = Object.create(null);
   const uploads: Upload[] = [];
+  const { files, characters } = request.person || request.readBack ? readPast.person : readPast.stranger;
+  const limits = { files, fieldSize: characters, parts: files + uploadLimits.fields };
   let total = 0;
   // Whatever breaks off, what came before it can be shown again.
   request.body = body;
   request.uploads = uploads;
-  for await (const part of request.parts()) {
+  let typed = 0;
+  for await (const part of request.parts({ limits })) {
     if (part.type === 'field') {
-      if (part.valueTruncated || part.fieldnameTruncated) throw new AppError('too-large');
+      if (part.fieldnameTruncated) throw new AppError('too-large');
       addField(body, part.fieldname, String(part.value));
+      typed += String(part.value).length;
+      if (part.valueTruncated || typed > characters) refuseLong(typedOf(request), 0);
       continue;
     }
     const read = await readFile(part.file, (size) => {
+      if (request.readBack) return 'is not kept: choose it again';
       if (uploads.length >= uploadLimits.files)
         return `is one too many: send at most ${uploadLimits.files} at once`;
       total += size;

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import type { Issue } from '../../errors.js';
 import { passphraseIssues } from '../../store/people/passphrase.js';
 import { one, typedOf } from '../page/form.js';
+import { keptLast } from '../page/kept-form.js';
 import { ownPath } from '../page/own-path.js';
 import { authorOf, goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -14,9 +15,10 @@ import type { PassphraseAgain } from './passphrase-again.js';
 /** One's own passphrase, the devices that are signed in, and what one was told. */
 export function registerAccountPages(
   app: FastifyInstance,
-  { store }: Services,
+  services: Services,
   passphraseAgain: PassphraseAgain,
 ): void {
+  const { store } = services;
   const model = (reply: FastifyReply) => {
     const person = requirePerson(reply.request);
     const here = store.sessions.handleOf(reply.request.session.sessionId);
@@ -63,7 +65,13 @@ export function registerAccountPages(
         exceptSession: request.session.sessionId,
       });
       request.log.info({ person: person.id }, 'passphrase changed');
-      return goTo(reply, '/account', 'Your passphrase is changed; your other devices are signed out.');
+      const filled = keptLast(services, person.id);
+      return goTo(
+        reply,
+        '/account',
+        'Your passphrase is changed; your other devices are signed out.',
+        filled === undefined ? undefined : { href: filled, label: 'To what you typed before, not sent yet' },
+      );
     },
   );
 

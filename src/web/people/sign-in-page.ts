@@ -3,8 +3,10 @@ import { AppError } from '../../errors.js';
 import { foldSignIn, type Person } from '../../logbook/fold-shop.js';
 import { checkPassphrase } from '../../store/people/passphrase.js';
 import { one, typedOf } from '../page/form.js';
+import { keepFor, unpacked } from '../page/kept-form.js';
 import { ownPath } from '../page/own-path.js';
 import { goTo, render, renderIssues } from '../page/page.js';
+import { signInModel } from '../page/sign-in-model.js';
 import type { Services } from '../services.js';
 import { senderOf } from '../session/how-it-came.js';
 import { knownDevice, markDevice } from '../session/known-device.js';
@@ -20,15 +22,16 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
   app.get<{ Querystring: { next?: string } }>('/sign-in', async (request, reply) => {
     if (!store.shop.state().named) return reply.redirect('/set-up', 303);
     if (request.person !== undefined) return reply.redirect(ownPath(request.query.next), 303);
-    return render(reply, 'sign-in', { title: 'Sign in', next: ownPath(request.query.next) });
+    return render(reply, 'sign-in', signInModel(ownPath(request.query.next)));
   });
 
   app.post('/sign-in', { config: { rateLimit: { max: 60, timeWindow: 60_000 } } }, async (request, reply) => {
     const typed = typedOf(request);
     const account = foldSignIn(one(typed, 'signIn').slice(0, 80));
     const next = ownPath(one(typed, 'next'));
+    const before = unpacked(one(typed, 'kept'));
     const refuse = (message: string) =>
-      renderIssues(reply, 'sign-in', { title: 'Sign in', next }, [{ field: 'signIn', message }]);
+      renderIssues(reply, 'sign-in', signInModel(next, before), [{ field: 'signIn', message }]);
     const person = store.shop.state().people.find((p) => p.active && foldSignIn(p.signIn) === account);
     const device = knownDevice(request, services, person?.id);
     const attempt = { account, address: senderOf(request), device };
@@ -58,13 +61,14 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
     store.access.signedIn(person.id);
     request.log.info({ person: person.id }, 'signed in');
     const tried = accessWords(store.access.of(person.id)).atSignIn;
+    const filled = before && keepFor(services, person.id, before);
     if (kept.mustChange)
       return goTo(
         reply,
         '/account',
         `This passphrase was given to you: choose your own now. ${tried}`.trim(),
       );
-    return goTo(reply, next, tried || undefined);
+    return goTo(reply, filled ?? next, tried || undefined);
   });
 
   app.post('/sign-out', async (request, reply) => {

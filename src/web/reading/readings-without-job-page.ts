@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { ratings } from '../../circuit/circuit.js';
 import { ampsText, gaugeText } from '../../circuit/quantity-text.js';
+import { tooLong } from '../../circuit/text-field.js';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
 import { firstOfAll } from '../../faults/first-of-all.js';
 import { goOnWith } from '../../faults/go-on-with.js';
@@ -12,6 +13,7 @@ import { wireSizes } from '../../trade/wire.js';
 import { flat } from '../circuit/circuit-form.js';
 import { sketchOf } from '../circuit/sketch-circuit.js';
 import { one, typedOf } from '../page/form.js';
+import { filledAgain } from '../page/kept-form.js';
 import { render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { jointWords } from '../words/joint-words.js';
@@ -29,24 +31,31 @@ import { suspectModels } from './suspect-model.js';
 const view = 'readings-without-job';
 /** A pasted file may be this long: far more than any van's readings. */
 const mostFileText = 400_000;
+const longFile = {
+  ok: false,
+  issues: [{ field: 'file', message: tooLong(mostFileText) }],
+} as const;
 
 /** `/readings-without-a-job`: a circuit and a few readings in, an answer out; nothing is kept. */
 export function registerReadingsWithoutJob(app: FastifyInstance, services: Services): void {
   app.get('/readings-without-a-job', async (request, reply) => {
     const units = services.store.shop.state().units;
-    const typed = typedForJob(services, request) ?? firstReadingsTyped(units);
+    const again = filledAgain(request)?.kept;
+    const typed = again
+      ? { ...flat(again.typed), file: one(again.typed, 'file') }
+      : (typedForJob(services, request) ?? firstReadingsTyped(units));
     return render(reply, view, pageModel(typed), { typed });
   });
 
   app.post('/readings-without-a-job', async (request, reply) => {
     const all = typedOf(request);
     const { act = 'answer', ...short } = flat(all);
-    const sent = { ...short, file: one(all, 'file').slice(0, mostFileText) };
+    const sent = { ...short, file: one(all, 'file') };
     if (act !== 'answer') {
       const typed = afterReadingsAct(sent, act);
       return render(reply, view, pageModel(typed), { typed });
     }
-    const file = readingsFileFrom(sent);
+    const file = sent.file.length > mostFileText ? longFile : readingsFileFrom(sent);
     if (!file.ok)
       return render(reply, view, pageModel(sent), { status: 422, typed: sent, issues: file.issues });
     return render(reply, view, { ...pageModel(sent), answer: answerModel(file.value) }, { typed: sent });

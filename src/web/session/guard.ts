@@ -3,8 +3,10 @@ import { AppError } from '../../errors.js';
 import type { Person } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import type { Access } from '../routes.js';
-import { changesThings } from './how-it-came.js';
+import type { Services } from '../services.js';
+import { changesThings, formFrom } from './how-it-came.js';
 import { passphraseOf } from './people.js';
+import { hadSession } from './session.js';
 
 /**
  * The person who is signed in, as they stand now: a request may be under way for long. Throws `not-signed-in`, or `not-allowed` where
@@ -36,6 +38,7 @@ export function guardRoutes(
     }
   });
   app.decorateRequest('person', undefined);
+  app.decorateRequest('readBack', false);
   app.addHook('onRequest', async (request, reply) => {
     refuseForeign(request, app.services.config.address);
     request.person = await personOf(request);
@@ -45,6 +48,8 @@ export function guardRoutes(
     if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
     if (request.person === undefined && request.method === 'GET')
       return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
+    request.readBack = request.person === undefined && isReadBack(request, app.services);
+    if (request.readBack) return undefined;
     const person = requirePerson(request, access === 'person' ? undefined : access);
     if (passphraseOf(app.services.store, person.id)?.mustChange !== true || whileGiven.has(url))
       return undefined;
@@ -63,15 +68,21 @@ export function guardRoutes(
 
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
 function refuseForeign(request: FastifyRequest, own: string | undefined): void {
-  if (!changesThings(request)) return;
-  const site = request.headers['sec-fetch-site'];
-  const { origin } = request.headers;
-  const foreignSite = typeof site === 'string' && site !== 'same-origin' && site !== 'none';
-  // A proxy may ask under a Host of its own; the address that the shop was started with is then the one to be told.
-  const here = `${request.protocol}://${request.headers.host}`;
-  const foreignOrigin = origin !== undefined && origin !== here && origin !== own;
-  if (foreignSite || foreignOrigin)
+  if (changesThings(request) && formFrom(request, own) === 'elsewhere')
     throw new AppError('form-token', 'The form came from another site; open it here.');
+}
+
+/**
+ * Whether the form of somebody whose session is over is read, for what they typed to come back with the refusal: where it came from
+ * a page of ours, with a session's cookie under our seal. A script keeps its form itself.
+ */
+function isReadBack(request: FastifyRequest, { config, store }: Services): boolean {
+  return (
+    changesThings(request) &&
+    request.headers.accept !== 'application/json' &&
+    formFrom(request, config.address) === 'here' &&
+    hadSession(request, store)
+  );
 }
 
 /** Who the session belongs to; a person who may no longer sign in loses the session at once. */
@@ -92,6 +103,8 @@ function activePerson({ server }: FastifyRequest, id: string | undefined): Perso
 declare module 'fastify' {
   interface FastifyRequest {
     person: Person | undefined;
+    /** Nobody is signed in, and the form is read only for what was typed to come back. */
+    readBack: boolean;
   }
   interface Session {
     personId?: string | undefined;

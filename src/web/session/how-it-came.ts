@@ -14,6 +14,19 @@ export function changesThings({ method }: FastifyRequest): boolean {
   return changing.has(method);
 }
 
+/**
+ * Where the browser says that a form comes from: a page of this site, another site, or nothing said, as by a program or an old
+ * browser. A proxy may ask under a Host of its own; `own`, the address that the shop was started with, is then the one to be told.
+ */
+export function formFrom(request: FastifyRequest, own: string | undefined): 'here' | 'elsewhere' | 'unsaid' {
+  const site = request.headers['sec-fetch-site'];
+  const { origin } = request.headers;
+  const here = `${request.protocol}://${request.headers.host}`;
+  if (typeof site === 'string' && site !== 'same-origin' && site !== 'none') return 'elsewhere';
+  if (origin !== undefined && origin !== here && origin !== own) return 'elsewhere';
+  return origin !== undefined || site === 'same-origin' ? 'here' : 'unsaid';
+}
+
 /** Whether it came by the proxy that was named, whose word on its sender is believed. */
 export function byProxy(request: FastifyRequest, { config }: Pick<Services, 'config'>): boolean {
   return config.trustsPeer?.(request.socket.remoteAddress ?? '') === true;

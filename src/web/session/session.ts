@@ -1,8 +1,9 @@
-import cookie from '@fastify/cookie';
+import cookie, { Signer } from '@fastify/cookie';
 import csrf from '@fastify/csrf-protection';
 import session from '@fastify/session';
 import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
 import { AppError } from '../../errors.js';
+import type { Store } from '../../store/open-store.js';
 import type { Services } from '../services.js';
 import { changesThings, cookieName, overTls } from './how-it-came.js';
 
@@ -74,9 +75,14 @@ export async function keepSessions(app: FastifyInstance, { store }: Services): P
     },
   });
   app.addHook('preHandler', (request, reply, done) => {
-    if (!changesThings(request) || request.is404) done();
+    if (!changesThings(request) || request.is404 || request.readBack) done();
     else app.csrfProtection(request, reply, done);
   });
+}
+
+/** Whether the cookie of a session came with the request, ended or not: one that nobody but this shop can have sealed. */
+export function hadSession({ cookies }: FastifyRequest, { secret }: Pick<Store, 'secret'>): boolean {
+  return new Signer(secret.cookie, 'sha256').unsign(cookies[plainName] ?? '').valid;
 }
 
 /** What a session of a new id takes along; its forms stay good, since they are the same person's. */
