@@ -275,8 +275,12 @@ async function tellOfWaiting() {
     return counts.reduce((sum, n) => sum + n, 0);
   };
   const total = await countOf('waiting');
-  // Whoever was signed out while they typed, and looks where it went.
-  if (total === 0 && document.querySelector('form[action="/sign-in"], [data-refused="not-signed-in"]')) {
+  // Whoever was signed out while they typed, and looks where it went; where the page itself has it, that is said there.
+  if (
+    total === 0 &&
+    !document.querySelector('[name=kept]') &&
+    document.querySelector('form[action="/sign-in"], [data-refused="not-signed-in"]')
+  ) {
     const drafts = await countOf('drafts');
     if (drafts > 0)
       panel(
