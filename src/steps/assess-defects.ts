@@ -1,13 +1,14 @@
 import { placeWords } from '../circuit/place-words.js';
 import type { JobLog } from '../logbook/job-log.js';
+import { readingMet } from './assess-readings.js';
 import type { DefectStanding, ReadingStanding } from './assessment.js';
 import type { Plan } from './plan-of.js';
 import { parseSubject } from './subject.js';
 
 /**
- * Where every defect stands. One raised by a reading closes when it was reworked and the reading passed after that, or
- * when the reading that raised it was struck as a slip; one raised by a step when the step was done again after the
- * rework; one about a place with its rework.
+ * Where every defect stands. One raised by a reading closes when it was reworked and the reading passed after that (or was noted, where
+ * no limit judges it), or when the reading that raised it was struck as a slip; one raised by a step when the step was done again after the
+ * rework, or where it asks nothing, its readings were taken again; one about a place with its rework.
  */
 export function standingDefects(
   log: JobLog,
@@ -38,10 +39,19 @@ function testedAgain(
     const reading = readings.get(subject.id);
     // The circuit no longer calls for this reading: what it tested is gone, and the rework says how.
     if (reading === undefined) return true;
-    return reading.verdict === 'pass' && (reading.taken?.seq ?? 0) > rework;
+    // Lamps prove nothing, so the best that they are is noted: the right pattern then answers the wrong one.
+    const right = reading.verdict === 'pass' || reading.verdict === 'noted';
+    return right && (reading.taken?.seq ?? 0) > rework;
   }
   if (subject.of === 'step') {
-    if (!plan.steps.some((s) => s.id === subject.id)) return true;
+    const step = plan.steps.find((s) => s.id === subject.id);
+    if (step === undefined) return true;
+    // Nobody writes down a step that asks nothing: what it has is read again.
+    if (step.asks.length === 0)
+      return step.readings.every((id) => {
+        const reading = readings.get(id);
+        return !reading?.planned.required || (readingMet(reading) && (reading.taken?.seq ?? 0) > rework);
+      });
     const last = log.steps.get(`step:${subject.id}`)?.at(-1);
     return last?.kind === 'step done' && last.seq > rework;
   }

@@ -33,15 +33,16 @@ export function standingSteps(
 }
 
 /**
- * True where every step stands as it stood in a log with the same ground: none was written of, no defect was raised, no record came or
- * went, and no reading is met that was not, or the other way. So it is after nearly every reading but the last one of its step.
+ * True where every step stands as it stood in a log with the same ground: none was written of, no defect was raised or closed, no record
+ * came or went, and no reading is met that was not, or the other way. So it is after nearly every reading but the last one of its step.
  */
 export function stepsStay(
-  before: Pick<Assessment, 'log' | 'readings'>,
+  before: Pick<Assessment, 'log' | 'readings' | 'defects'>,
   log: JobLog,
-  readings: Assessment['readings'],
+  { readings, defects }: Pick<Assessment, 'readings' | 'defects'>,
 ): boolean {
   if (ownParts.some((part) => before.log[part] !== log[part])) return false;
+  if (defects.some(({ status }, k) => status !== before.defects[k]?.status)) return false;
   for (const reading of readings.values()) {
     const then = before.readings.get(reading.planned.id);
     if (then !== reading && (then === undefined || readingMet(then) !== readingMet(reading))) return false;
@@ -49,7 +50,7 @@ export function stepsStay(
   return true;
 }
 
-/** What steps see of a log besides the common ground and the readings; of defects, what closes one of a step is among these. */
+/** What steps see of a log besides the common ground, the readings and where defects stand. */
 const ownParts = ['steps', 'defects', 'issued', 'withdrawn'] as const;
 type StepsLog = CommonGround & Pick<JobLog, (typeof ownParts)[number]>;
 

@@ -41,7 +41,7 @@ function assessNew(log: JobLog, circuit: Circuit, earlier: Assessment | undefine
   const readings = standingReadings(log, plan, before);
   const defects = standingDefects(log, plan, readings);
   const course =
-    before !== undefined && stepsStay(before, log, readings)
+    before !== undefined && stepsStay(before, log, { readings, defects })
       ? before
       : courseOf(plan, standingSteps(log, plan, { sheet, readings, defects }));
   const { steps, stages, holds, stage, next } = course;

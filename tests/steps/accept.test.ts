@@ -527,6 +527,24 @@ test('a three-lamp pattern that is right is noted and says what it cannot show; 
   );
   expect(wrong.ok && wrong.written.map((e) => e.kind)).toEqual(['reading taken', 'defect raised']);
   expect(jobOf(wrong.entries).barsIssue).not.toEqual([]);
+  // Mended, its defect closes with the right pattern and not with a wrong one: lamps are never more than noted.
+  const mended = propose(wrong.entries, {
+    kind: 'defect reworked',
+    subject: `reading:lamps.${second.id}`,
+    body: {
+      defect: wrong.entries.length,
+      found: 'The tester sat askew.',
+      done: 'Read again.',
+      disturbs: [{ what: 'nothing-touched' }],
+    },
+  }).entries;
+  const readAgain = (neutralGround: boolean) => {
+    const shown = { kind: 'lamps', hotNeutral: true, hotGround: !neutralGround, neutralGround } as const;
+    const job = jobOf(propose(mended, reading(`lamps.${second.id}`, shown)).entries);
+    return job.defects.map((d) => d.status);
+  };
+  expect(readAgain(false)).toEqual(['closed']);
+  expect(readAgain(true)).toEqual(['reworked, to be tested again', 'open']);
 });
 
 test('a second person is another than whoever writes the step, or the reason why there is none', () => {

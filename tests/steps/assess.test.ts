@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Answer, Entry, EntryOf, NewEntry } from '../../src/logbook/entry.js';
-import { foldJob } from '../../src/logbook/job-log.js';
+import { foldJob, growJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
@@ -286,4 +286,30 @@ test('a concession of a step covers what stood when it was granted, and nothing 
     (e) => e.kind === 'step done' && e.subject === subject,
   ) as EntryOf<'step done'>;
   expect(statusOf(put(put(again, { kind: 'step done', subject, body }), opened))).toBe('ready');
+});
+
+test('a defect of a step that asks nothing closes with its mend, and where it has readings, when they are taken again', () => {
+  const raisedAt = (id: string) => {
+    const subject = `step:${id}`;
+    const found: NewEntry = { kind: 'defect raised', subject, body: { what: 'Seen wrong.', suspects: [] } };
+    const raised = propose(whole, found).entries;
+    const disturbs = [{ what: 'nothing-touched' as const }];
+    const body = { defect: raised.length, found: 'x', done: 'y', disturbs };
+    return propose(raised, { kind: 'defect reworked', subject, body }).entries;
+  };
+  const asking = [...jobOf(whole).steps.values()].filter((s) => s.step.asks.length === 0);
+  for (const { step } of asking.filter((s) => s.step.readings.length === 0))
+    expect(jobOf(raisedAt(step.id)).defects[0]?.status, step.id).toBe('closed');
+
+  let log = foldJob(raisedAt('breaker-on'));
+  const stands = () => [assess(log)?.defects[0]?.status, assess(log)?.steps.get('breaker-on')?.status];
+  for (const id of ['supply-holds', 'gfci-resets']) {
+    expect(stands()).toEqual(['reworked, to be tested again', 'ready']);
+    const taken = whole.findLast((e) => e.kind === 'reading taken' && e.subject === `reading:${id}`);
+    const again = { ...taken, seq: log.entries.length + 1 } as Entry;
+    const grown = growJob(log, [again]);
+    assess(grown, log);
+    log = grown;
+  }
+  expect(stands()).toEqual(['closed', 'done']);
 });
