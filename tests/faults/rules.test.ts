@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
 import type { RuleName } from '../../src/faults/rules.js';
-import type { ReadingsFile } from '../../src/meter/readings-file.js';
+import type { Reading, ReadingsFile } from '../../src/meter/readings-file.js';
+import { slotPairs } from '../../src/meter/schedule.js';
 import { van } from '../meter/vans.js';
 import { shownBy } from './shown-by.js';
 
@@ -28,6 +29,34 @@ describe('the rules', () => {
       outlet1: 'unproven',
     });
     expect(diagnose(file).verdict).toBe('fail');
+  });
+
+  it('lay dead slots to their wiring only where the readings themselves say that volts reach them', () => {
+    const { readings: _, ...file } = shownBy([], { circuit: van(2) });
+    const volts = (at: string, value: number): Reading[] =>
+      slotPairs.map(([a, b]) => ({
+        test: 'voltage',
+        from: `${at}.${a}`,
+        to: `${at}.${b}`,
+        volts: a === 'neutral' ? 0 : value,
+      }));
+    const slots = [...volts('outlet1', 0), ...volts('outlet2', 0)];
+    const at = (more: Reading[], circuit: ReadingsFile['circuit'] = van(2)) =>
+      verdicts({ ...file, circuit, readings: [...slots, ...more] }, 'polarity');
+    const said = (what: 'supply-holds' | 'gfci-resets', answer: boolean): Reading => ({
+      test: 'observation',
+      what,
+      answer,
+    });
+    const [unproven, fail] = ['unproven', 'fail'].map((verdict) => ({ outlet1: verdict, outlet2: verdict }));
+    const live = volts('supply', 120);
+    expect(at(live)).toEqual(unproven);
+    expect(at([...live, said('gfci-resets', false)])).toEqual(unproven);
+    expect(at([...live, said('gfci-resets', true)])).toEqual(fail);
+    expect(at([...live, said('gfci-resets', true), said('supply-holds', false)])).toEqual(unproven);
+    // Without a device ahead of them, volts anywhere are what feeds them.
+    expect(at([], withoutDevice)).toEqual(unproven);
+    expect(at(live, withoutDevice)).toEqual(fail);
   });
 
   it('fail the polarity of a slot whose neutral comes by the ground, though every voltage is right', () => {

@@ -4,6 +4,7 @@ import { ampacityAmps } from '../../src/trade/ampacity.js';
 import { cordRow } from '../../src/trade/cord-ampacity.js';
 import { guidedCordAwg } from '../../src/trade/cord-guidance.js';
 import { groundConductorRow } from '../../src/trade/ground-conductor.js';
+import { receptacleLoadAmps } from '../../src/trade/receptacle-load.js';
 import { smallConductorCapAmps } from '../../src/trade/small-conductor-cap.js';
 
 // NEC 2023 Table 310.16 and 240.4(D), four copies that agree.
@@ -85,3 +86,11 @@ test.each([
     expect(((2 * feet * ohmPerKft) / 1000) * 16 * 1.5).toBeLessThan(5 * 1.15);
   },
 );
+
+// NEC Table 210.21(B)(2): four fifths of the receptacle's own rating on a circuit with several.
+test.each([
+  [15, 12],
+  [20, 16],
+])('a receptacle of %i A takes a plugged-in load of %i A', (receptacle, load) => {
+  expect(receptacleLoadAmps(receptacle)).toBe(load);
+});

@@ -62,6 +62,11 @@ describe('a conductor landed again', () => {
     expect(again({ what: 'conductor-relanded' })).toEqual(
       expect.arrayContaining(['ground-path.bench', 'ground-path.press', 'ground-path.locker']),
     );
+    const handWork = ['bench', 'press', 'locker'].map((o) => `prove-hand-work.${o}`);
+    for (const outlet of [undefined, 'attic'])
+      expect(disturbedSteps(demo, { what: 'conductor-relanded', outlet })).toEqual(
+        expect.arrayContaining([...handWork, 'line-load-looked-again']),
+      );
   });
 });
 
@@ -81,6 +86,35 @@ describe('other mends', () => {
   it('touching the bond opens the bond, the skin and the absence of voltage', () => {
     const list = again({ what: 'bond-touched' }).filter((id) => !id.startsWith('absence-of-voltage.'));
     expect(list).toEqual(['bond', 'no-glow', 'chassis-to-earth', 'trim-on.bond']);
+  });
+
+  it('opening the inlet or the breaker’s box opens what runs through it, and the hand work there', () => {
+    const mend = { what: 'breaker-or-inlet-box-opened' } as const;
+    expect(again(mend)).toEqual(
+      expect.arrayContaining([
+        'absence-of-voltage.inlet',
+        ...['ground-path.bench', 'ground-path.press', 'ground-path.locker', 'bond'],
+        ...['continuity.hot.bench', 'continuity.neutral.bench'],
+        ...['hot-ground', 'neutral-ground', 'hot-neutral'].map((pair) => `isolation.${pair}.inlet`),
+        ...['chassis-to-earth', 'supply-holds', 'voltage.hot-neutral.bench', 'loaded.hot-neutral.locker'],
+      ]),
+    );
+    for (const kept of [
+      'cord.hot',
+      'supply.hot-neutral',
+      'isolation.hot-ground.load.bench',
+      'continuity.hot.press',
+    ])
+      expect(again(mend)).not.toContain(kept);
+    expect(disturbedSteps(demo, mend)).toEqual(
+      expect.arrayContaining([
+        'inlet-torque',
+        'breaker-box',
+        'breaker-first',
+        'absence-of-voltage',
+        'everything-off',
+      ]),
+    );
   });
 
   it('another cord opens the cord, its free end and the load', () => {

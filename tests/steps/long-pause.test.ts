@@ -16,6 +16,9 @@ test('what was proven dead is proven again after a pause, and not while the work
     step: { id: 'absence-of-voltage' },
     at: job.steps.get('absence-of-voltage')?.done?.at,
   });
+  const last = beforePause(job, 'dead', hoursAfter(newest, 72))?.last ?? '';
+  expect(beforePause(job, 'dead', hoursAfter(last, 4))).toBeUndefined();
+  expect(beforePause(job, 'dead', hoursAfter(last, 4.01))).toBeDefined();
   // Nothing is made ready yet, and hand work leans on no proof of an hour.
   expect(beforePause(job, 'live', hoursAfter(newest, 72))).toBeUndefined();
   expect(beforePause(job, 'terminations', hoursAfter(newest, 72))).toBeUndefined();
