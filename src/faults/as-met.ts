@@ -18,10 +18,19 @@ export function supplyShare(readings: readonly Reading[], nominal: number): numb
 }
 
 /** What volts show as shares of what they should: the median of all that lie near it, 1 where it is no further off than a meter's usual error. */
-export function clearShareOf(all: readonly number[]): number {
+export function clearShareOf(all: readonly number[], fewest = 2): number {
   const shares = all.filter((share) => Math.abs(share - 1) < mostShare).sort((a, b) => a - b);
   const median = ((shares[(shares.length - 1) >> 1] ?? 1) + (shares[shares.length >> 1] ?? 1)) / 2;
-  return shares.length < 2 || Math.abs(median - 1) < clearShare ? 1 : median;
+  return shares.length < fewest || Math.abs(median - 1) < clearShare ? 1 : median;
+}
+
+/** Mostly a supply is off its nominal volts by this share; one in twenty is off by anything. */
+const usualShare = 0.03;
+const seldomOff = Math.log(1 / 20);
+
+/** Logarithm of what it costs to explain readings by a supply at this share of its nominal volts. */
+export function costOfShare(share: number): number {
+  return Math.max(-0.5 * ((share - 1) / usualShare) ** 2, seldomOff);
 }
 
 /** The most that a supply of these nominal volts may have, V. */

@@ -5,7 +5,15 @@ import type { Meter } from '../meter/meter.js';
 import type { Reading } from '../meter/readings-file.js';
 import { lampBits } from '../meter/three-lamp.js';
 import { uncertainty } from '../meter/uncertainty.js';
-import { clearShareOf, groundRise, mayBeElectronics, mostVolts, riseOf, supplyShare } from './as-met.js';
+import {
+  clearShareOf,
+  costOfShare,
+  groundRise,
+  mayBeElectronics,
+  mostVolts,
+  riseOf,
+  supplyShare,
+} from './as-met.js';
 import { onFittedSupply } from './fit-supply.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
@@ -18,8 +26,6 @@ const modelVolts = 0.1;
 /** Logarithm of the chance that a figure or an answer was misread or put in the wrong row. */
 const misread = -14;
 const misanswered = -9;
-/** A supply is usually off its nominal volts by so much. */
-const usualShare = 0.03;
 /** Logarithm of the chance that the electronics of a device show between hot and neutral: a little less than a join there is likely. */
 const electronicsShow = -5;
 /** Readings of bare conductors lie below this, leads and all, Ω. */
@@ -161,7 +167,7 @@ export class Evidence {
     const sum = this.#sum(stand);
     const share = this.#shareOf(stand);
     if (share === 1 && this.leadOhm === 0) return { stand, sum };
-    const penalty = -0.5 * ((share - 1) / usualShare) ** 2 - (this.leadOhm === 0 ? 0 : 1);
+    const penalty = costOfShare(share) - (this.leadOhm === 0 ? 0 : 1);
     const off = this.#off(stand, share);
     const sumOff = this.#sum(off) + penalty;
     return sumOff > sum ? { stand: off, sum: sumOff } : { stand, sum };
@@ -169,9 +175,9 @@ export class Evidence {
 
   /** On the supply that explains most, between the stiffest and the weakest. */
   #onSupply(stiff: Stand, weak: Float64Array): { stand: Stand; sum: number } {
-    const { values, logPrior } = onFittedSupply(this.readings, this.#error, stiff.values, weak);
+    const { values, share } = onFittedSupply(this.readings, this.#error, stiff.values, weak);
     const { stand, sum } = this.#atVolts({ ...stiff, values });
-    return { stand, sum: sum + logPrior };
+    return { stand, sum: sum + costOfShare(share) };
   }
 
   /** The supply's volts as a share of the nominal, by what the driven slots show of what they should. */
@@ -181,7 +187,7 @@ export class Evidence {
     for (let i = 0; i < values.length; i++)
       if (this.readings[i]!.test === 'voltage' && values[i]! > least)
         shares.push(this.#shown[i]! / values[i]!);
-    return clearShareOf(shares);
+    return clearShareOf(shares, 1);
   }
 
   /** Predictions at a share of the supply's volts and through the leads as they are. */

@@ -21,15 +21,15 @@ const rounds = 5;
 /**
  * What the readings should show on the supply that explains them best, where a path draws amps: how weak it is, its volts, what its
  * neutral stands over its ground and its ground over true earth are its own and no fault. `stiff` and `weak` are the predictions on
- * the two ends; `logPrior` is what volts off the nominal cost.
+ * the two ends, `share` is its share of the nominal volts.
  */
 export function onFittedSupply(
   readings: readonly Reading[],
   errors: Float64Array,
   stiff: Float64Array,
   weak: Float64Array,
-): { values: Float64Array; logPrior: number } {
-  const most = readingLimits.chassisToEarthLook.value;
+): { values: Float64Array; share: number } {
+  const most = readingLimits.chassisToEarthUnplug.value;
   const { weakness, share, liftVolts } = fitSupply(
     readings.flatMap((r, i) => {
       const both = { stiff: stiff[i]!, weak: weak[i]! };
@@ -44,7 +44,7 @@ export function onFittedSupply(
     const volts = share * (v + weakness * (weak[i]! - v));
     return volts + (isToEarth(r) ? clamp(r.volts - volts, -most, most) : liftVolts * liftOf(r));
   });
-  return { values, logPrior: -0.5 * ((share - 1) / usualOff) ** 2 };
+  return { values, share };
 }
 
 /** Least squares of three unknowns, with what lies far off counted less. */

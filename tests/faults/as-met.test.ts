@@ -56,6 +56,19 @@ describe('a sound van', () => {
     expect(named({ ...lifted, meter: { ...lifted.meter, volts }, readings: few })).toEqual([]);
   });
 
+  it('is not laid to a hot lost at the supply by the first slot that is read on a supply of 109 V', () => {
+    const { readings, ...file } = round({ 'outlet.hot outlet.neutral': 109, 'chassis earth': 0.8 });
+    const first = readings.filter(
+      (r) =>
+        r.test === 'resistance' ||
+        (r.test === 'observation' && !('at' in r)) ||
+        (r.test === 'voltage' && (r.from === 'chassis' || r.to === 'outlet1.neutral')),
+    );
+    const begun = { ...file, readings: first };
+    expect(named(begun)).toEqual([]);
+    expect(goOnWith(begun, diagnose(begun))).not.toBeNull();
+  });
+
   it('may be read with leads that were not nulled: asked first, before enough readings tell it', () => {
     const { readings, ...file } = round({ 'ohms inlet.ground chassis': 0.4 });
     expect(asked({ ...file, readings: readings.slice(0, 1) })).toContain('leads-not-nulled');

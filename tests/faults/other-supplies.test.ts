@@ -59,6 +59,16 @@ it.each([
   expect(missed).toEqual([]);
 });
 
+it('is told from its neighbours through four volts and a half that the supply’s ground stands on, over a live skin too', () => {
+  const truth: Fault = { fault: 'joined', conductors: ['hot', 'ground'], where: 'outlet2', ohms: 1.4 };
+  const { readings, ...file } = onSupply(supplies[1]!, truth, withDevice(4, 20));
+  const onGround = readings.map((r) =>
+    'from' in r && r.from === 'chassis' && 'volts' in r ? { ...r, volts: r.volts - 4.5 } : r,
+  );
+  const { suspects } = diagnose({ ...file, readings: onGround });
+  expect(suspects.some((s) => sameFaults(s.faults, [truth]))).toBe(true);
+});
+
 it('says nothing of the supply’s breaker where it would hold on the one and open on the other', () => {
   const tests = [{ test: 'observation', what: 'supply-holds' }] as const;
   const bench = new Bench(van(3), handheld, tests);
