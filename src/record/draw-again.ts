@@ -50,10 +50,18 @@ function compared(pdf: PdfFile, again: PdfFile): PagesRead {
   const isSame = sameObjects(pdf, again);
   const differs = (same: (a: PdfRef, b: PdfRef) => boolean) =>
     ours.findIndex((page, k) => theirs[k] === undefined || !same(theirs[k], page));
-  const contents = (from: PdfFile, page: PdfRef) => from.dict(page, 'a page').get('Contents');
-  // What is written comes first: a letter in another face would otherwise be told of page 1, where the face is met first.
+  const pageIn = (from: PdfFile, page: PdfRef) => from.dict(page, 'a page');
+  const contents = (from: PdfFile, page: PdfRef) => pageIn(from, page).get('Contents');
+  const own = (a: PdfRef, b: PdfRef) => {
+    const [mine, other] = [pageIn(pdf, a), pageIn(again, b)];
+    const keys = [...new Set([...mine.keys(), ...other.keys()])];
+    return keys.every((key) => key === 'Parent' || key === 'Annots' || isSame(mine.get(key), other.get(key)));
+  };
+  // What is written comes first: a letter in another face would otherwise be told of page 1, where the face is met first. What leads to
+  // other pages comes last: a page that was turned would otherwise be told of the page with the contents.
   for (const same of [
     (a: PdfRef, b: PdfRef) => isSame(contents(pdf, a), contents(again, b)),
+    own,
     (a: PdfRef, b: PdfRef) => isSame(a, b),
   ]) {
     const at = differs(same);

@@ -4,7 +4,7 @@ import type { Attachment } from './attached-data.js';
 import type { Section } from './document/block.js';
 import type { RecordDocument } from './document.js';
 import { drawBlocks, picturesBeginning } from './draw/blocks.js';
-import { drawContents, keepContents } from './draw/contents.js';
+import { type Beginning, drawContents, keepContents } from './draw/contents.js';
 import { manners } from './draw/face.js';
 import { drawFooters } from './draw/footer.js';
 import { Paper, sheets } from './draw/paper.js';
@@ -39,8 +39,8 @@ export function drawPdf(
   const paper = new Paper(doc, root, record.paper);
   drawCover(paper, record, photos);
   const contents = keepContents(paper, record);
-  const pages = record.sections.map((section, k) => drawSection(paper, section, k + 1, photos));
-  drawContents(paper, contents, record, pages);
+  const begins = record.sections.map((section, k) => drawSection(paper, section, k + 1, photos));
+  drawContents(paper, contents, record, begins);
   root.end();
   drawFooters(paper, record);
   for (const { name, description, type, data } of attachments)
@@ -101,8 +101,8 @@ function drawCover(paper: Paper, record: RecordDocument, photos: PhotoBytes): vo
   drawBlocks(paper, cover.blocks, photos);
 }
 
-/** Draws a section and answers the page that it begins on. */
-function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): number {
+/** Draws a section and answers where it begins. */
+function drawSection(paper: Paper, section: Section, number: number, photos: PhotoBytes): Beginning {
   // What is cut out has nothing behind it but its own page.
   if (section.blocks.some((block) => block.kind === 'cut-outs') && paper.y > paper.top) paper.newPage();
   else paper.ensure(roomToBegin(paper, section));
@@ -114,7 +114,12 @@ function drawSection(paper: Paper, section: Section, number: number, photos: Pho
   paper.y += title.length * manners.section.leading + 3;
   paper.rule(paper.y, { ink: tones.ink, width: 0.9 });
   paper.y += 9;
-  const begins = paper.doc.bufferedPageRange().count;
+  const { page } = paper.doc;
+  const begins = {
+    number: paper.doc.bufferedPageRange().count,
+    page: page.dictionary,
+    height: page.height - y + 6,
+  };
   drawBlocks(paper, section.blocks, photos);
   return begins;
 }

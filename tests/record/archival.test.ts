@@ -58,6 +58,23 @@ function structure(): PdfDict[] {
   return found;
 }
 const ofType = (...types: string[]) => structure().filter((e) => types.includes(nameIn(e, 'S') ?? ''));
+/** The head of every section: its words as the outline has them, its page, and its height there. */
+function headings(): { title: string; page: number; top: number }[] {
+  const titles: string[] = [];
+  let item = pdf.resolve(dict(pdf.root.get('Outlines')).get('First'));
+  for (; item instanceof Map; item = pdf.resolve((item as PdfDict).get('Next')))
+    titles.push(said((item as PdfDict).get('Title')));
+  // The first is the record's own.
+  return ofType('H1')
+    .slice(1)
+    .map((head, k) => {
+      const page = pages.findIndex(({ id }) => id === (head.get('Pg') as PdfRef).id);
+      const [mark] = pdf.resolve(head.get('K')) as number[];
+      const set = content(pages[page]!).split(`/MCID ${mark}`)[1] ?? '';
+      const [, top = ''] = /1 0 0 1 [\d.]+ ([\d.]+) Tm/.exec(set) ?? [];
+      return { title: titles[k + 1] ?? '', page: page + 1, top: Number(top) };
+    });
+}
 const attribute = (element: PdfDict, key: string) => {
   const a = pdf.resolve(element.get('A'));
   const all = Array.isArray(a) ? a : [a];
@@ -130,8 +147,9 @@ describe('PDF/A-3', () => {
     }
   });
 
-  test('6.3.2, 6.3.3: the one annotation is printed, not hidden, and has an appearance', () => {
-    const annotations = pages.flatMap((page) => (pdf.resolve(dict(page).get('Annots')) ?? []) as PdfValue[]);
+  test('6.3.2, 6.3.3: the one annotation that is no link is printed, not hidden, and has an appearance', () => {
+    const all = pages.flatMap((page) => (pdf.resolve(dict(page).get('Annots')) ?? []) as PdfValue[]);
+    const annotations = all.filter((one) => nameIn(dict(one), 'Subtype') !== 'Link');
     expect(annotations).toHaveLength(1);
     const widget = dict(annotations[0]);
     const flags = widget.get('F') as number;
@@ -195,6 +213,46 @@ describe('PDF/UA', () => {
     expect((pointer.get('Obj') as PdfRef).id).toBe(field.id);
   });
 
+  test('7.18.5: each entry of the contents is a link in words, which leads to the head of its section', () => {
+    const kidsOf = (element: PdfDict) =>
+      (pdf.resolve(element.get('K')) as PdfValue[]).map((kid) => pdf.resolve(kid));
+    const only = (element: PdfDict) => {
+      const [kid, ...more] = kidsOf(element);
+      expect(more).toEqual([]);
+      return kid as PdfDict;
+    };
+    const parents = new Map<number, PdfRef>();
+    const nums = pdf.resolve(
+      dict(dict(pdf.root.get('StructTreeRoot')).get('ParentTree')).get('Nums'),
+    ) as PdfValue[];
+    nums.forEach((key, k) => {
+      if (k % 2 === 0) parents.set(key as number, nums[k + 1] as PdfRef);
+    });
+    const outlines = headings();
+    const entries = ofType('TOCI');
+    expect(entries.length).toBe(outlines.length);
+    entries.forEach((entry, k) => {
+      const link = only(only(entry));
+      expect(nameIn(link, 'S')).toBe('Link');
+      const [words, pointer] = kidsOf(link);
+      expect([typeof words, nameIn(pointer as PdfDict, 'Type')]).toEqual(['number', 'OBJR']);
+      const annotation = dict((pointer as PdfDict).get('Obj'));
+      expect([nameIn(annotation, 'Subtype'), annotation.get('F')]).toEqual(['Link', 4]);
+      const [itself] = pdf.resolve(only(entry).get('K')) as PdfRef[];
+      expect(parents.get(annotation.get('StructParent') as number)?.id).toBe(itself!.id);
+      const on = pages.find((page) => page.id === ((pointer as PdfDict).get('Pg') as PdfRef).id)!;
+      const there = (pdf.resolve(dict(on).get('Annots')) as PdfRef[]).map(({ id }) => id);
+      expect(there).toContain(((pointer as PdfDict).get('Obj') as PdfRef).id);
+      const [page, how, left, height, zoom] = pdf.resolve(annotation.get('Dest')) as PdfValue[];
+      const { title, page: at, top } = outlines[k]!;
+      const number = pages.findIndex(({ id }) => id === (page as PdfRef).id) + 1;
+      expect([number, (how as PdfName).name, left, zoom]).toEqual([at, 'XYZ', null, null]);
+      expect(height as number).toBeGreaterThanOrEqual(top);
+      expect(height as number).toBeLessThan(top + 40);
+      expect(said(annotation.get('Contents'))).toBe(`${title}, page ${at}`);
+    });
+  });
+
   test('7.1: whatever is painted is a part of the structure or said to be none, and marks close as they opened', () => {
     for (const page of pages) {
       let depth = 0;
@@ -243,7 +301,8 @@ describe('PDF/UA', () => {
   });
 
   test('7.1: only names of the standard structure are used', () => {
-    const standard = 'Document P H1 H2 L LI Lbl LBody Table TR TH TD Figure Form TOC TOCI'.split(' ');
+    const standard =
+      'Document P H1 H2 L LI Lbl LBody Table TR TH TD Figure Form TOC TOCI Reference Link'.split(' ');
     expect(
       [...new Set(structure().map((e) => nameIn(e, 'S')!))].filter((s) => !standard.includes(s)),
     ).toEqual([]);

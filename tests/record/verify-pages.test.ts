@@ -121,6 +121,21 @@ describe('the pages of a record', () => {
     });
   });
 
+  test('are told where a line of the contents leads to another page', async () => {
+    const ids = pageIds(record);
+    const link = [...objectsOf(record)].find(([, bytes]) => bytes.includes('/Subtype /Link'))![0];
+    const elsewhere = edited(record, link, /\/Dest \[\d+ 0 R/, `/Dest [${ids.at(-1)} 0 R`);
+    const page = ids.findIndex((id) => {
+      const on = /\/Annots (\d+) 0 R|\/Annots \[([^\]]*)\]/.exec(String(objectsOf(record).get(id)));
+      const list = on?.[2] ?? String(objectsOf(record).get(Number(on?.[1])) ?? '');
+      return new RegExp(`\\b${link} 0 R`).test(list);
+    });
+    expect(await said(await forged(record, signer, elsewhere))).toMatchObject({
+      state: 'other-pages',
+      last: `Page ${page + 1} does not read as the attached data say.`,
+    });
+  });
+
   test('are told where a photo is another picture', async () => {
     const picture = [...objectsOf(record)].find(([, bytes]) => bytes.includes('/DCTDecode'))!;
     const bytes = Buffer.from(picture[1]);

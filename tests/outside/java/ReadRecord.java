@@ -90,7 +90,7 @@ public class ReadRecord {
       for (StringBuilder text : texts) say("tagged", text.toString());
     }
 
-    private void walk(PDStructureNode node, PDPage above, boolean apart) {
+    private String walk(PDStructureNode node, PDPage above, boolean apart) {
       PDPage page = above;
       String type = "";
       if (node instanceof PDStructureElement) {
@@ -106,10 +106,14 @@ public class ReadRecord {
           PDMarkedContentReference reference = (PDMarkedContentReference) kid;
           PDPage its = reference.getPage() == null ? page : reference.getPage();
           own.append(take(reference.getMCID(), its, apart || entry));
-        } else if (kid instanceof PDStructureNode) walk((PDStructureNode) kid, page, apart || entry);
+        } else if (kid instanceof PDStructureNode) {
+          String below = walk((PDStructureNode) kid, page, apart || entry);
+          if (apart || entry) own.append(below);
+        }
       }
       if (type.equals("H1")) say("heading", own.toString());
       if (entry) say("contents", own.toString());
+      return own.toString();
     }
 
     private String take(int id, PDPage page, boolean apart) {
