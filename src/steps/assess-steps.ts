@@ -1,4 +1,4 @@
-import type { Entry, EntryOf } from '../logbook/entry.js';
+import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { expiredText, questionedText } from './accept-questioned.js';
@@ -21,8 +21,8 @@ export function standingSteps(
   { sheet, readings, defects }: Pick<Assessment, 'sheet' | 'readings' | 'defects'>,
 ): ReadonlyMap<string, StepStanding> {
   const unmet = new Set(sheet.flatMap(({ met, line }) => (met ? [] : [line.group])));
-  const unsound = new Set(
-    defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [defect.subject])),
+  const unsound = new Map(
+    defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [[defect.subject, defect.seq]])),
   );
   const outcomes = plan.steps.map((step) => outcomeOf(log, step, { unmet, unsound, readings }));
   const undone = outcomes.flatMap(({ step, done }) => (done ? [] : [step]));
@@ -68,43 +68,53 @@ interface Outcome {
   readonly written: Written;
 }
 
-/** What bars steps besides themselves: groups of the sheet with a line that is not met, subjects with a defect, and readings. */
+/**
+ * What bars steps besides themselves: groups of the sheet with a line that is not met, subjects with a defect that is not closed, with
+ * the newest one's entry, and readings.
+ */
 interface Around {
   readonly unmet: ReadonlySet<string>;
-  readonly unsound: ReadonlySet<string>;
+  readonly unsound: ReadonlyMap<string, number>;
   readonly readings: ReadonlyMap<string, ReadingStanding>;
 }
 
 function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
   if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
-  const subject = `step:${step.id}`;
-  const written = writtenOf(step, log);
+  // A reading that failed and reads right the next time, with nothing mended, is a loose joint and no proof.
+  const subjects = [`step:${step.id}`, ...step.readings.map((id) => `reading:${id}`)];
+  const defect = Math.max(0, ...subjects.map((subject) => unsound.get(subject) ?? 0));
+  const written = writtenOf(step, log, defect);
   const open = step.readings.flatMap((id) => {
     const reading = readings.get(id);
     return reading?.planned.required && !readingMet(reading) ? [reading.planned] : [];
   });
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
   const conceded = written.concession !== undefined && !open.some(({ concession }) => concession === 'never');
-  const done = (written.answered && open.length === 0 && computed && !unsound.has(subject)) || conceded;
-  return { step, done, written };
+  const met = written.answered && open.length === 0 && computed;
+  if (!met || defect === 0 || conceded) return { step, done: met || conceded, written };
+  const reopened = [
+    ...written.reopened,
+    `The defect in entry ${defect} is not closed: mend it, then do this again.`,
+  ];
+  return { step, done: false, written: { ...written, reopened } };
 }
 
 const nothing: Written = { reopened: [], answered: false };
 
-function writtenOf(step: Step, log: StepsLog): Written {
+function writtenOf(step: Step, log: StepsLog, defect: number): Written {
   const last = log.steps.get(`step:${step.id}`)?.at(-1);
   const entry = last?.kind === 'step done' ? last : undefined;
   const granted =
     step.concession === 'never'
       ? undefined
       : concessionFor(log, `step:${step.id}`, (then) => sameBasis(then, step));
-  const doubt = granted && openedAfter(log, step, granted.seq);
+  const doubt = granted && openedAfter(log, step, granted.seq, defect);
   const concession = doubt === undefined ? granted : undefined;
   const why = last === undefined ? [] : whyReopened(log, step, last);
   const reopened = [
     ...why,
     ...(doubt
-      ? [`Entry ${doubt.seq} came after the concession in entry ${granted?.seq}: that covers this no longer.`]
+      ? [`Entry ${doubt} came after the concession in entry ${granted?.seq}: that covers this no longer.`]
       : []),
   ];
   return {
@@ -116,16 +126,14 @@ function writtenOf(step: Step, log: StepsLog): Written {
 }
 
 /** What opens a step again, or says that something is wrong there, after it was conceded: whoever granted that knew nothing of it. */
-function openedAfter(log: StepsLog, step: Step, seq: number): Entry | undefined {
-  const subject = `step:${step.id}`;
+function openedAfter(log: StepsLog, step: Step, seq: number, defect: number): number | undefined {
+  const own = log.steps.get(`step:${step.id}`) ?? [];
   const { circuit } = log;
-  const entries: (Entry | undefined)[] = [
-    log.steps.get(subject)?.findLast((e) => e.kind === 'step reopened'),
-    log.defects.findLast((d) => d.subject === subject),
-    circuit && log.reworks.findLast((r) => r.body.disturbs.some((d) => disturbsStep(circuit, d, step))),
-    ...(log.steps.get(subject) ?? []).map((e) => log.questioned.get(e.seq)),
-  ];
-  return entries.find((e) => e !== undefined && e.seq > seq);
+  const reopened = own.findLast((e) => e.kind === 'step reopened');
+  const mend =
+    circuit && log.reworks.findLast((r) => r.body.disturbs.some((d) => disturbsStep(circuit, d, step)));
+  const questioned = own.map((e) => log.questioned.get(e.seq)?.seq);
+  return [reopened?.seq, mend?.seq, defect, ...questioned].find((n) => n !== undefined && n > seq);
 }
 
 type LastOfStep = EntryOf<'step done'> | EntryOf<'step reopened'>;

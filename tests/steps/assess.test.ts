@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Answer, Entry, EntryOf, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, growJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
@@ -312,4 +313,46 @@ test('a defect of a step that asks nothing closes with its mend, and where it ha
     log = grown;
   }
   expect(stands()).toEqual(['closed', 'done']);
+});
+
+test('a reading that failed and reads right the next time, with nothing mended, opens nothing that is live', () => {
+  const ready = played(demoCircuit(), { until: (job) => job.next?.step.id === 'breaker-on' });
+  const subject = 'reading:ground-path.press';
+  const ground = (ohms: number | null): NewEntry => ({
+    kind: 'reading taken',
+    subject,
+    body: { shown: { kind: 'ohms', ohms, rangeOhms: 40e6 }, note: '', instrument: demoMeter },
+  });
+  const put = (entries: readonly Entry[], entry: NewEntry) => propose(entries, entry).entries;
+  const statuses = (entries: readonly Entry[]) =>
+    ['ground-path', 'breaker-on'].map((id) => jobOf(entries).steps.get(id)?.status);
+  expect(statuses(ready)).toEqual(['done', 'ready']);
+  const loose = put(put(ready, ground(null)), ground(0.04));
+  expect(jobOf(loose).readings.get('ground-path.press')?.verdict).toBe('pass');
+  expect(statuses(loose)).toEqual(['ready', 'held']);
+  expect(jobOf(loose).steps.get('ground-path')?.reopened.join()).toMatch(
+    /^The defect in entry \d+ is not closed/,
+  );
+  const live: NewEntry = {
+    kind: 'reading taken',
+    subject: 'reading:supply-holds',
+    body: { shown: { kind: 'answer', answer: true }, note: '' },
+  };
+  expect(propose(loose, live).ok).toBe(false);
+
+  const disturbs = [{ what: 'nothing-touched' as const }];
+  const defect = ready.length + 2;
+  const mend: NewEntry = {
+    kind: 'defect reworked',
+    subject,
+    body: { defect, found: 'x', done: 'y', disturbs },
+  };
+  const slip: NewEntry = {
+    kind: 'reading struck',
+    subject,
+    body: { reading: ready.length + 1, reason: 'The probe was in the wrong slot.' },
+  };
+  expect(statuses(put(loose, mend))).toEqual(['ready', 'held']);
+  expect(statuses(put(put(loose, mend), ground(0.04)))).toEqual(['done', 'ready']);
+  expect(statuses(put(loose, slip))).toEqual(['done', 'ready']);
 });
