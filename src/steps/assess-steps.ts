@@ -4,7 +4,7 @@ import { standingRecord } from '../logbook/standing-record.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import { answerIssues, offLimits } from './answer-issues.js';
 import { readingMet } from './assess-readings.js';
-import type { Assessment, ReadingStanding, StepStanding } from './assessment.js';
+import type { Assessment, DefectStanding, ReadingStanding, StepStanding } from './assessment.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
@@ -21,9 +21,7 @@ export function standingSteps(
   { sheet, readings, defects }: Pick<Assessment, 'sheet' | 'readings' | 'defects'>,
 ): ReadonlyMap<string, StepStanding> {
   const unmet = new Set(sheet.flatMap(({ met, line }) => (met ? [] : [line.group])));
-  const unsound = new Map(
-    defects.flatMap(({ status, defect }) => (status === 'closed' ? [] : [[defect.subject, defect.seq]])),
-  );
+  const unsound = new Map(defects.flatMap((d) => (d.status === 'closed' ? [] : [[d.defect.subject, d]])));
   const outcomes = plan.steps.map((step) => outcomeOf(log, step, { unmet, unsound, readings }));
   const undone = outcomes.flatMap(({ step, done }) => (done ? [] : [step]));
   const standing = new Map<string, StepStanding>();
@@ -70,11 +68,11 @@ interface Outcome {
 
 /**
  * What bars steps besides themselves: groups of the sheet with a line that is not met, subjects with a defect that is not closed, with
- * the newest one's entry, and readings.
+ * the newest one, and readings.
  */
 interface Around {
   readonly unmet: ReadonlySet<string>;
-  readonly unsound: ReadonlyMap<string, number>;
+  readonly unsound: ReadonlyMap<string, DefectStanding>;
   readonly readings: ReadonlyMap<string, ReadingStanding>;
 }
 
@@ -82,8 +80,9 @@ function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Arou
   if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
   // A reading that failed and reads right the next time, with nothing mended, is a loose joint and no proof.
   const subjects = [`step:${step.id}`, ...step.readings.map((id) => `reading:${id}`)];
-  const defect = Math.max(0, ...subjects.map((subject) => unsound.get(subject) ?? 0));
-  const written = writtenOf(step, log, defect);
+  const defects = subjects.flatMap((subject) => unsound.get(subject) ?? []);
+  const newest = defects.toSorted((a, b) => b.defect.seq - a.defect.seq)[0];
+  const written = writtenOf(step, log, newest?.defect.seq);
   const open = step.readings.flatMap((id) => {
     const reading = readings.get(id);
     return reading?.planned.required && !readingMet(reading) ? [reading.planned] : [];
@@ -91,17 +90,20 @@ function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Arou
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
   const conceded = written.concession !== undefined && !open.some(({ concession }) => concession === 'never');
   const met = written.answered && open.length === 0 && computed;
-  if (!met || defect === 0 || conceded) return { step, done: met || conceded, written };
-  const reopened = [
-    ...written.reopened,
-    `The defect in entry ${defect} is not closed: mend it, then do this again.`,
-  ];
-  return { step, done: false, written: { ...written, reopened } };
+  if (!met || newest === undefined || conceded) return { step, done: met || conceded, written };
+  return { step, done: false, written: { ...written, reopened: [...written.reopened, untilClosed(newest)] } };
+}
+
+/** What is still to be done for a defect that is not closed. */
+function untilClosed({ defect, status, title }: DefectStanding): string {
+  if (status === 'open') return `The defect in entry ${defect.seq} (${title}) is not mended yet.`;
+  const what = defect.subject.startsWith('reading:') ? 'take that reading again' : 'do this again';
+  return `The defect in entry ${defect.seq} (${title}) is mended: ${what}.`;
 }
 
 const nothing: Written = { reopened: [], answered: false };
 
-function writtenOf(step: Step, log: StepsLog, defect: number): Written {
+function writtenOf(step: Step, log: StepsLog, defect: number | undefined): Written {
   const last = log.steps.get(`step:${step.id}`)?.at(-1);
   const entry = last?.kind === 'step done' ? last : undefined;
   const granted =
@@ -126,7 +128,7 @@ function writtenOf(step: Step, log: StepsLog, defect: number): Written {
 }
 
 /** What opens a step again, or says that something is wrong there, after it was conceded: whoever granted that knew nothing of it. */
-function openedAfter(log: StepsLog, step: Step, seq: number, defect: number): number | undefined {
+function openedAfter(log: StepsLog, step: Step, seq: number, defect: number | undefined): number | undefined {
   const own = log.steps.get(`step:${step.id}`) ?? [];
   const { circuit } = log;
   const reopened = own.findLast((e) => e.kind === 'step reopened');

@@ -330,9 +330,8 @@ test('a reading that failed and reads right the next time, with nothing mended, 
   const loose = put(put(ready, ground(null)), ground(0.04));
   expect(jobOf(loose).readings.get('ground-path.press')?.verdict).toBe('pass');
   expect(statuses(loose)).toEqual(['ready', 'held']);
-  expect(jobOf(loose).steps.get('ground-path')?.reopened.join()).toMatch(
-    /^The defect in entry \d+ is not closed/,
-  );
+  const told = (entries: readonly Entry[]) => jobOf(entries).steps.get('ground-path')?.reopened.join();
+  expect(told(loose)).toMatch(/^The defect in entry \d+ \(Ground: .+\) is not mended yet\.$/);
   const live: NewEntry = {
     kind: 'reading taken',
     subject: 'reading:supply-holds',
@@ -353,6 +352,7 @@ test('a reading that failed and reads right the next time, with nothing mended, 
     body: { reading: ready.length + 1, reason: 'The probe was in the wrong slot.' },
   };
   expect(statuses(put(loose, mend))).toEqual(['ready', 'held']);
+  expect(told(put(loose, mend))).toMatch(/ is mended: take that reading again\.$/);
   expect(statuses(put(put(loose, mend), ground(0.04)))).toEqual(['done', 'ready']);
   expect(statuses(put(loose, slip))).toEqual(['done', 'ready']);
 });
