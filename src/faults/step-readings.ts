@@ -1,5 +1,6 @@
 import { firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
+import { placeOf } from '../meter/point.js';
 import { type Prediction, predict } from '../meter/predict.js';
 import type { Lamps, Reading, ReadingsFile } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
@@ -72,7 +73,7 @@ function betweenPoles({ circuit }: ReadingsFile, reading: Reading): boolean {
 }
 
 function isOfCord(ends: readonly string[]): boolean {
-  return ends.some((p) => /^(?:plug|connector)\./.test(p));
+  return ends.map(placeOf).some((place) => place === 'plug' || place === 'connector');
 }
 
 interface Limits {

@@ -60,6 +60,9 @@ export async function addPerson(
   if (!added.ok) throw new Error(`${signIn} cannot be added`);
 }
 
+/** As a browser says that a form comes from a page of this site. */
+export const here = { origin: 'http://127.0.0.1:8080' };
+
 type Fields = Readonly<Record<string, string | readonly string[]>>;
 
 /** A browser without scripts: keeps its cookies, reads the token from the page a form stands on. */
@@ -107,25 +110,21 @@ export class Browser {
     page = url,
   ) {
     const tokens = tokensOf((await this.get(page)).body);
-    const boundary = '----inlet-test-boundary';
-    const parts: Buffer[] = Object.entries({ ...tokens, ...fields }).map(([name, value]) =>
-      Buffer.from(`--${boundary}\r\nContent-Disposition: form-data; name="${name}"\r\n\r\n${value}\r\n`),
-    );
-    for (const { field, name, bytes } of files) {
-      parts.push(
-        Buffer.from(
-          `--${boundary}\r\nContent-Disposition: form-data; name="${field}"; filename="${name}"\r\nContent-Type: image/jpeg\r\n\r\n`,
-        ),
-        bytes,
-        Buffer.from('\r\n'),
-      );
-    }
-    parts.push(Buffer.from(`--${boundary}--\r\n`));
+    const parts = new FormData();
+    for (const [name, value] of Object.entries({ ...tokens, ...fields })) parts.append(name, value);
+    for (const { field, name, bytes } of files)
+      parts.append(field, new Blob([new Uint8Array(bytes)], { type: 'image/jpeg' }), name);
+    return this.postParts(url, parts);
+  }
+
+  /** A form with files as it stands, in its own order. */
+  async postParts(url: string, parts: FormData, headers: Record<string, string> = {}) {
+    const sent = new Request('http://127.0.0.1', { method: 'POST', body: parts });
     return this.send({
       method: 'POST',
       url,
-      headers: { 'content-type': `multipart/form-data; boundary=${boundary}` },
-      payload: Buffer.concat(parts),
+      headers: { 'content-type': sent.headers.get('content-type') ?? '', ...headers },
+      payload: Buffer.from(await sent.arrayBuffer()),
     });
   }
 

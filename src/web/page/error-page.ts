@@ -110,7 +110,7 @@ function waysBack(error: AppError, request: FastifyRequest) {
   const isOwner = request.routeOptions.url?.startsWith('/o/') === true && error.code === 'form-token';
   return {
     again,
-    filesSaid: kept.files === 0 ? '' : notKept(kept.files),
+    filesSaid: notKept(kept.files),
     send:
       whole && (inTheWay || isOwner) ? { action: request.url, fields: fieldsOf(kept, request) } : undefined,
   };

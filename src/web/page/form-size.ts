@@ -33,8 +33,8 @@ function bringsBack({ routeOptions }: FastifyRequest): boolean {
 /** Refuses more words than any page takes, by the field that has most of them. */
 export function refuseLong(typed: Typed, most = mostTyped): void {
   const lengths = Object.keys(typed).map((field) => ({ field, length: many(typed, field).join('').length }));
-  const longest = lengths.toSorted((a, b) => b.length - a.length)[0];
-  if (longest === undefined || lengths.reduce((sum, { length }) => sum + length, 0) <= most) return;
+  if (lengths.reduce((sum, { length }) => sum + length, 0) <= most) return;
+  const longest = lengths.reduce((a, b) => (b.length > a.length ? b : a));
   const message = `has ${longest.length.toLocaleString('en-US')} characters: shorten it`;
   throw new AppError('too-large', undefined, { issues: [{ field: longest.field, message }] });
 }

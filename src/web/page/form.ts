@@ -31,6 +31,8 @@ export interface Form {
   /** Whether a tick, a radio or an option is the one that was chosen. */
   chosen(name: string, option: string, otherwise?: string | boolean | undefined): boolean;
   issue(name: string): string | undefined;
+  /** Whether a field came back filled in, or with an issue: what it is folded into stands open then. */
+  opens(name: string): boolean;
   /** The ids of the hint, of what is expected and of the issue beside a field, as far as it has them. */
   describedBy(name: string, hint?: unknown, expected?: unknown): string;
   /** An issue as a sentence for the summary, its field named in words. */
@@ -57,6 +59,7 @@ export function makeForm(
   labels: Readonly<Record<string, string>> = {},
 ): Form {
   const sent = Object.keys(typed).length > 0;
+  const issueOf = (name: string) => issues.find((issue) => issue.field === name)?.message;
   return {
     csrf: tokens.csrf,
     get key() {
@@ -70,10 +73,11 @@ export function makeForm(
     value: (name, otherwise) => (sent && name in typed ? one(typed, name) : String(otherwise ?? '')),
     chosen: (name, option, otherwise) =>
       sent ? many(typed, name).includes(option) : otherwise === option || otherwise === true,
-    issue: (name) => issues.find((issue) => issue.field === name)?.message,
+    issue: issueOf,
+    opens: (name) => one(typed, name) !== '' || issueOf(name) !== undefined,
     describedBy(name, hint, expected) {
       const id = fieldId(name);
-      const beside = { hint, expected, issue: issues.some((issue) => issue.field === name) };
+      const beside = { hint, expected, issue: issueOf(name) !== undefined };
       return Object.entries(beside)
         .flatMap(([part, there]) => (there ? [`${id}-${part}`] : []))
         .join(' ');

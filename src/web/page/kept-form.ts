@@ -106,23 +106,24 @@ export function filledAgain(
   const kept = services.keptForms.find(id, person);
   if (kept?.page !== withoutAgain(request.url))
     return { kept: undefined, said: 'What was to be filled in here is not kept any more.' };
-  const files = kept.files === 0 ? '' : ` ${notKept(kept.files)}`;
+  const files = notKept(kept.files);
   if (kept.by === person)
     return {
       kept,
-      said: `Filled in again, not sent yet: look through it, then send it. Nothing is written down until you do.${files}`,
+      said: `Filled in again, not sent yet: look through it, then send it. Nothing is written down until you do. ${files}`.trim(),
     };
   const typed = Object.fromEntries(Object.entries(kept.typed).filter(([name]) => !signature.test(name)));
   const writer = services.store.shop.state().people.find((p) => p.id === kept.by);
   const whose = writer === undefined ? 'Who typed this is not known' : `${writer.name} typed this`;
   return {
     kept: { ...kept, typed },
-    said: `${whose}. It is filled in again, not sent yet: if you send it, it is written down under your name, so look through all of it first.${files}`,
+    said: `${whose}. It is filled in again, not sent yet: if you send it, it is written down under your name, so look through all of it first. ${files}`.trim(),
   };
 }
 
-/** What is said of files that came with a form. */
+/** What is said of the files that came with a form; '' where none did. */
 export function notKept(files: number): string {
+  if (files === 0) return '';
   return files === 1
     ? 'The file beside it, such as a photo, is not kept: choose it again.'
     : `The ${files} files beside it, such as photos, are not kept: choose them again.`;

@@ -11,7 +11,7 @@ export function signInModel(next: string, kept?: KeptForm) {
     next,
     kept: whole ?? '',
     typed: kept === undefined ? [] : typedFacts(kept.typed),
-    filesSaid: kept === undefined || kept.files === 0 ? '' : notKept(kept.files),
+    filesSaid: notKept(kept?.files ?? 0),
     keptSaid: kept && whole === undefined ? 'It is too long to be filled in again: copy it from here.' : '',
   };
 }

@@ -5,6 +5,7 @@ import { formOn, plain } from '../read-form.js';
 import {
   addPerson,
   Browser,
+  here,
   passphrase,
   shopUnderTest,
   signedIn,
@@ -12,8 +13,6 @@ import {
   toMend,
 } from '../shop-under-test.js';
 
-/** As a browser says that a form comes from a page of this site. */
-const here = { origin: 'http://127.0.0.1:8080' };
 const said = (html: string) => /<p id="filled-again">([^<]*)</.exec(html)?.[1];
 const keptIn = (html: string) => /name="kept" value="([^"]*)"/.exec(html)?.[1];
 
@@ -153,18 +152,7 @@ test('photos are read past and not kept, and that is said at the sign-in and in 
   for (const [name, value] of Object.entries({ ...form, [`ask.${tick.id}`]: 'yes' }))
     parts.append(name, value);
   parts.append(`photo.${photo.id}`, new Blob([Buffer.alloc(2_000_000)]), 'a.jpg');
-  const sent = new Request('http://127.0.0.1:8080/', { method: 'POST', body: parts });
-  const reply = await shop.app.inject({
-    method: 'POST',
-    url,
-    headers: {
-      ...here,
-      host: '127.0.0.1:8080',
-      cookie: browser.cookie,
-      'content-type': sent.headers.get('content-type')!,
-    },
-    payload: Buffer.from(await sent.arrayBuffer()),
-  });
+  const reply = await browser.postParts(url, parts, here);
   const files = 'The file beside it, such as a photo, is not kept: choose it again.';
   expect([reply.statusCode, reply.body.includes(files)]).toEqual([401, true]);
   const kept = plain(keptIn(reply.body) ?? '');

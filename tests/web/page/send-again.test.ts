@@ -2,9 +2,7 @@ import { expect, test, vi } from 'vitest';
 import { AppError } from '../../../src/errors.js';
 import { playedShop } from '../played-shop.js';
 import { formOn } from '../read-form.js';
-import { passphrase, shopUnderTest, signedIn, tokensOf } from '../shop-under-test.js';
-
-const here = { origin: 'http://127.0.0.1:8080' };
+import { here, passphrase, shopUnderTest, signedIn, tokensOf } from '../shop-under-test.js';
 
 async function readingTyped() {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
@@ -89,18 +87,7 @@ test('of a whole shelf of photos the form says how many it takes, and keeps what
     parts.append(`photo.${photo.id}`, new Blob([Buffer.alloc(300, k)]), `${k}.jpg`);
   for (const [name, value] of Object.entries({ ...form, [`ask.${tick.id}`]: 'yes' }))
     parts.append(name, value);
-  const sent = new Request('http://127.0.0.1:8080/', { method: 'POST', body: parts });
-  const reply = await shop.app.inject({
-    method: 'POST',
-    url,
-    headers: {
-      ...here,
-      host: '127.0.0.1:8080',
-      cookie: shop.fitter.cookie,
-      'content-type': sent.headers.get('content-type')!,
-    },
-    payload: Buffer.from(await sent.arrayBuffer()),
-  });
+  const reply = await shop.fitter.postParts(url, parts, here);
   expect(reply.statusCode).toBe(422);
   expect(formOn(reply.body, url)[`ask.${tick.id}`]).toBe('yes');
 });
