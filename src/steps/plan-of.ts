@@ -2,6 +2,7 @@ import type { Circuit } from '../circuit/circuit.js';
 import { type SheetLine, sheet } from '../circuit/sheet.js';
 import { besideIds } from './beside-others.js';
 import { plannedReadings } from './planned-readings.js';
+import { readingDrafts } from './readings/reading-drafts.js';
 import type { PlannedReading, Step } from './step.js';
 import { stepsOf } from './steps-of.js';
 
@@ -24,14 +25,15 @@ const plans = new WeakMap<Circuit, Plan>();
 export function planOf(circuit: Circuit): Plan {
   const known = plans.get(circuit);
   if (known) return known;
-  const steps = stepsOf(circuit);
+  const drafts = readingDrafts(circuit);
+  const steps = stepsOf(circuit, drafts);
   const barring = new Map(
     steps.map((step) => [
       step.id,
       new Set(steps.filter((earlier) => earlier !== step && bars(earlier, step))),
     ]),
   );
-  const readings = plannedReadings(circuit);
+  const readings = plannedReadings(circuit, drafts);
   const beside = new Map(readings.map((planned) => [planned.id, besideIds(planned)]));
   const plan = { circuit, sheet: sheet(circuit), steps, readings, barring, beside };
   plans.set(circuit, plan);

@@ -14,23 +14,23 @@ type Value = PlannedReading['expected']['value'];
  * The schedule of readings that a circuit calls for, each with what a sound circuit shows (Ω, V or an answer, from the
  * engine), its limit, and what a mend must disturb for it to be taken again.
  */
-export function plannedReadings(circuit: Circuit): PlannedReading[] {
-  const drafts = readingDrafts(circuit);
+export function plannedReadings(circuit: Circuit, drafts = readingDrafts(circuit)): PlannedReading[] {
   const asked = drafts.flatMap((d) => (d.asked ? [d.asked] : []));
   const predictions = predict(electricalCircuit(circuit), usualMeter, [], asked);
   const landed = landedFacts(circuit);
   let next = 0;
   return drafts.map((draft) => {
     const value = draft.asked ? shownValue(predictions[next++]!) : (draft.expects ?? null);
-    return { ...planned(draft, value), basis: { ...draft.basis, ...landed(draft.disturbedBy) } };
+    return planned(draft, value, { ...draft.basis, ...landed(draft.disturbedBy) });
   });
 }
 
-function planned(draft: ReadingDraft, value: Value): PlannedReading {
+function planned(draft: ReadingDraft, value: Value, basis: PlannedReading['basis']): PlannedReading {
   const { asked: _asked, expects: _expects, expectsText, judging, ...rest } = draft;
   const { limit, look } = judging(value);
   return {
     ...rest,
+    basis,
     expected: { value, text: expectsText ?? valueText(draft, value) },
     limit,
     ...(look ? { look } : {}),

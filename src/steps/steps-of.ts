@@ -27,9 +27,8 @@ const letters: Record<StageId, string> = {
   handover: 'H',
 };
 
-/** Every step that a circuit calls for, stage by stage, numbered as they stand today; each with the readings taken at it. */
-export function stepsOf(circuit: Circuit): Step[] {
-  const readings = readingDrafts(circuit);
+/** Every step that a circuit calls for, stage by stage, numbered as they stand today; each with which of the readings is taken at it. */
+export function stepsOf(circuit: Circuit, readings = readingDrafts(circuit)): Step[] {
   const landed = allLandedFacts(circuit);
   const counts = new Map<StageId, number>();
   return drafts(circuit).map((step) => {
