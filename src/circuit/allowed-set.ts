@@ -14,9 +14,9 @@ export function allowedSets(circuit: Circuit): AllowedSet[] {
   const all = placedLoads(circuit);
   if (all.length === 0) return [];
   if (circuit.together.length === 0) return [summed('all', 'Everything at once', all)];
-  const named = circuit.together.map((set, s) =>
+  const named = circuit.together.map((set) =>
     summed(
-      setId(circuit, s),
+      slug(set.name),
       set.name,
       all.filter((p) => set.loads.some((m) => m.outlet === p.outlet && m.load === p.load.name)),
     ),
@@ -24,7 +24,7 @@ export function allowedSets(circuit: Circuit): AllowedSet[] {
   const alone = all
     .filter((p) => !named.some((set) => set.loads.includes(p)))
     .map((p) => summed(`alone-${p.outlet}-${slug(p.load.name)}`, `${p.load.name} alone`, [p]));
-  return [...named, ...alone];
+  return withOwnIds([...named, ...alone]);
 }
 
 /** Largest current in A of any allowed set; where no load is named, four fifths of the breaker's rating. */
@@ -38,7 +38,7 @@ export function whatMayRunTogether(circuit: Circuit): string[] {
   return allowedSets(circuit).map((set) => {
     const names = listText(set.loads.map((p) => p.load.name));
     const total = `${ampsText(set.amps)} of ${circuit.breaker.amps} A`;
-    return set.id.startsWith('alone-') ? `${set.name}: ${total}` : `${set.name}: ${names}, ${total}`;
+    return set.name === `${names} alone` ? `${set.name}: ${total}` : `${set.name}: ${names}, ${total}`;
   });
 }
 
@@ -66,10 +66,15 @@ function summed(id: string, name: string, loads: readonly PlacedLoad[]): Allowed
   return { id, name, loads, ...loadSum(loads) };
 }
 
-function setId(circuit: Circuit, s: number): string {
-  const names = circuit.together.map((set) => slug(set.name));
-  const before = names.slice(0, s).filter((name) => name === names[s]).length;
-  return before === 0 ? names[s]! : `${names[s]}-${before + 1}`;
+/** A line of the sheet, and a concession of it, goes by the set's id: what would be that of a set before it gets a number. */
+function withOwnIds(sets: readonly AllowedSet[]): AllowedSet[] {
+  const taken = new Set<string>();
+  return sets.map((set) => {
+    let { id } = set;
+    for (let n = 2; taken.has(id); n += 1) id = `${set.id}-${n}`;
+    taken.add(id);
+    return { ...set, id };
+  });
 }
 
 function slug(name: string): string {

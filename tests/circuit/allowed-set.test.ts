@@ -37,19 +37,15 @@ test('a load outside every set runs alone', () => {
   ]);
 });
 
-test('two sets of one name keep ids of their own', () => {
+test('sets of like names have ids of their own, so that what is conceded of one is not conceded of another', () => {
   const loads = [{ outlet: 'bench', load: 'task lamp' }];
-  const circuit = demoCircuit({
-    together: [
-      { name: 'Évening!', loads },
-      { name: 'évening', loads },
-    ],
-  });
-  expect(
-    allowedSets(circuit)
-      .slice(0, 2)
-      .map((s) => s.id),
-  ).toEqual(['évening', 'évening-2']);
+  const names = ['Évening!', 'évening', 'évening 2', 'Alone, press: nipping-press heater'];
+  const circuit = demoCircuit({ together: names.map((name) => ({ name, loads })) });
+  expect(allowedSets(circuit).map((s) => s.id)).toEqual([
+    ...['évening', 'évening-2', 'évening-2-2', 'alone-press-nipping-press-heater'],
+    ...['alone-bench-glue-pot', 'alone-press-nipping-press-heater-2', 'alone-locker-battery-charger'],
+  ]);
+  expect(whatMayRunTogether(circuit)[3]).toBe('Alone, press: nipping-press heater: task lamp, 0.2 A of 15 A');
 });
 
 test('where no load is named the drop is computed for four fifths of the breaker', () => {
