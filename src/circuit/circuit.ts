@@ -105,7 +105,11 @@ const box = z.object({
 
 const outlet = z.object({
   /** Identity, never reused; the number is only the place in the run today. */
-  id: z.string().regex(/^[a-z0-9]{4,12}$/, 'must be 4 to 12 small letters or digits'),
+  id: z
+    .string()
+    .regex(/^[a-z0-9]{4,12}$/, 'must be 4 to 12 small letters or digits')
+    // Their boxes and readings go by these names already: one of the two would be lost.
+    .refine((id) => id !== 'inlet' && id !== 'breaker', 'is the name of another place; choose another'),
   place: text(80),
   device: oneOf(words.deviceKind),
   amps: z.union([z.literal(15), z.literal(20)], { error: 'choose 15 or 20 A' }),

@@ -38,6 +38,7 @@ const mistakes: readonly [Patch, string, RegExp][] = [
   [{ 'supply.loopOhms': -0.1 }, 'supply.loopOhms', /at least 0/],
   [{ 'run.2.id': 'bench' }, 'run.2.id', /used by an outlet before/],
   [{ 'run.2.id': '<b>' }, 'run.2.id', /small letters or digits/],
+  [{ 'run.2.id': 'inlet' }, 'run.2.id', /is the name of another place/],
   [{ 'run.1.loads.0.amps': 3 }, 'run.1.loads.0.watts', /watts or amps, one of the two/],
   [{ 'run.1.loads.0.watts': 0 }, 'run.1.loads.0.watts', /at least 0.1 W/],
   [{ 'run.1.loads.0.name': 'kettle' }, 'together.1.loads.1', /does not have/],

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Circuit } from '../../src/circuit/circuit.js';
+import { parseCircuit } from '../../src/circuit/parse-circuit.js';
 import { sheetGroups } from '../../src/circuit/sheet-line.js';
 import { unitFactor } from '../../src/circuit/units.js';
+import { planOf } from '../../src/steps/plan-of.js';
 import { retest } from '../../src/steps/retest.js';
 import { type Ask, type Step, stageIds } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
@@ -70,6 +72,23 @@ describe('the steps of any circuit', () => {
       }),
       { numRuns: 60 },
     );
+  });
+
+  it('have ids of their own, as readings and lines of the sheet have, whatever name an outlet may have', () => {
+    const idsOf = (circuit: Circuit) => {
+      const plan = planOf(circuit);
+      return [plan.steps, plan.readings, plan.sheet].map((all) => all.map(({ id }) => id));
+    };
+    const outlet = demo.run[1]!.id;
+    const names = new Set(idsOf(demo).flatMap((ids) => ids.flatMap((id) => id.split('.'))));
+    let taken = 0;
+    for (const name of names) {
+      const parsed = parseCircuit(JSON.parse(JSON.stringify(demo).replaceAll(`"${outlet}"`, `"${name}"`)));
+      if (!parsed.ok) continue;
+      taken += 1;
+      for (const ids of idsOf(parsed.value)) expect(new Set(ids).size, name).toBe(ids.length);
+    }
+    expect(taken).toBeGreaterThan(20);
   });
 
   it('stand stage by stage, each asking what it says once, with a reason, a test and a source', () => {
