@@ -40,11 +40,22 @@ function answeredBy(kind: NewEntry['kind'], later: Entry['kind']): boolean {
 
 function concerns(log: JobLog, later: Entry, entry: Spoken): boolean {
   if (entry.subject === 'job') return answeredBy(entry.kind, later.kind);
-  if (later.subject === entry.subject) return true;
+  return subjectsOf(log, entry).some((subject) => speaksOf(log, later, subject));
+}
+
+/** What an entry answers: a concession of a step covers how the readings of it stand, too. */
+function subjectsOf({ circuit }: JobLog, { kind, subject }: Spoken): string[] {
+  const id = kind === 'concession granted' ? parseSubject(subject) : undefined;
+  const step = id?.of === 'step' && circuit && planOf(circuit).steps.find((s) => s.id === id.id);
+  return [subject, ...(step ? step.readings.map((reading) => `reading:${reading}`) : [])];
+}
+
+function speaksOf(log: JobLog, later: Entry, subject: string): boolean {
+  if (later.subject === subject) return true;
   if (later.kind === 'instrument questioned')
-    return later.body.entries.some((seq) => log.entries[seq - 1]?.subject === entry.subject);
-  if (later.kind === 'circuit set') return changedBy(log, later.seq, entry.subject);
-  return later.kind === 'defect reworked' && disturbedBy(log, later, entry.subject);
+    return later.body.entries.some((seq) => log.entries[seq - 1]?.subject === subject);
+  if (later.kind === 'circuit set') return changedBy(log, later.seq, subject);
+  return later.kind === 'defect reworked' && disturbedBy(log, later, subject);
 }
 
 /** Whether a change of the circuit alters what a step, a reading or a line of the sheet asks. */
