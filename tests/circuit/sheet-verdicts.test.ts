@@ -246,3 +246,25 @@ test('an inlet that could feed a second circuit is told that the sheet knows one
   });
   expect(() => demoLine('ladder.one-circuit')).toThrow();
 });
+
+test('a box counts every cable that comes and goes, the bond, the clamps, and its device by the thickest of its wires', () => {
+  const patch = {
+    inletWire,
+    'bond.awg': 8,
+    'run.0.feed.awg': 12,
+    'run.1.feed.awg': 10,
+    'inlet.box.clamps': 'internal',
+    'breaker.box.clamps': 'internal',
+    'run.0.box.clamps': 'internal',
+  };
+  const inches = (id: string) => demoLine(`box.fill.${id}`, patch).figures!.cubicInches;
+  // 12 AWG takes 2.25 in³, 10 AWG 2.5, 8 AWG 3: hots and neutrals, the grounds, the device twice, the clamps.
+  expect(inches('inlet')).toBe(2 * 2.5 + 3 + 2 * 2.5 + 3);
+  expect(inches('breaker')).toBe(2 * 2.5 + 2 * 2.25 + 2.5 + 2 * 2.5 + 2.5);
+  expect(inches('bench')).toBe(2 * 2.25 + 2 * 2.5 + 2.5 + 2 * 2.5 + 2.5);
+});
+
+test('nonmetallic-sheathed cable carries what its 60 °C column gives, whatever its terminals are marked', () => {
+  const patch = { 'cable.method': 'nonmetallic-solid', 'cable.strands': 'solid', 'cable.terminalsC': 75 };
+  expect(demoLine('cable.ampacity.bench', { ...patch, 'cable.hottestPlaceC': 30 }).figures!.amps).toBe(20);
+});
