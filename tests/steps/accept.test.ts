@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Answer, Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
+import { accept } from '../../src/steps/accept.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { checker, fitter, jobOf, played, propose } from './played.js';
+import { checker, fitter, jobOf, logOf, played, propose } from './played.js';
 
 const circuit = demoCircuit();
 const [first, second] = circuit.run as [(typeof circuit.run)[number], (typeof circuit.run)[number]];
@@ -94,6 +95,13 @@ test('over-limit on a range that stops short of the limit proves no isolation', 
   expect(ok).toBe(true);
   expect(jobOf(entries).readings.get('isolation.hot-ground.inlet')?.verdict).toBe('unproven');
 });
+
+/** A reading that failed, with its defect, and was struck as a slip. */
+const struckAgain = (() => {
+  const failed = propose(readyForGround, ground(null)).entries;
+  const body = { reading: failed.length - 1, reason: 'The probe was in the wrong slot.' };
+  return propose(failed, { kind: 'reading struck', subject: ground(null).subject, body }).entries;
+})();
 
 test('a slip is struck with its reason and closes the defect that it raised', () => {
   const failed = propose(readyForGround, ground(null)).entries;
@@ -272,6 +280,18 @@ const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
   ],
   ...(
     [
+      ['of another thing', readyForGround, 'place:a shelf', /about something else/],
+      ['of one that is closed', struckAgain, `reading:ground-path.${second.id}`, /closed already/],
+    ] as const
+  ).map(([what, before, subject, why]): (typeof out)[number] => {
+    const failed = before === struckAgain ? before : propose(before, ground(null)).entries;
+    const { seq } = failed.findLast((e) => e.kind === 'defect raised') as Entry;
+    const disturbs = [{ what: 'nothing-touched' as const }];
+    const body = { defect: seq, found: 'x', done: 'y', disturbs };
+    return [`a rework ${what}`, { kind: 'defect reworked', subject, body }, why, fitter, failed];
+  }),
+  ...(
+    [
       [
         'at an outlet that is none',
         { what: 'conductor-relanded', outlet: 'attic' },
@@ -311,6 +331,64 @@ test.each(out)('refuses %s and writes nothing', (_what, entry, why, by = fitter,
   expect(result.ok).toBe(false);
   expect(messages(result)).toMatch(why);
   expect(result.entries).toBe(entries);
+});
+
+test('nothing is read or done while anything comes first, at any point of the work', () => {
+  const context = { by: fitter, people: [fitter, checker] };
+  for (let end = fresh.length; end < whole.length; end += 10) {
+    const log = logOf(whole.slice(0, end));
+    const barred = [...jobOf(log.entries).steps.values()].filter(
+      ({ status }) => status === 'held' || status === 'waiting',
+    );
+    const later = whole.filter(
+      ({ kind, subject }) =>
+        (kind === 'step done' && barred.some(({ step }) => subject === `step:${step.id}`)) ||
+        (kind === 'reading taken' &&
+          barred.some(({ step }) => step.readings.some((id) => subject === `reading:${id}`))),
+    );
+    for (const entry of later) {
+      const answer = accept(log, entry, context);
+      expect(answer.ok ? [] : answer.issues, `entry ${entry.seq} at ${end}`).toContainEqual(
+        expect.objectContaining({ message: expect.stringMatching(/holds this|comes first/) }),
+      );
+    }
+  }
+});
+
+test('no figure is taken without the instrument that showed it', () => {
+  const log = logOf(whole);
+  for (const entry of whole) {
+    if (entry.kind !== 'reading taken' || entry.body.instrument === undefined) continue;
+    const { instrument: _none, ...body } = entry.body;
+    const answer = accept(log, { ...entry, body }, { by: fitter, people: [fitter, checker] });
+    expect(answer.ok ? '' : answer.issues[0]?.message, entry.subject).toMatch(/which instrument/);
+  }
+});
+
+test('no step that none may concede is conceded, whatever is read in it', () => {
+  const job = jobOf(fresh);
+  const never = [...job.steps.values()].filter(
+    ({ step, status }) => step.concession === 'never' && status !== 'done',
+  );
+  expect(never.some(({ step }) => step.readings.length === 0)).toBe(true);
+  for (const { step } of never) {
+    const body = { reason: 'x' };
+    const result = propose(fresh, { kind: 'concession granted', subject: `step:${step.id}`, body }, checker);
+    expect(messages(result), step.id).toMatch(/^No concession covers this/);
+  }
+});
+
+test('an outlet’s identity is not used again, wherever the new one stands', () => {
+  const without = demoCircuit({ run: circuit.run.slice(1), together: [] });
+  const set = (run: typeof circuit.run): NewEntry => ({
+    kind: 'circuit set',
+    subject: 'circuit',
+    body: { circuit: { ...without, run }, rules: '2026.11', reason: 'Moved.' },
+  });
+  const gone = propose(whole, set(without.run)).entries;
+  for (const run of [circuit.run, [...without.run, first]])
+    expect(messages(propose(gone, set(run)))).toMatch(/a new outlet needs a new identity/);
+  expect(propose(gone, set([...without.run, { ...first, id: 'another' }])).ok).toBe(true);
 });
 
 test('a person without the role is refused by name', () => {
