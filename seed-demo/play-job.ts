@@ -183,7 +183,7 @@ function usualAnswer(
       return { kind: 'tick' };
     case 'choice': {
       if (ask.optional) return undefined;
-      const option = ask.options.find((o) => o.refused === undefined);
+      const option = ask.options.find((o) => o.refused === undefined && o.needs === undefined);
       return option === undefined ? undefined : { kind: 'choice', value: option.value };
     }
     case 'value':

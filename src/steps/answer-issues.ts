@@ -13,6 +13,7 @@ type Done = EntryBody<'step done'>;
 export function answerIssues(step: Step, body: Done, by: string): Issue[] {
   return [
     ...step.asks.flatMap((ask) => issuesOf(ask, body.answers[ask.id], by)),
+    ...step.asks.flatMap((ask) => besideIssues(step, ask, body)),
     ...driverIssues(step, body),
   ];
 }
@@ -39,6 +40,17 @@ function issuesOf(ask: Ask, answer: Answer | undefined, by: string): Issue[] {
   if (ask.kind === 'person' && ask.another && answer.kind === 'person' && isSameName(answer.name, by))
     return wrong('is your own name: name the other person, or write “alone” and why');
   return [];
+}
+
+/** An option that says that something is written beside it holds only where it is. */
+function besideIssues({ asks }: Step, ask: Ask, { answers }: Done): Issue[] {
+  const answer = answers[ask.id];
+  if (ask.kind !== 'choice' || answer?.kind !== 'choice') return [];
+  const needs = ask.options.find((o) => o.value === answer.value)?.needs ?? [];
+  const absent = asks.filter((a) => needs.includes(a.id) && answers[a.id] === undefined).map((a) => a.label);
+  return absent.length === 0
+    ? []
+    : [{ field: ask.id, message: `says that something is written which is not: ${absent.join('; ')}` }];
 }
 
 /** Alike whatever the case, and however it was spaced. */

@@ -34,6 +34,8 @@ export type Ask =
         readonly value: string;
         readonly label: string;
         readonly refused?: string;
+        /** Ids of what is answered beside it: the option says that it was. */
+        readonly needs?: readonly string[];
       }[];
       readonly optional?: boolean;
       readonly alike?: boolean;

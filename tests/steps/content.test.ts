@@ -4,6 +4,7 @@ import type { Circuit } from '../../src/circuit/circuit.js';
 import { parseCircuit } from '../../src/circuit/parse-circuit.js';
 import { sheetGroups } from '../../src/circuit/sheet-line.js';
 import { unitFactor } from '../../src/circuit/units.js';
+import { answerIssues } from '../../src/steps/answer-issues.js';
 import { planOf } from '../../src/steps/plan-of.js';
 import { retest } from '../../src/steps/retest.js';
 import { type Ask, type Step, stageIds } from '../../src/steps/step.js';
@@ -278,6 +279,30 @@ describe('the terminations', () => {
     expect(torque).not.toHaveProperty('min');
     expect(ask(unmarked, 'torque-origin').kind).toBe('choice');
   });
+
+  it('take no figures of the maker for written where a screw of the device has none', () => {
+    const unmarked = step('prove-hand-work.locker', stepsOf(demoCircuit({ 'run.2.torqueNm': undefined })));
+    const said = { 'torque-origin': { kind: 'choice', value: 'maker-asked' } } as const;
+    const figure = { kind: 'value', typed: '14', unit: 'in-lbf', si: 14 * 0.1129848290276167 } as const;
+    const written = (...ids: string[]) =>
+      answerIssues(
+        unmarked,
+        { answers: { ...said, ...Object.fromEntries(ids.map((id) => [id, figure])) } },
+        '',
+      )
+        .filter(({ field }) => field === 'torque-origin')
+        .map(({ message }) => message);
+    expect(written()).toEqual([
+      expect.stringMatching(/is not: Torque: ground pigtail.*; .*neutral of the feed/),
+    ]);
+    expect(written('torque-pigtail-device', 'torque-feed-hot').join()).toMatch(
+      /is not: Torque: neutral of the feed/,
+    );
+    // The box’s own ground screw has a marking of its own, or none.
+    expect(written('torque-pigtail-device', 'torque-feed-hot', 'torque-feed-neutral')).toEqual([]);
+    const bond = answerIssues(step('bond'), { answers: said }, '').map(({ message }) => message);
+    expect(bond.join()).toMatch(/is not: Torque: bond, crimped ring/);
+  });
 });
 
 it('the inlet is tried with the cord on, and the bond carries no return of the battery', () => {
@@ -306,6 +331,20 @@ describe('what would hurt and no meter finds', () => {
     );
     expect(refusal(step('bond'), 'charger-case', 'none')).toBeUndefined();
     expect(ask(step('bond-path'), 'flange').label).toMatch(/case of a charger: under 1 Ω/);
+  });
+
+  it('is asked of every metal box, those ahead of the first outlet too', () => {
+    const boxes = (patch?: Parameters<typeof demoCircuit>[0]) =>
+      step('bond-path', stepsOf(demoCircuit(patch)))
+        .asks.map((a) => a.label)
+        .filter((label) => label.startsWith('Metal box'));
+    expect(boxes().slice(0, 2)).toEqual([
+      'Metal box of the inlet: under 1 Ω',
+      'Metal box of the breaker: under 1 Ω',
+    ]);
+    expect(boxes({ 'breaker.box.material': 'plastic', 'inlet.box': undefined }).join()).not.toMatch(
+      /inlet|breaker/,
+    );
   });
 
   it('is said where strands end under a screw: no solder', () => {
@@ -371,6 +410,13 @@ describe('another source', () => {
 });
 
 describe('what the circuit calls for', () => {
+  it('has the tape of an unused LOAD back on after it was read there', () => {
+    const alone = stepsOf(demoCircuit({ run: demoCircuit().run.slice(0, 1), together: [] }));
+    expect(step('land.bench', alone).do.join()).toMatch(/LOAD stays under its tape/);
+    expect(step('isolation-behind', alone).do[0]).toMatch(/Lift the tape on LOAD .* and put it back/);
+    expect(step('isolation-behind').do.join()).not.toMatch(/tape/);
+  });
+
   it('tags no RUN where nothing goes on from the first device', () => {
     const alone = demoCircuit({ run: [demo.run[0]!], together: [] });
     expect(step('feed-found', stepsOf(alone)).do.join()).not.toMatch(/RUN/);

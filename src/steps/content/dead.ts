@@ -127,6 +127,8 @@ function groundPath(circuit: Circuit): DraftStep {
 function bondPath(circuit: Circuit): DraftStep {
   const cases = circuit.otherSources.some((s) => s.metalCase);
   const metalBoxes = circuit.run.filter((o) => o.box.material === 'metal');
+  // What hangs on the supply’s breaker alone is touched as well as any outlet.
+  const ahead = (['inlet', 'breaker'] as const).filter((at) => circuit[at].box?.material === 'metal');
   return draftStep({
     id: 'bond-path',
     stage: 'dead',
@@ -156,6 +158,7 @@ function bondPath(circuit: Circuit): DraftStep {
       }),
       tick('second-spot', 'Taken to a second bare spot, not to the bond’s own bolt'),
       tick('flange', 'Flange, metal plates, the metal case of a charger: under 1 Ω each, or plastic'),
+      ...ahead.map((at) => tick(`metal-box-${at}`, `Metal box of the ${at}: under 1 Ω`)),
       ...metalBoxes.map((o) => tick(`box-${o.id}`, `Metal box of ${outletName(circuit, o)}: under 1 Ω`)),
       ...(cases ? [tick('cases', 'Metal cases of the other sources: under 1 Ω')] : []),
       optionalNote('spots', 'Which spots'),
@@ -168,6 +171,7 @@ function bondPath(circuit: Circuit): DraftStep {
       'bond gauge': `${circuit.bond.awg} AWG`,
       'bond length': metresText(circuit.bond.lengthM),
       ...otherSourceFacts(circuit),
+      ...Object.fromEntries(ahead.map((at) => [`box of the ${at}`, 'metal'])),
       ...Object.fromEntries(metalBoxes.map((o) => [`box of outlet ${o.id}`, 'metal'])),
     },
   });

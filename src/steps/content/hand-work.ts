@@ -29,15 +29,17 @@ export function landingTicks(landings: readonly Landing[]): Ask[] {
 export function proofAsks(landings: readonly Landing[], torqueNm: number | undefined): Ask[] {
   return [
     ...landings.filter((l) => l.screw).map((l) => torqueAsk(l, torqueNm)),
-    ...(torqueNm === undefined ? [torqueOrigin()] : []),
+    ...(torqueNm === undefined ? [torqueOrigin(landings.filter((l) => l.screw && !l.apart))] : []),
     ...landings.map((l) => tick(`tug-${l.id}`, `Tug: ${l.wire.toLowerCase()} at ${l.terminal} holds`)),
   ];
 }
 
+const torqueId = ({ id }: Landing): string => `torque-${id}`;
+
 function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
   const label = `Torque: ${l.wire.toLowerCase()} at ${l.terminal}`;
   const shared = {
-    id: `torque-${l.id}`,
+    id: torqueId(l),
     label,
     quantity: 'torque',
     units: torqueUnits,
@@ -64,13 +66,19 @@ function torqueAsk(l: Landing, torqueNm: number | undefined): Ask {
   });
 }
 
-function torqueOrigin(): Ask {
-  const origin = choice('torque-origin', 'No torque is in the circuit here', [
+/** Where no marking gives a figure. Figures that the maker gave are there for every screw of the device, or they are not said to be. */
+function torqueOrigin(screws: readonly Landing[]): Ask {
+  const { options, ...origin } = choice('torque-origin', 'No torque is in the circuit here', [
     ['maker-asked', 'The maker was asked; the figures are written above'],
     ['no-figure', 'No marking and no figure to be had; tightened firmly and tugged'],
     ['not-looked', 'Not looked for', 'Look at the device and its leaflet first: the marking counts.'],
   ]);
-  return { ...origin, alike: true };
+  const needs = screws.map(torqueId);
+  return {
+    ...origin,
+    options: options.map((o) => (o.value === 'maker-asked' ? { ...o, needs } : o)),
+    alike: true,
+  };
 }
 
 /** What the torque should be, in words. */

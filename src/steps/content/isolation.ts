@@ -16,6 +16,7 @@ export function isolationBehind(circuit: Circuit): DraftStep {
     stage: 'dead',
     title: 'Isolation on LOAD',
     do: [
+      ...(run ? [] : ['Lift the tape on LOAD for these readings, and put it back: nothing is landed there.']),
       `Read at the LOAD screws of ${outletName(circuit, device)}, its ground slot for ground, on a range that reaches 1 MΩ.`,
       'Hot to ground, neutral to ground, hot to neutral.',
       'Hot to neutral: read once more with the probes exchanged, and note both.',
