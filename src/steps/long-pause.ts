@@ -13,9 +13,34 @@ export interface BeforePause {
 
 /** A clock that is set right by the network moves by less, ms. */
 const leastMs = 60_000;
+const hourMs = 3_600_000;
 
 /** The step whose proof a stage leans on: it speaks of the moment at which it was written. */
 const proofOf: Partial<Record<StageId, string>> = { dead: 'absence-of-voltage', live: 'ready-for-live' };
+
+/** What is read of a supply before the van stands on it: good for that supply, and for that day. */
+const ofSupply = ['supply-measured', 'cord-end-measured', 'chassis-to-earth'];
+
+/**
+ * What was read of the supply before a pause, where the place was made ready again after it: whoever plugs in by that may do so at another
+ * outlet, or at one that was changed meanwhile. Empty where nothing was.
+ */
+export function supplyOfBefore(job: Assessment): readonly Step[] {
+  const ready = doneAt(job, 'ready-for-live');
+  if (ready === undefined) return [];
+  return ofSupply.flatMap((id) => {
+    const [step, at] = [job.steps.get(id)?.step, doneAt(job, id)];
+    const hours = at === undefined ? 0 : (Date.parse(ready) - Date.parse(at)) / hourMs;
+    return step !== undefined && hours > readingLimits.proofPause.value ? [step] : [];
+  });
+}
+
+/** When a step that still stands was written down, or filled in where it waited on a phone. */
+function doneAt(job: Assessment, id: string): string | undefined {
+  const standing = job.steps.get(id);
+  if (standing?.status !== 'done') return undefined;
+  return standing.done?.filledIn ?? standing.done?.at;
+}
 
 /** What a stage leans on, where nothing of that stage was written for longer than `readingLimits.proofPause` by `now` (an ISO time). */
 export function beforePause(job: Assessment, stage: StageId, now: string): BeforePause | undefined {
@@ -37,6 +62,6 @@ export function beforePause(job: Assessment, stage: StageId, now: string): Befor
     .sort()
     .at(-1);
   if (last === undefined) return { step: proof.step, at, last };
-  const hours = (Date.parse(now) - Date.parse(last)) / 3_600_000;
+  const hours = (Date.parse(now) - Date.parse(last)) / hourMs;
   return hours > readingLimits.proofPause.value ? { step: proof.step, at, last } : undefined;
 }

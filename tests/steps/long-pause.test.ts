@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { beforePause } from '../../src/steps/long-pause.js';
+import { beforePause, supplyOfBefore } from '../../src/steps/long-pause.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { jobOf, played } from './played.js';
 
@@ -48,4 +48,17 @@ test('where the clock was set back nobody can tell how long the pause was, until
   });
   const job = jobOf([...entries.slice(0, -1), { ...newest, at: hoursAfter(now, -0.1) }]);
   expect(beforePause(job, 'dead', now)).toBeUndefined();
+});
+
+test('a supply that was measured before a pause is measured again, once the place is made ready after it', () => {
+  const entries = played(demoCircuit(), { until: (j) => j.next?.step.id === 'slot-voltages' });
+  const at = (job: ReturnType<typeof jobOf>) => job.steps.get('supply-measured')?.done?.at as string;
+  const readyAgain = (hours: number) => {
+    const ready = entries.findLast((e) => e.subject === 'step:ready-for-live')!;
+    const again = { ...ready, seq: entries.length + 1, at: hoursAfter(at(jobOf(entries)), hours) };
+    return supplyOfBefore(jobOf([...entries, again])).map((s) => s.id);
+  };
+  expect(supplyOfBefore(jobOf(entries))).toEqual([]);
+  expect(readyAgain(3.9)).toEqual([]);
+  expect(readyAgain(24 * 30)).toEqual(['supply-measured', 'cord-end-measured', 'chassis-to-earth']);
 });

@@ -73,6 +73,7 @@ function trimOnTest(circuit: Circuit): DraftStep {
     title: 'TEST once more, with the trim on',
     do: [
       'Ready as for the live tests: second person, dry place, dry hands.',
+      'Another supply than the one of the live tests: measure it first, and read the van’s skin before anyone touches it, as there.',
       'Cord into the van first, then into the supply. Breaker on, RESET.',
       'Press TEST and look at every outlet again.',
       'Pull the cord at the supply first.',

@@ -1,5 +1,7 @@
+import { listText } from '../../circuit/quantity-text.js';
 import type { StepStanding } from '../../steps/assessment.js';
-import { beforePause } from '../../steps/long-pause.js';
+import { beforePause, supplyOfBefore } from '../../steps/long-pause.js';
+import type { Step } from '../../steps/step.js';
 import { jobPath, whenText } from '../words/job-words.js';
 import type { JobAt } from './job-at.js';
 
@@ -8,7 +10,7 @@ export function pausedNotice({ number, job }: JobAt, standing: StepStanding | un
   if (job === undefined || standing === undefined || standing.status !== 'ready') return undefined;
   const { stage } = standing.step;
   const before = beforePause(job, stage, now.toISOString());
-  if (before === undefined) return undefined;
+  if (before === undefined) return stage === 'live' ? supplyNotice(number, supplyOfBefore(job)) : undefined;
   const { step, at, last } = before;
   const why =
     stage === 'live'
@@ -22,5 +24,17 @@ export function pausedNotice({ number, job }: JobAt, standing: StepStanding | un
     text: `${step.number} ${step.title} was done on ${whenText(at)}, ${since}. ${why}`,
     href: jobPath(number, 'steps', step.id),
     label: `To ${step.number}`,
+  };
+}
+
+/** Said where the place was made ready again and the supply was not read again. */
+function supplyNotice(number: string, stale: readonly Step[]) {
+  const [first] = stale;
+  if (first === undefined) return undefined;
+  const said = listText(stale.map((s) => `${s.number} ${s.title}`));
+  return {
+    text: `${said}: done before the place was made ready this time. Another supply, or the same one changed meanwhile, is measured anew: open ${stale.length === 1 ? 'it' : 'each'} again and take its readings again before the cord goes in.`,
+    href: jobPath(number, 'steps', first.id),
+    label: `To ${first.number}`,
   };
 }

@@ -108,6 +108,31 @@ test.each([
   },
 );
 
+test('once the place is made ready after days, what goes on says to measure the supply anew before the cord goes in', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'slot-voltages');
+  const at = (page: string) => `/jobs/${shop.number}/${page}`;
+  const said = async (page: string) => words((await shop.fitter.get(at(page))).body);
+  const anew =
+    /L2 The supply, before anything is plugged in, L3 .* and L4 .*: done before the place was made ready/;
+  expect(await said('steps/slot-voltages')).not.toMatch(anew);
+  const ready = at('steps/ready-for-live');
+  const reopening = `${ready}/reopening`;
+  await shop.fitter.postRaw(reopening, {
+    ...formOn((await shop.fitter.get(ready)).body, reopening),
+    reason: 'Another day.',
+  });
+  const ticks = ['dry', 'hands', 'extinguisher', 'loads', 'cautions'].map(
+    (id) => [`ask.${id}`, 'yes'] as const,
+  );
+  await shop.fitter.postRaw(ready, {
+    ...formOn((await shop.fitter.get(ready)).body, ready),
+    ...Object.fromEntries(ticks),
+    'ask.helper': 'Tam Whitlock',
+  });
+  for (const page of ['steps/slot-voltages', 'readings/voltage.hot-neutral.bench'])
+    expect(await said(page), page).toMatch(anew);
+});
+
 test('a step and a reading that go on after days say to prove it dead again first, until the work goes on', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'poles-behind');
   const said = async (page: string) => words((await shop.fitter.get(`/jobs/${shop.number}/${page}`)).body);
