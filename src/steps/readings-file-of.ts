@@ -134,8 +134,9 @@ function voltsRaw(
   vanLoads: boolean,
 ): Record<string, unknown> | string {
   if (rule === 'ground-fault-device') return 'it was taken after TEST, and stands as the answer there';
-  if (rule === 'other-source' || from === undefined || to === undefined)
-    return 'another source was running, with the cord out';
+  if (rule === 'absence-of-voltage') return 'it was taken dead, before the other dead tests';
+  if (rule === 'other-source') return 'another source was running, with the cord out';
+  if (from === undefined || to === undefined) return 'it names no two points';
   if (rule !== 'polarity' && rule !== 'chassis-to-earth' && rule !== 'supply')
     return 'it was taken in another state of the van';
   if (vanLoads && from.startsWith('supply.'))

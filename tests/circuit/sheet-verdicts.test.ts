@@ -207,7 +207,36 @@ test.each(said)('%s is said and not judged', (_what, patch, id) => {
 test('a receptacle as large as its breaker, and a wire behind a supply no larger than the inlet, are said nothing of', () => {
   expect(() => demoLine('ladder.receptacle-breaker.press')).toThrow();
   expect(() => demoLine('ladder.receptacle-breaker.press', { ...twenty, 'run.*.amps': 20 })).toThrow();
-  expect(demoLine('ladder.wire-inlet').formula).toMatch(/as large as the inlet: 15 A/);
+  expect(demoLine('ladder.wire-inlet', twenty).formula).toMatch(/as large as the inlet: 20 A/);
+});
+
+// From memory: a 20 A, 125 V receptacle has a T slot, and takes a 15 A plug without an adapter.
+test('a 15 A plug goes into a 20 A outlet as it is, and a 30 A inlet wants no adapter for 30 A', () => {
+  expect(demoLine('ladder.supply').formula).toMatch(
+    /^A 20 A outlet takes this plug as it is, and an adapter/,
+  );
+  expect(demoLine('ladder.wire-inlet').formula).toMatch(/15 A, or 20 A where such an outlet takes the plug/);
+  expect(demoLine('ladder.supply', { ...twenty, 'supply.amps': 20 }).formula).toMatch(
+    /^An adapter can put 30 A/,
+  );
+  const behind30: Patch = { ...twenty, 'inlet.amps': 30, inletWire };
+  expect(demoLine('ladder.supply', behind30).formula).toMatch(/^This inlet is made for 30 A/);
+});
+
+test('a height of 3 ft to the inch asks for no longer cord', () => {
+  // 3 × 0.3048 is a hair more than 0.9144 in binary.
+  expect(demoLine('cord.length', { 'inlet.heightM': 3 * 0.3048 }).formula).not.toMatch(/wants to be longer/);
+  expect(demoLine('cord.length', { 'inlet.heightM': 0.92 }).formula).toMatch(/wants to be longer/);
+});
+
+// 120 to 200 A for 15 A is a guess (trade facts, section 13, graded D); 20/15 of it is 160 to 267 A.
+test('what opens a 15 A breaker at once is not said to open a 20 A one', () => {
+  const at230 = { ...twenty, 'run.*.amps': 20 };
+  expect(demoLine('fault.speed').value).toMatch(/^at 230 A it may be expected to open at once/);
+  expect(demoLine('fault.speed', at230)).toMatchObject({
+    value: expect.stringMatching(/^at 230 A it may open at once, or in seconds by heat/),
+    limit: '160–267 A, a guess',
+  });
 });
 
 test('a supply that is larger than the inlet is named where it alone protects the wire', () => {

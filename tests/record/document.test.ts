@@ -9,7 +9,7 @@ import { stages } from '../../src/steps/step.js';
 import { cautions, standingCautions } from '../../src/trade/cautions.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { played } from '../steps/played.js';
+import { jobOf, played } from '../steps/played.js';
 import { sampleJob } from './sample-job.js';
 import { sampleInput as input } from './sample-record.js';
 
@@ -53,6 +53,10 @@ describe('page one', () => {
   test('says what becomes of the first device without its neutral, and that the insulation was not tested', () => {
     expect(said(record.cover)).toContain('stays closed when the neutral is lost');
     expect(said(record.cover)).toContain('the insulation was not tested at voltage');
+    const unknown = jobOf(played(demoCircuit({ 'run.0.openNeutral': 'unknown' })));
+    expect(said(recordDocument(unknown, input).cover)).toContain(
+      'It is not known what the first device (sewing bench, left wall) does when the neutral is lost: take it that it stays closed.',
+    );
   });
 
   test('names another source, which cord out and breaker off do not stop; so does the label at the breaker', () => {

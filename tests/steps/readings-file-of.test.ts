@@ -56,6 +56,12 @@ describe('the readings of a job, as the fault-finder has them', () => {
     );
   });
 
+  it('lay what was read to prove the van dead to no other source that nobody has', () => {
+    const why = readingsLeftOut(whole).filter((r) => r.planned.rule === 'absence-of-voltage');
+    expect(why.map((r) => r.planned.id)).toContain('absence-of-voltage.inlet');
+    for (const each of why) expect(each.why).toBe('it was taken dead, before the other dead tests');
+  });
+
   it('leave over-limit on a range that ends early aside, where two conductors should be apart', () => {
     const early = { kind: 'ohms', ohms: null, rangeOhms: 2000 } as const;
     const joined = showing('isolation.hot-ground.inlet', early);

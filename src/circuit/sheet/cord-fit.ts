@@ -40,7 +40,7 @@ function reaches({ cord, inlet, vehicleUse }: Circuit): SheetLine {
   const rear = inlet.side === 'rear';
   const least = rear ? buildLimits.cordRearEntry : buildLimits.cordSideEntry;
   const met = withinMost(least.value, cord.lengthM);
-  const high = inlet.heightM > buildLimits.cordHighEntry.value;
+  const high = !withinMost(inlet.heightM, buildLimits.cordHighEntry.value);
   return cordLine('length', 'Length of the cord', {
     value: metresText(cord.lengthM),
     limit: `at least ${least.value} m (${rear ? 30 : 25} ft) with the inlet at the ${rear ? 'rear' : 'side'}`,

@@ -16,7 +16,10 @@ export function faultLines(circuit: Circuit): SheetLine[] {
   const outlet = circuit.run[last]!;
   const twice = breakerTrip('overload-200');
   const needed = twice.low * circuit.breaker.amps;
-  const band = breakerTrip('magnetic-band');
+  // The guess is for 15 A: a larger breaker wants more, in proportion.
+  const guess = breakerTrip('magnetic-band');
+  const scale = circuit.breaker.amps / 15;
+  const band = { low: Math.round(guess.low * scale), high: Math.round(guess.high * scale) };
   const speed =
     least >= band.high
       ? 'it may be expected to open at once'
@@ -45,8 +48,8 @@ export function faultLines(circuit: Circuit): SheetLine[] {
       value: `at ${numberText(least, 0)} A ${speed}`,
       limit: `${band.low}–${band.high} A, a guess`,
       verdict: 'note',
-      formula: `From ${band.low} to ${band.high} A a 15 A breaker may open at once; no figure for it was found.`,
-      sources: [band.source],
+      formula: `From ${band.low} to ${band.high} A a ${circuit.breaker.amps} A breaker may open at once; no figure for it was found${scale === 1 ? '' : ', and this is the guess for 15 A in proportion'}.`,
+      sources: [guess.source],
       concession: 'named-person',
       mend: '',
     },

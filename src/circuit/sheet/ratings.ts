@@ -33,7 +33,15 @@ export function ratingLines(circuit: Circuit): SheetLine[] {
   ];
 }
 
-function supply({ supply, breaker }: Circuit): SheetLine {
+/** What may come before the inlet beside what was planned: a 20 A receptacle takes a 15 A plug as it is. */
+function beforeInlet({ inlet }: Circuit): string {
+  if (inlet.amps === 15)
+    return 'A 20 A outlet takes this plug as it is, and an adapter can put 30 A before this inlet';
+  return inlet.amps === 20 ? 'An adapter can put 30 A before this inlet' : 'This inlet is made for 30 A';
+}
+
+function supply(circuit: Circuit): SheetLine {
+  const { supply, breaker } = circuit;
   const larger = supply.amps > breaker.amps;
   return rung('supply', 'Supply against the van', {
     value: `${supply.amps} A supply, ${breaker.amps} A breaker in the van`,
@@ -41,7 +49,7 @@ function supply({ supply, breaker }: Circuit): SheetLine {
     verdict: 'note',
     formula: larger
       ? `The supply’s breaker may be ${supply.amps} A: only the van’s own ${breaker.amps} A protects the wire behind it.`
-      : `An adapter can put a 20 or 30 A supply before this inlet: the van’s own ${breaker.amps} A is what protects the wire behind it.`,
+      : `${beforeInlet(circuit)}: the van’s own ${breaker.amps} A is what protects the wire behind it.`,
     sources: [judgement],
     mend: '',
   });
@@ -139,7 +147,9 @@ function wireToInlet(circuit: Circuit): SheetLine {
     formula: `Ahead of the van’s breaker only the supply’s breaker protects this wire, ${
       supply.amps > inlet.amps
         ? `and the one named here is ${supply.amps} A, larger than the inlet: keep this wire short, and use no adapter`
-        : `and that may be as large as the inlet: ${inlet.amps} A`
+        : inlet.amps === 15
+          ? 'and that may be 15 A, or 20 A where such an outlet takes the plug: keep this wire short'
+          : `and that may be as large as the inlet: ${inlet.amps} A`
     }.`,
     sources: [smallConductorCap.source, rvClause('551.46(A)')!.source],
     mend: `Use wire that is good for ${inlet.amps} A from the inlet to the breaker and keep it short.`,

@@ -84,10 +84,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
         'Signed with a key made for the occasion: the signature shows that the file is unchanged, not who made it.',
       ]
     : [];
-  const neutral =
-    first === undefined
-      ? []
-      : [`The first device (${first.place}) ${words.openNeutral[first.openNeutral]}.${neutralRule(job)}`];
+  const neutral = first === undefined ? [] : [`${lostNeutral(first)}${neutralRule(job)}`];
   return [
     ...invented,
     ...concededLines(job),
@@ -111,10 +108,16 @@ function otherSources({ otherSources: sources }: Circuit): string[] {
   ];
 }
 
+function lostNeutral({ place, openNeutral }: Circuit['run'][number]): string {
+  return openNeutral === 'unknown'
+    ? `It is not known what the first device (${place}) does when the neutral is lost: take it that it stays closed.`
+    : `The first device (${place}) ${words.openNeutral[openNeutral]}.`;
+}
+
 function neutralRule(job: Assessment): string {
   const first = job.circuit.run[0];
   if (job.circuit.vehicleUse !== 'living-quarters' || first?.openNeutral === 'opens') return '';
-  return ' For living quarters on one circuit the rule as we know it (from memory, check your edition) asks for a device that opens as well.';
+  return ' For living quarters on one circuit the rule as we know it (from memory, check your edition) asks for a device that opens then too.';
 }
 
 /** What was decided about a lost neutral, in the words of the step, and by whom. */
