@@ -14,6 +14,7 @@ import {
   riseOf,
   supplyShare,
 } from './as-met.js';
+import { crosswise, polesOf } from './crosswise.js';
 import { onFittedSupply } from './fit-supply.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
@@ -55,12 +56,15 @@ export class Evidence {
   readonly supplyShare: number;
   /** Ohms that every low reading shows too much, where they clearly do: leads that were not nulled; else 0. */
   readonly leadOhm: number;
+  /** Dead readings of hot and of neutral between the same two places, by index. */
+  readonly #poles: readonly (readonly [number, number])[];
   readonly #scratch: Float64Array;
 
   /** Exact duplicates count once and order changes nothing. */
   constructor(circuit: ElectricalCircuit, meter: Meter, readings: readonly Reading[]) {
     this.readings = distinct(readings);
     this.dead = this.readings.flatMap((r, i) => (r.test === 'resistance' ? [i] : []));
+    this.#poles = polesOf(this.readings);
     this.#scratch = new Float64Array(this.readings.length);
     this.bench = new Bench(circuit, meter, this.readings);
     this.#shown = Float64Array.from(this.readings, shownValue);
@@ -201,7 +205,7 @@ export class Evidence {
 
   #sum(stand: Stand): number {
     const { values } = stand;
-    let sum = 0;
+    let sum = this.#crossed(values);
     let ghosts = 0;
     for (let i = 0; i < values.length; i++) {
       const term = this.term(i, values[i]!);
@@ -209,6 +213,13 @@ export class Evidence {
       else sum += term;
     }
     return sum + Math.max(ghosts, fullGhosts) + misread * this.#strayGhosts(stand).length;
+  }
+
+  /** What is given back where the poles of a place are exchanged by these predictions, and both were read as if they were not. */
+  #crossed(values: Float64Array): number {
+    const { overLimit } = this.bench.meter.ohms;
+    const open = (i: number) => values[i]! > overLimit && this.#shown[i]! < lowOhm;
+    return this.#poles.some(([hot, neutral]) => open(hot) && open(neutral)) ? crosswise - misread : 0;
   }
 
   /**

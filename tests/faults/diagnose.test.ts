@@ -181,6 +181,24 @@ describe('the fault-finder’s answer', () => {
     expect(diagnose(file(ghosts)).suspects[0]?.text).toBe('Ground open at the supply');
   });
 
+  // The three volts are those of the lamp table (trade facts, section 7): hot and neutral reversed, ground good.
+  it('names exchanged poles that the live slots show though the dead tests passed: one crossed test plug passes both', () => {
+    const swapped: Fault[] = [{ fault: 'face-swapped', conductors: ['hot', 'neutral'], where: 'outlet2' }];
+    const dead = readings([]).filter((r) => !isLive(r));
+    const live = readings(swapped).filter((r) => isLive(r) && r.test === 'voltage');
+    const { suspects, nextReading } = diagnose(file([...dead, ...live]));
+    const named = suspects.findIndex((s) => s.text === 'Hot and neutral exchanged at outlet 2');
+    expect(named).toBeGreaterThanOrEqual(0);
+    expect(named).toBeLessThan(2);
+    // What parts it from a ground that floats there is read dead.
+    expect(nextReading).toMatchObject({ test: 'resistance' });
+    // Where one pole alone was read there, one misread figure is all that it takes.
+    const oneMore = dead.filter((r) => !('to' in r && r.to === 'outlet2.neutral'));
+    expect(diagnose(file([...oneMore, ...live])).suspects[0]?.text).toBe(
+      'Hot and neutral exchanged at outlet 2',
+    );
+  });
+
   it('does not let a meter that is too coarse pass anything', () => {
     const coarse = { ...handheld, ohms: { ...handheld.ohms, counts: 10 } };
     const answer = diagnose(file(readings([]), { meter: coarse }));
