@@ -320,6 +320,24 @@ const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
   ],
   ['taking up an open job', { kind: 'job taken up', subject: 'job', body: { reason: 'x' } }, /open already/],
   [
+    'opening again what is open again',
+    { kind: 'step reopened', subject: 'step:inlet-torque', body: { reason: 'x' } },
+    /not done/,
+    fitter,
+    propose(whole, { kind: 'step reopened', subject: 'step:inlet-torque', body: { reason: 'x' } }).entries,
+  ],
+  [
+    'a strike in the name of another reading',
+    {
+      kind: 'reading struck',
+      subject: `reading:ground-path.${first.id}`,
+      body: { reading: whole.findLast((e) => e.subject === ground(1).subject)?.seq ?? 0, reason: 'x' },
+    },
+    /is about another reading/,
+    fitter,
+    whole,
+  ],
+  [
     'opening again what was never done',
     { kind: 'step reopened', subject: 'step:bond', body: { reason: 'x' } },
     /not done/,
@@ -353,6 +371,20 @@ test('nothing is read or done while anything comes first, at any point of the wo
       );
     }
   }
+});
+
+test('a step takes no answer that it does not ask, and no photo that the job does not have', () => {
+  const photographed = whole.findLast(
+    (e) => e.kind === 'step done' && Object.values(e.body.answers).some(({ kind }) => kind === 'photo'),
+  ) as Extract<Entry, { kind: 'step done' }>;
+  const { subject, body } = photographed;
+  const withAnswers = (answers: Record<string, Answer>) =>
+    messages(propose(whole, { kind: 'step done', subject, body: { ...body, answers } }));
+  const elsewhere = { kind: 'photo' as const, photos: ['f'.repeat(64)] };
+  const named = Object.entries(body.answers).map(([id, a]) => [id, a.kind === 'photo' ? elsewhere : a]);
+  expect(withAnswers(body.answers)).toBe('');
+  expect(withAnswers({ ...body.answers, 'was-fun': { kind: 'tick' } })).toBe('is not asked by this step');
+  expect(withAnswers(Object.fromEntries(named))).toMatch(/names a photo that this job does not have/);
 });
 
 test('no figure is taken without the instrument that showed it', () => {
