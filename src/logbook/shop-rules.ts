@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import { issueSentence } from '../circuit/issue-sentence.js';
 import type { Issue, Result } from '../errors.js';
-import { foldSignIn, type Person, type Shop } from './fold-shop.js';
+import { foldSignIn, type Instrument, type Person, type Shop } from './fold-shop.js';
 import { type NewShopEntry, type ShopBody, shopBodies } from './shop-entry.js';
 
 /** A person to be added under an id of their own. The sign-in name must be nobody's, nor have been. */
@@ -45,23 +45,29 @@ export function changePerson(shop: Shop, id: string, proposed: unknown): Result<
 export function addInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['instrument added'].safeParse(proposed);
   if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
-  const same = shop.instruments.find(
-    (i) => i.kind === read.data.kind && i.serial.toLowerCase() === read.data.serial.toLowerCase(),
-  );
-  if (same !== undefined)
-    return {
-      ok: false,
-      issues: [{ field: 'serial', message: `is that of ${same.name}, which is on the shelf already` }],
-    };
+  const same = shop.instruments.find((i) => isSameInstrument(i, read.data));
+  if (same !== undefined) return { ok: false, issues: [takenBy(same)] };
   return { ok: true, value: [{ kind: 'instrument added', subject: id, body: read.data }] };
 }
 
-/** A new calibration, a mended detail, or an instrument taken off the shelf. Readings keep what it was. */
+type Marked = Pick<Instrument, 'kind' | 'serial'>;
+const isSameInstrument = (one: Marked, other: Marked) =>
+  one.kind === other.kind && one.serial.toLowerCase() === other.serial.toLowerCase();
+const takenBy = ({ name }: Instrument): Issue => ({
+  field: 'serial',
+  message: `is that of ${name}, which is on the shelf already`,
+});
+
+/** A new calibration, a mended detail, or an instrument taken off the shelf: it becomes no other one. Readings keep what it was. */
 export function changeInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['instrument changed'].safeParse(proposed);
   if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
-  if (!shop.instruments.some((i) => i.id === id))
+  const before = shop.instruments.find((i) => i.id === id);
+  if (before === undefined)
     return { ok: false, issues: [{ field: '', message: 'There is no such instrument.' }] };
+  const same = shop.instruments.find((i) => i.id !== id && isSameInstrument(i, read.data));
+  if (same !== undefined && !isSameInstrument(before, read.data))
+    return { ok: false, issues: [takenBy(same)] };
   return { ok: true, value: [{ kind: 'instrument changed', subject: id, body: read.data }] };
 }
 
