@@ -156,7 +156,8 @@ function certificateIn(kind: Buffer, value: DerElement): Buffer[] {
 }
 
 function iterations({ content }: DerElement): number {
-  const count = content.length > 4 ? Number.POSITIVE_INFINITY : content.readUIntBE(0, content.length);
+  const { length } = content;
+  const count = length < 1 || length > 4 ? Number.POSITIVE_INFINITY : content.readUIntBE(0, length);
   if (count < 1 || count > mostIterations) throw new Pkcs12Error('asks for more work than is taken on here');
   return count;
 }

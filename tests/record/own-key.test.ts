@@ -141,6 +141,14 @@ describe('a key from a PKCS#12 file', () => {
     expect(refusals).toBeGreaterThan(own.file.length / 11 - 10);
   });
 
+  test('is refused with one sentence where the count of its check has no length', () => {
+    const changed = Buffer.from(own.file);
+    // The count is what the file ends with: 2048 in two bytes, its length before them.
+    expect(changed.subarray(-4).toString('hex')).toBe('02020800');
+    changed[changed.length - 3] = 0;
+    expect(refusal(changed)).toBe('The PKCS#12 file asks for more work than is taken on here.');
+  });
+
   test('is refused with one sentence where the file is any bytes at all, cut short or longer', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 400 }), (bytes) => {
