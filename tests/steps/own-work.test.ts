@@ -27,6 +27,16 @@ test('whoever did the work does not sign the second look under another name whil
   expect(judgesOwnWork(log, tam, [doer, tam])).toBe(false);
 });
 
+test('nor do they concede it while another may, be that a checker or a keeper', () => {
+  const concession: NewEntry = { kind: 'concession granted', subject: 'step:bond', body: { reason: 'x' } };
+  for (const role of ['checker', 'keeper'] as const) {
+    const refused = accept(log, concession, { by: doer, people: [doer, { ...tam, roles: [role] }] });
+    expect(refused.ok ? '' : refused.issues[0]?.message, role).toMatch(/granted by another person/);
+  }
+  const alone = accept(log, concession, { by: doer, people: [doer, { ...tam, roles: ['fitter'] }] });
+  expect(alone.ok ? '' : alone.issues[0]?.message).not.toMatch(/another person/);
+});
+
 test('a person who works alone judges their own work, and so may the second of two who both did steps', () => {
   expect(judgesOwnWork(log, doer, [doer])).toBe(false);
   const shared = foldJob(
