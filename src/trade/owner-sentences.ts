@@ -54,3 +54,7 @@ export function ownerAdvice(facts: OwnerFacts) {
 export function ownerSentences(facts: OwnerFacts): string[] {
   return Object.values(ownerAdvice(facts));
 }
+
+/** What the device does not do for whoever uses the van: stands under the ten sentences, wherever they are read. */
+export const notGuarded =
+  'The ground-fault device does not guard you between hot and neutral, nor against a ground wire that comes live from the supply, nor when the neutral is lost.';

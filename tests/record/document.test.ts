@@ -167,6 +167,8 @@ describe('the sections', () => {
     const text = said(section('For the owner'));
     expect(text).toContain('pressing: task lamp, nipping-press heater and battery charger');
     expect(text).toContain('glue pot with nipping-press heater');
+    // Under the ten sentences, as on the owner's page.
+    expect(text).toContain('does not guard you between hot and neutral');
   });
 
   test('say on page one what may run together, what the breaker would not stop, and what to do when the device trips', () => {

@@ -11,7 +11,7 @@ import { grouped } from '../../record/grouped.js';
 import { accept } from '../../steps/accept.js';
 import { assess } from '../../steps/assess.js';
 import { inQuestion, sinceEntry } from '../../steps/since-record.js';
-import { ownerSentences } from '../../trade/owner-sentences.js';
+import { notGuarded, ownerSentences } from '../../trade/owner-sentences.js';
 import { loadsOn, tryLoadsModel } from '../circuit/try-loads-model.js';
 import type { JobAt } from '../job/job-at.js';
 import { keyOf, one, typedOf } from '../page/form.js';
@@ -86,8 +86,6 @@ const tingle =
   'If you ever feel a tingle from the van: let go, keep people off, have the plug pulled at the supply, and have the cause found before the next use.';
 const monthlyTest = (device: string) =>
   `Press TEST on the ground-fault device at ${device}: everything at every outlet must go dead. Press RESET: it must come back. If one outlet stays alive, or it will not reset, use nothing and call the fitter.`;
-const notGuarded =
-  'The ground-fault device does not guard you between hot and neutral, nor against a ground wire that comes live from the supply, nor when the neutral is lost.';
 
 const digestIn = (request: FastifyRequest) => digestOf((request.params as { token: string }).token);
 
