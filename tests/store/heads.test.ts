@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import { copyFileSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import type { NewEntry } from '../../src/logbook/entry.js';
+import { seal } from '../../src/logbook/chain.js';
+import type { Entry, NewEntry } from '../../src/logbook/entry.js';
 import { openDatabase } from '../../src/store/database.js';
 import { readHeads } from '../../src/store/heads-file.js';
 import { openStore } from '../../src/store/open-store.js';
@@ -122,6 +123,56 @@ test('a tail that is gone with its heads is noticed by the heads beside it', () 
   other.close();
   writeFileSync(`${dir}/heads.json`, heads);
   expect(tempStore(dir).broken).toMatch(/has lost 1/);
+});
+
+test.each([
+  [
+    'the newest entry that was taken out under its head',
+    'DROP TRIGGER entries_no_delete; DELETE FROM entries WHERE seq = 3',
+    'the logbook of job 2026-001: entry 3 was written and is gone',
+  ],
+  [
+    'an entry that was put in without a head',
+    `INSERT INTO entries SELECT job, 4, at, by_id, by_name, kind, subject, body, 'put-in-later', digest, '${'f'.repeat(64)}', filled_in
+       FROM entries WHERE seq = 3`,
+    'the logbook of job 2026-001: entry 4 has no head over it',
+  ],
+  [
+    'a head that was written anew',
+    `DROP TRIGGER heads_no_update; UPDATE heads SET head = '${'f'.repeat(64)}' WHERE n = 3`,
+    'head 4 does not follow from the one before it',
+  ],
+])('%s is told at the start', (_what, change, words) => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  addNote(store, job, 'one');
+  addNote(store, job, 'two');
+  store.close();
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.pragma('foreign_keys = OFF');
+  db.exec(change);
+  db.close();
+  expect(tempStore(dir).broken).toBe(words);
+});
+
+test('the newest entry written and sealed anew under its old head is told at the start', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  addNote(store, job, 'the true words');
+  const [before, { previous: _p, digest: _d, seq: _s, ...last }] = store.logbook.entries(job).slice(-2) as [
+    Entry,
+    Entry,
+  ];
+  store.close();
+  const body = JSON.parse(JSON.stringify(last.body).replace('true', 'false'));
+  const { digest } = seal({ ...last, body }, before);
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.exec('DROP TRIGGER entries_no_update');
+  db.prepare('UPDATE entries SET body = ?, digest = ? WHERE seq = 2').run(JSON.stringify(body), digest);
+  db.close();
+  expect(tempStore(dir).broken).toBe('the logbook of job 2026-001: entry 2 is not the one that was written');
 });
 
 test('a tail that was written anew, as long and as whole as the one that was answered, is noticed by the heads beside it', () => {
