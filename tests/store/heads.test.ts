@@ -266,6 +266,23 @@ test('heads whose two lines are both torn close the logbook for writing', () => 
   expect(tempStore(store.dir).broken).toMatch(/cannot be read/);
 });
 
+const digestOf = (bytes: Buffer) => createHash('sha256').update(bytes).digest('hex');
+const kept = Buffer.from('as it was kept');
+const id = digestOf(kept);
+const photoAdded: NewEntry = {
+  kind: 'photo added',
+  subject: 'step:label',
+  body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
+};
+const recordIssued: NewEntry = {
+  kind: 'record issued',
+  subject: 'job',
+  body: {
+    ...{ revision: 1, sha256: id, bytes: kept.length, head: id, fingerprint: id, worksAlone: false },
+    signature: { name: 'Ines', strokes: [] },
+  },
+};
+
 test.each([
   [
     'a photo that was exchanged',
@@ -273,25 +290,27 @@ test.each([
     /photo [0-9a-f]{12} is not what was kept/,
   ],
   ['a photo that was taken out', 'DELETE FROM photos', /photo [0-9a-f]{12} is gone/],
-])('%s behind the triggers is noticed and named', async (_name, change, words) => {
+  [
+    'a record that was exchanged',
+    "UPDATE records SET pdf = x'25'",
+    /record [0-9a-f]{12} is not what was kept/,
+  ],
+  ['a record that was taken out', 'DELETE FROM records', /record [0-9a-f]{12} is gone/],
+])('%s behind the triggers is noticed and named', (_name, change, words) => {
   const dir = tempFolder();
   const store = tempStore(dir);
   const job = openedJob(store);
-  const jpeg = Buffer.from('as it was kept');
-  const id = createHash('sha256').update(jpeg).digest('hex');
-  const photo = { id, original: id, widthPx: 8, heightPx: 8, jpeg, thumb: jpeg };
-  const added: NewEntry = {
-    kind: 'photo added',
-    subject: 'step:label',
-    body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
-  };
-  made(sendForm(store, job, writing(added), { attach: { photos: [photo] } }));
+  const photo = { id, original: id, widthPx: 8, heightPx: 8, jpeg: kept, thumb: kept };
+  const attach = { photos: [photo], records: [{ sha256: id, job, revision: 1, pdf: kept }] };
+  made(sendForm(store, job, writing(photoAdded, recordIssued), { attach }));
   store.close();
   const sound = tempStore(dir);
   expect(sound.broken).toBeUndefined();
   sound.close();
   const db = openDatabase(`${dir}/logbook.db`);
-  db.exec(`DROP TRIGGER photos_no_update; DROP TRIGGER photos_no_delete; ${change}`);
+  for (const table of ['photos', 'records'])
+    db.exec(`DROP TRIGGER ${table}_no_update; DROP TRIGGER ${table}_no_delete`);
+  db.exec(change);
   db.close();
   const spoilt = tempStore(dir);
   expect(spoilt.broken).toMatch(words);

@@ -109,6 +109,14 @@ describe('is found and named:', () => {
         'heads | 4 | does not follow from the one before it',
       ],
     ],
+    [
+      'a head that names another place of its logbook',
+      'DROP TRIGGER heads_no_update; UPDATE heads SET seq = 9 WHERE n = 5',
+      [
+        'heads_no_update |  | is not there',
+        'entries | entry 2 of the logbook of job 2026-001 | has no head over it',
+      ],
+    ],
     ['a table more', 'CREATE TABLE more (a TEXT) STRICT', ['more |  | does not belong here']],
     [
       'a trigger that does nothing any more',
@@ -187,6 +195,11 @@ const harms = [
     'a record that is gone',
     'DROP TRIGGER records_no_delete; DELETE FROM records',
     /^records \| [0-9a-f]{64} \| is named by entry \d+ of the logbook of job 2026-001 and is gone$/m,
+  ],
+  [
+    'a record that stands as another revision',
+    'DROP TRIGGER records_no_update; UPDATE records SET revision = 2',
+    /^records \| [0-9a-f]{64} \| stands as revision 2 of job 2026-001, and is revision 1 of job 2026-001$/m,
   ],
   [
     'an issue that the logbook no longer tells',
