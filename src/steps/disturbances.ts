@@ -42,6 +42,7 @@ export function disturbedSteps(circuit: Circuit, disturbance: Disturbance): stri
     }
     case 'ground-fault-device-touched':
       return [
+        'device-chosen',
         'line-load-read',
         ...devices.map((o) => `prove-hand-work.${o.id}`),
         'line-load-looked-again',
