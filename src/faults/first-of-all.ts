@@ -5,6 +5,7 @@ import { fullSchedule } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { isOverVolts, mostVolts } from './as-met.js';
 import type { Answer } from './diagnose.js';
+import { deadLimits } from './rule-limits.js';
 import { Taken } from './taken.js';
 
 /** What comes first where the van's own metal is live. */
@@ -51,11 +52,10 @@ export function overVolts({ circuit, readings, meter }: ReadingsFile): boolean {
 export function deadFails({ circuit, readings, meter }: ReadingsFile, limits: Answer['limits']): boolean {
   if (limits.some((l) => l.verdict === 'fail' && deadRules.has(l.rule))) return true;
   const taken = new Taken(readings, meter);
-  const upper = readingLimits.through.value;
   return fullSchedule(circuit).some((test) => {
     if (test.test !== 'resistance' || conductorOf(test.from) !== conductorOf(test.to)) return false;
     const read = taken.ohms(test.from, test.to);
-    return read.some((m) => judgeAgainstLimit({ ...m, upper, overLimitAt: meter.ohms.overLimit }) === 'fail');
+    return read.some((m) => judgeAgainstLimit({ ...m, ...deadLimits.through }) === 'fail');
   });
 }
 

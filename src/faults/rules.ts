@@ -12,6 +12,7 @@ import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { isOverVolts } from './as-met.js';
 import { roughOhms } from './fault.js';
+import { deadLimits, judgeApart, type Limits, liveLimits } from './rule-limits.js';
 import type { Measured, Taken } from './taken.js';
 
 export type RuleName =
@@ -62,7 +63,7 @@ function worst(verdicts: readonly LimitVerdict[]): LimitVerdict {
 }
 
 function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
-  const upper = readingLimits.groundPath.value;
+  const { groundPath, bond } = deadLimits;
   const paths = circuit.run.map((_, k) => `outlet${k + 1}`);
   const higher = (to: string) => {
     const [prediction] = predict(
@@ -76,21 +77,20 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
     return leastOhm > predictedOhm ? { higherThanPredicted: { leastOhm, predictedOhm } } : {};
   };
   return [
-    ...paths.map((at): RuleLimit => {
-      const verdict = all(taken.ohms('inlet.ground', `${at}.ground`), { upper }, taken);
-      return {
+    ...paths.map(
+      (at): RuleLimit => ({
         rule: 'ground-path',
         at,
-        verdict,
-        text: `Inlet ground to the ground slot of ${placeWords(at)}, at most ${upper} Ω`,
+        verdict: all(taken.ohms('inlet.ground', `${at}.ground`), groundPath),
+        text: `Inlet ground to the ground slot of ${placeWords(at)}, at most ${groundPath.upper} Ω`,
         ...higher(`${at}.ground`),
-      };
-    }),
+      }),
+    ),
     {
       rule: 'bond',
       at: 'chassis',
-      verdict: all(taken.ohms('inlet.ground', 'chassis'), { upper: readingLimits.bond.value }, taken),
-      text: `Inlet ground to the chassis, at most ${readingLimits.bond.value} Ω`,
+      verdict: all(taken.ohms('inlet.ground', 'chassis'), bond),
+      text: `Inlet ground to the chassis, at most ${bond.upper} Ω`,
       ...higher('chassis'),
     },
   ];
@@ -108,22 +108,17 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
     })),
     ...devices.map((at) => ({ at, point: (c: string) => `${at}.${c}` })),
   ];
-  const lower = readingLimits.isolation.value;
-  const short = readingLimits.isolationWithElectronics.value;
   return places.flatMap(({ at, point }): RuleLimit[] => {
-    const pairs = slotPairs.map(([a, b]) => ({ a, b, read: taken.ohms(point(a), point(b)) }));
-    const verdicts = pairs.map(({ b, read }) => {
-      const verdict = all(read, { lower }, taken);
-      // Electronics of a device may stand between hot and neutral; only a plain short is no electronics.
-      const soft = b === 'neutral' && devices.length > 0 && verdict === 'fail';
-      return soft && all(read, { lower: short }, taken) !== 'fail' ? 'unproven' : verdict;
+    const verdicts = slotPairs.map(([a, b]) => {
+      const electronics = b === 'neutral' && devices.length > 0;
+      return worst(taken.ohms(point(a), point(b)).map((m) => judgeApart(m, electronics)));
     });
     return [
       {
         rule: 'isolation',
         at,
         verdict: worst(verdicts),
-        text: `The three conductors apart at ${placeWords(at)}, at least ${roughOhms(lower)} by ohmmeter`,
+        text: `The three conductors apart at ${placeWords(at)}, at least ${roughOhms(deadLimits.apart.lower)} by ohmmeter`,
       },
       {
         rule: 'neutral-apart',
@@ -139,37 +134,37 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
 /** Through is through: a joint that is poor is said where it is higher than predicted, and judged by the drop. */
 function cord({ circuit, taken }: Judged): RuleLimit[] {
   const predictedOhm = conductorOhm({ ...circuit.cord, temperatureC: circuit.temperatureC });
-  const upper = readingLimits.through.value;
+  const { through } = deadLimits;
   return conductors.map((c): RuleLimit => {
     const own = taken.ohms(`plug.${c}`, `connector.${c}`);
     const crossed = conductors.flatMap((other) =>
       other === c ? [] : taken.ohms(`plug.${c}`, `connector.${other}`),
     );
-    const verdicts = [all(own, { upper }, taken)];
-    if (crossed.length > 0) verdicts.push(all(crossed, { lower: upper }, taken));
+    const verdicts = [all(own, through)];
+    if (crossed.length > 0) verdicts.push(all(crossed, { lower: through.upper }));
     const leastOhm = leastOf(own);
     return {
       rule: 'cord',
       at: `cord.${c}`,
       verdict: worst(verdicts),
       text: `The cord’s ${c} through and on its own pin`,
-      ...(leastOhm > predictedOhm && leastOhm < upper
+      ...(leastOhm > predictedOhm && leastOhm < through.upper
         ? { higherThanPredicted: { leastOhm, predictedOhm } }
         : {}),
     };
   });
 }
 
-function chassisToEarth({ taken, mayFloat }: Judged): RuleLimit {
-  const upper = readingLimits.chassisToEarth.value;
+function chassisToEarth({ circuit, taken, mayFloat }: Judged): RuleLimit {
+  const limit = liveLimits(circuit).chassisToEarth;
   const read = taken.volts('chassis', 'earth');
-  const verdict = all(read, { upper }, taken);
+  const verdict = all(read, limit);
   const ghost = verdict === 'pass' && read.some((m) => mayFloat(m.reading));
   return {
     rule: 'chassis-to-earth',
     at: 'chassis',
     verdict: ghost ? 'unproven' : verdict,
-    text: `Chassis to true earth, at most ${upper} V`,
+    text: `Chassis to true earth, at most ${limit.upper} V`,
   };
 }
 
@@ -179,15 +174,14 @@ function chassisToEarth({ taken, mayFloat }: Judged): RuleLimit {
  */
 function polarity(judged: Judged): RuleLimit[] {
   const { circuit, taken, mayFloat } = judged;
-  const lower = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
-  const upper = readingLimits.neutralGround.value;
+  const { slot, neutralGround } = liveLimits(circuit);
   return circuit.run.map((_, k): RuleLimit => {
     const at = `outlet${k + 1}`;
     const fed = isFed(judged, k + 1);
     const live = slotPairs.map(([a, b]) => {
       const read = taken.volts(`${at}.${a}`, `${at}.${b}`);
       if (read.some((m) => isOverVolts(circuit, m))) return 'fail';
-      const verdict = all(read, a === 'neutral' ? { upper } : { lower }, taken);
+      const verdict = all(read, a === 'neutral' ? neutralGround : slot);
       if (verdict === 'pass') return read.some((m) => mayFloat(m.reading)) ? 'unproven' : 'pass';
       return verdict === 'fail' && (fed || a === 'neutral') ? 'fail' : 'unproven';
     });
@@ -208,11 +202,10 @@ function polarity(judged: Judged): RuleLimit[] {
  */
 function isBesideDevice(judged: Judged, outlet: number): boolean {
   const { circuit, taken } = judged;
-  const lower = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
+  const { slot } = liveLimits(circuit);
   const at = `outlet${outlet}`;
   const devices = circuit.run.slice(0, outlet - 1).some((_, k) => isGroundFaultDevice(circuit, k + 1));
-  const hasVolts = (pair: string) =>
-    all(taken.volts(`${at}.hot`, `${at}.${pair}`), { lower }, taken) === 'pass';
+  const hasVolts = (pair: string) => all(taken.volts(`${at}.hot`, `${at}.${pair}`), slot) === 'pass';
   return devices && deadPaths(judged, outlet).length === 2 && hasVolts('neutral') && hasVolts('ground');
 }
 
@@ -224,8 +217,7 @@ function deadPaths({ circuit, taken }: Judged, outlet: number): LimitVerdict[] {
     if (isGroundFaultDevice(circuit, k)) start = `outlet${k}.load`;
   const end = device ? `outlet${outlet}.line` : `outlet${outlet}`;
   return (['hot', 'neutral'] as const).flatMap((c) => {
-    const upper = readingLimits.through.value;
-    const verdict = all(taken.ohms(`${start}.${c}`, `${end}.${c}`), { upper }, taken);
+    const verdict = all(taken.ohms(`${start}.${c}`, `${end}.${c}`), deadLimits.through);
     return verdict === 'fail' ? ['fail'] : [];
   });
 }
@@ -237,7 +229,7 @@ function isFed({ circuit, taken }: Judged, outlet: number): boolean {
   for (let k = 1; k <= outlet; k++) behind ||= isGroundFaultDevice(circuit, k);
   const resets = taken.answers('gfci-resets');
   if (behind) return resets.length > 0 && !resets.includes(false);
-  const enough = readingLimits.slotShareOfSupply.value * circuit.supply.volts;
+  const enough = liveLimits(circuit).slot.lower;
   return taken.readings.some((r) => r.test === 'voltage' && r.volts >= enough);
 }
 
@@ -268,23 +260,17 @@ function groundFaultDevice(judged: Judged): RuleLimit[] {
 }
 
 function drop({ circuit, taken }: Judged): RuleLimit {
-  const lower = (1 - readingLimits.drop.value / 100) * circuit.supply.volts;
   const at = taken.loaded()[0]?.outlet ?? `outlet${circuit.run.length}`;
   return {
     rule: 'drop',
     at,
-    verdict: all(taken.loaded(), { lower }, taken),
+    verdict: all(taken.loaded(), liveLimits(circuit).loaded),
     text: `At the test load no more than ${readingLimits.drop.value} % under the supply’s volts`,
   };
 }
 
-function all(
-  read: readonly Measured[],
-  limit: { upper?: number; lower?: number },
-  taken: Taken,
-): LimitVerdict {
-  const overLimitAt = taken.meter.ohms.overLimit;
-  return worst(read.map((m) => judgeAgainstLimit({ ...m, ...limit, overLimitAt })));
+function all(read: readonly Measured[], limit: Limits): LimitVerdict {
+  return worst(read.map((m) => judgeAgainstLimit({ ...m, ...limit })));
 }
 
 /** The least that a path can be by the ohms that were read there, Ω; an over-limit names none, and minus infinity where nothing was read. */

@@ -3,12 +3,12 @@ import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { placeOf } from '../meter/point.js';
 import { type Prediction, predict } from '../meter/predict.js';
 import type { Lamps, Reading, ReadingsFile } from '../meter/readings-file.js';
-import { uncertainty } from '../meter/uncertainty.js';
-import { readingLimits } from '../trade/reading-limits.js';
 import { isOverVolts } from './as-met.js';
 import { Evidence } from './evidence.js';
 import { roughOhms } from './fault.js';
+import { deadLimits, judgeApart, type Limits, liveLimits } from './rule-limits.js';
 import { rankSuspects } from './suspects.js';
+import { measured } from './taken.js';
 
 /** One reading beside what a sound circuit would show. */
 export interface SteppedReading {
@@ -31,7 +31,7 @@ export function stepReadings(file: ReadingsFile): SteppedReading[] {
   return file.readings.map((reading, i) => {
     const ghost = explained[i]!.kind === 'volts' && (explained[i] as { floating: boolean }).floating;
     const verdict = verdictOf(file, reading, expected[i]!);
-    const wrong = verdict === 'fail' && limitOf(file, reading, expected[i]!).lower === undefined;
+    const wrong = verdict === 'fail' && limitsOf(file, reading, expected[i]!).lower === undefined;
     return {
       test: reading,
       expected: predictionText(expected[i]!),
@@ -53,16 +53,11 @@ function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction): 
     const same = expected.kind === 'lamps' && lampsText(expected.lamps) === lampsText(reading.lamps);
     return same ? 'unproven' : 'fail';
   }
-  const value = 'ohms' in reading ? reading.ohms : reading.volts;
-  const u = value === null ? 0 : uncertainty(file.meter, { test: reading.test, value });
-  if ('volts' in reading && isOverVolts(file.circuit, { value, uncertainty: u, reading })) return 'fail';
-  const against = (limit: Limits) =>
-    judgeAgainstLimit({ value, uncertainty: u, ...limit, overLimitAt: file.meter.ohms.overLimit });
-  const verdict = against(limitOf(file, reading, expected));
-  const soft = verdict === 'fail' && betweenPoles(file, reading);
-  return soft && against({ lower: readingLimits.isolationWithElectronics.value }) !== 'fail'
-    ? 'unproven'
-    : verdict;
+  const read = measured(reading, file.meter);
+  if ('volts' in reading && isOverVolts(file.circuit, read)) return 'fail';
+  const limits = limitsOf(file, reading, expected);
+  if (limits === deadLimits.apart) return judgeApart(read, betweenPoles(file, reading));
+  return judgeAgainstLimit({ ...read, ...limits });
 }
 
 /** Between hot and neutral of a van with a ground-fault device, whose electronics may lie there. */
@@ -76,26 +71,21 @@ function isOfCord(ends: readonly string[]): boolean {
   return ends.map(placeOf).some((place) => place === 'plug' || place === 'connector');
 }
 
-interface Limits {
-  readonly upper?: number;
-  readonly lower?: number;
-}
-
-function limitOf(file: ReadingsFile, reading: Reading, expected: Prediction): Limits {
+/** What the rules ask of such a reading; where they leave it to another one, what a sound circuit would show and a ground’s 1 Ω. */
+function limitsOf({ circuit }: ReadingsFile, reading: Reading, expected: Prediction): Limits {
   const ends = 'from' in reading ? [reading.from, reading.to] : [];
   if (expected.kind === 'ohms') {
-    if (expected.ohms === null) return { lower: readingLimits.isolation.value };
-    if (isOfCord(ends)) return { upper: readingLimits.through.value };
-    const grounds = ends.every((p) => p === 'chassis' || p.endsWith('.ground'));
-    return { upper: (grounds ? 0 : expected.ohms) + readingLimits.groundPath.value };
+    if (expected.ohms === null) return deadLimits.apart;
+    if (isOfCord(ends)) return deadLimits.through;
+    if (ends.includes('chassis')) return deadLimits.bond;
+    if (ends.every((p) => p.endsWith('.ground'))) return deadLimits.groundPath;
+    return { upper: expected.ohms + deadLimits.groundPath.upper };
   }
   if (expected.kind !== 'volts') return {};
-  const { volts } = file.circuit.supply;
-  if (reading.test === 'loaded-voltage') return { lower: volts * (1 - readingLimits.drop.value / 100) };
-  if (expected.volts > volts / 2) return { lower: volts * readingLimits.slotShareOfSupply.value };
-  return {
-    upper: (ends.includes('earth') ? readingLimits.chassisToEarth : readingLimits.neutralGround).value,
-  };
+  const live = liveLimits(circuit);
+  if (reading.test === 'loaded-voltage') return live.loaded;
+  if (expected.volts > circuit.supply.volts / 2) return live.slot;
+  return ends.includes('earth') ? live.chassisToEarth : live.neutralGround;
 }
 
 /** What a prediction comes to on the meter, in words. */

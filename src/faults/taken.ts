@@ -3,11 +3,23 @@ import { placeOf } from '../meter/point.js';
 import type { Reading, Test } from '../meter/readings-file.js';
 import { uncertainty } from '../meter/uncertainty.js';
 
-/** A number read between two points, with the meter's error; null is over-limit. */
+/** A number read between two points, Ω or V, with the meter's error; null is over-limit, more than `overLimitAt`. */
 export interface Measured {
   readonly value: number | null;
   readonly uncertainty: number;
+  readonly overLimitAt: number;
   readonly reading: Reading;
+}
+
+/** What was read between two points, ready to be judged. */
+export function measured(reading: Exclude<Reading, { test: 'observation' }>, meter: Meter): Measured {
+  const value = 'ohms' in reading ? reading.ohms : reading.volts;
+  return {
+    value,
+    uncertainty: value === null ? 0 : uncertainty(meter, { test: reading.test, value }),
+    overLimitAt: meter.ohms.overLimit,
+    reading,
+  };
 }
 
 /** The readings of a file, asked for by what they are: between two points in either direction, or an answer. */
@@ -18,21 +30,20 @@ export class Taken {
   ) {}
 
   ohms(a: string, b: string): Measured[] {
-    return this.readings.flatMap((r) => {
-      if (r.test !== 'resistance' || !between(r, a, b)) return [];
-      return [this.#measured(r, r.ohms)];
-    });
+    return this.readings.flatMap((r) =>
+      r.test === 'resistance' && between(r, a, b) ? [measured(r, this.meter)] : [],
+    );
   }
 
   volts(a: string, b: string): Measured[] {
     return this.readings.flatMap((r) =>
-      r.test === 'voltage' && between(r, a, b) ? [this.#measured(r, r.volts)] : [],
+      r.test === 'voltage' && between(r, a, b) ? [measured(r, this.meter)] : [],
     );
   }
 
   /** Every reading of volts, with or without a load. */
   allVolts(): Measured[] {
-    return this.readings.flatMap((r) => ('volts' in r ? [this.#measured(r, r.volts)] : []));
+    return this.readings.flatMap((r) => ('volts' in r ? [measured(r, this.meter)] : []));
   }
 
   /** Loaded voltages hot to neutral, with their load. */
@@ -41,7 +52,7 @@ export class Taken {
       if (r.test !== 'loaded-voltage') return [];
       const outlet = placeOf(r.from);
       if (!between(r, `${outlet}.hot`, `${outlet}.neutral`)) return [];
-      return [{ ...this.#measured(r, r.volts), amps: r.amps, outlet }];
+      return [{ ...measured(r, this.meter), amps: r.amps, outlet }];
     });
   }
 
@@ -64,11 +75,6 @@ export class Taken {
   has(test: Test): boolean {
     const act = actOf(test);
     return this.readings.some((r) => actOf(r) === act);
-  }
-
-  #measured(reading: Reading, value: number | null): Measured {
-    const test = reading.test as 'resistance' | 'voltage' | 'loaded-voltage';
-    return { value, uncertainty: value === null ? 0 : uncertainty(this.meter, { test, value }), reading };
   }
 }
 
