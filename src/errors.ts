@@ -17,10 +17,7 @@ export const errorList = {
   'form-invalid': { status: 422, means: 'Something on the form must be mended; what was typed is kept.' },
   'not-signed-in': { status: 401, means: 'This page opens only with a session.' },
   'not-allowed': { status: 403, means: 'This person does not hold the role that this needs.' },
-  'form-token': {
-    status: 403,
-    means: 'The form did not come from a page of this session; load the page again.',
-  },
+  'form-token': { status: 403, means: 'The form did not come from a page of this session.' },
   'not-found': { status: 404, means: 'There is nothing at this address.' },
   'wrong-method': { status: 405, means: 'This address is not asked in that way.' },
   'out-of-order': { status: 409, means: 'The work is not at the point where this can be entered.' },

@@ -69,7 +69,7 @@ export function guardRoutes(
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
 function refuseForeign(request: FastifyRequest, own: string | undefined): void {
   if (changesThings(request) && formFrom(request, own) === 'elsewhere')
-    throw new AppError('form-token', 'The form came from another site; open it here.');
+    throw new AppError('form-token', 'The form came from another site.');
 }
 
 /**

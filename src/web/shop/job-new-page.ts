@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../../circuit/circuit.js';
-import { AppError } from '../../errors.js';
 import { entryBodies } from '../../logbook/entry.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import { accept } from '../../steps/accept.js';
@@ -53,8 +52,6 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
     const sketch = sketchIn(Object.fromEntries(new URLSearchParams(one(typed, 'sketch'))));
     const again = model(request, { sketch });
     if (!body.ok) return renderIssues(reply, 'job-new', again, body.issues);
-    if (keyOf(request) === '')
-      throw new AppError('form-invalid', 'The form came without its key; load the page again.');
     const opened = store.jobs.open({
       by: authorOf(request),
       key: keyOf(request),

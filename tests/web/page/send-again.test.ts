@@ -45,6 +45,8 @@ test('a form whose token is not of this session is filled in again, and never se
   const { fitter, url, form, filledAgain, written } = await readingTyped();
   const refused = await fitter.postRaw(url, { ...form, _csrf: 'stale' }, here);
   expect(refused.statusCode).toBe(403);
+  const byHand = 'Open its page here again';
+  expect(refused.body).not.toContain(byHand);
   expect(() => formOn(refused.body, url)).toThrow('no form is sent to');
   const again = await filledAgain();
   expect(again).toMatchObject({ ohms: '0.07', note: 'By the step' });
@@ -53,6 +55,7 @@ test('a form whose token is not of this session is filled in again, and never se
   // What nobody says the origin of may have been made up by another site.
   const unsaid = await fitter.postRaw(url, { ...form, _csrf: 'stale' });
   expect([unsaid.statusCode, unsaid.body.includes('action="/again"')]).toEqual([403, false]);
+  expect(unsaid.body).toContain(byHand);
 });
 
 test('a form that was sent already is filled in again under a key of its own', async () => {
