@@ -1,7 +1,6 @@
 import type { Result } from '../errors.js';
-import type { EntryKind, NewEntry } from '../logbook/entry.js';
+import type { NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
-import type { Role } from '../logbook/shop-entry.js';
 import { acceptCircuit } from './accept-circuit.js';
 import { acceptConcession } from './accept-concession.js';
 import { acceptDefect, acceptRework } from './accept-defect.js';
@@ -10,36 +9,8 @@ import { acceptReading, acceptStrike } from './accept-reading.js';
 import { acceptAcknowledgement, acceptIssue, acceptSecondLook, acceptWithdrawal } from './accept-record.js';
 import { acceptReopened, acceptStepDone } from './accept-step.js';
 import { assess } from './assess.js';
+import { kindRules } from './entry-kinds.js';
 import { type AcceptContext, refuse, type WithJob } from './proposal.js';
-
-const roleFor: Record<EntryKind, readonly Role[] | 'anyone'> = {
-  'job described': ['fitter', 'keeper'],
-  'circuit set': ['fitter'],
-  'step done': ['fitter'],
-  'step reopened': ['fitter', 'checker'],
-  'reading taken': ['fitter', 'checker'],
-  'reading struck': ['fitter', 'checker'],
-  'photo added': ['fitter', 'checker'],
-  'defect raised': ['fitter', 'checker'],
-  'defect reworked': ['fitter'],
-  'concession granted': ['checker', 'keeper'],
-  'second look signed': ['checker'],
-  'record issued': ['fitter', 'keeper'],
-  'record withdrawn': ['fitter', 'keeper'],
-  'instrument questioned': ['keeper'],
-  'owner acknowledged': 'anyone',
-  'job set aside': ['fitter', 'keeper'],
-  'job taken up': ['fitter', 'keeper'],
-  'job closed': ['fitter', 'keeper'],
-};
-
-/** What may still be written once a job is set aside or closed. */
-const whenNotOpen: ReadonlySet<EntryKind> = new Set([
-  'job taken up',
-  'record withdrawn',
-  'instrument questioned',
-  'owner acknowledged',
-]);
 
 /**
  * Decides whether an entry may be written in this logbook now, by this person; the one gate for pages and imports alike.
@@ -47,14 +18,14 @@ const whenNotOpen: ReadonlySet<EntryKind> = new Set([
  * raises — or with what must be mended first.
  */
 export function accept(log: JobLog, entry: NewEntry, context: AcceptContext): Result<NewEntry[]> {
-  const needed = roleFor[entry.kind];
+  const { by: needed, atRest } = kindRules[entry.kind];
   if (needed !== 'anyone' && !needed.some((role) => context.by.roles.includes(role))) {
     return refuse(
       'person',
       `${context.by.name} does not hold the role that this needs: ${needed.join(' or ')}.`,
     );
   }
-  if (log.standing !== 'open' && !whenNotOpen.has(entry.kind)) {
+  if (log.standing !== 'open' && atRest !== true) {
     return refuse('job', `This job is ${log.standing}: take it up again first.`);
   }
   if (entry.kind === 'job described') return { ok: true, value: [entry] };
@@ -72,7 +43,13 @@ export function accept(log: JobLog, entry: NewEntry, context: AcceptContext): Re
   return acceptWork({ ...context, log, job }, entry);
 }
 
-function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: NewEntry): Result<NewEntry[]> {
+/** What speaks of the work once there is a circuit; the others are settled before. */
+type OfTheWork = Exclude<
+  NewEntry,
+  { kind: 'job described' | 'circuit set' | 'job set aside' | 'job closed' | 'job taken up' }
+>;
+
+function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: OfTheWork): Result<NewEntry[]> {
   switch (entry.kind) {
     case 'step done':
       return acceptStepDone({ ...rest, entry });
@@ -100,7 +77,5 @@ function acceptWork(rest: Omit<WithJob<NewEntry>, 'entry'>, entry: NewEntry): Re
       return acceptAcknowledgement({ ...rest, entry });
     case 'photo added':
       return { ok: true, value: [entry] };
-    default:
-      return refuse('kind', `“${entry.kind}” cannot be written here.`);
   }
 }

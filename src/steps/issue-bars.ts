@@ -1,22 +1,8 @@
-import type { EntryKind } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
 import { issueStepId } from './assess-steps.js';
 import type { Assessment, Bar } from './assessment.js';
-
-/** Entries after which a second look has to be given again: they change what it looked at. */
-export const changesTheWork: ReadonlySet<EntryKind> = new Set<EntryKind>([
-  'circuit set',
-  'step done',
-  'step reopened',
-  'reading taken',
-  'reading struck',
-  'defect raised',
-  'defect reworked',
-  'concession granted',
-  'job described',
-  'instrument questioned',
-]);
+import { changesTheWork } from './entry-kinds.js';
 
 type Job = Omit<Assessment, 'barsIssue'>;
 
@@ -76,7 +62,7 @@ function secondLookBars({ log }: Job): Bar[] {
   const look = log.secondLooks.at(-1);
   if (look === undefined) return bar(`${described.checker} has not signed the second look.`);
   // An entry's number is its place: what is before the look need not be gone through.
-  const later = log.entries.slice(look.seq).find((e) => changesTheWork.has(e.kind));
+  const later = log.entries.slice(look.seq).find((e) => changesTheWork(e.kind));
   return later === undefined
     ? []
     : bar(`${described.checker} signed the second look before entry ${later.seq}: it must be given again.`);

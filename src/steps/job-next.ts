@@ -2,6 +2,7 @@ import type { JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import { issueStepId } from './assess-steps.js';
 import type { Assessment } from './assessment.js';
+import { kindRules } from './entry-kinds.js';
 import { seenBelow } from './subject-words.js';
 
 /** The one thing to do next on a job: a title, one sentence, and the page of the job where it is done. */
@@ -56,19 +57,9 @@ export function jobNext(log: JobLog, job: Assessment | undefined): JobNext | und
 export function revisionThatStands(log: JobLog): number | undefined {
   const issued = standingRecord(log);
   if (issued === undefined) return undefined;
-  const later = log.entries.some((e) => e.seq > issued.seq && !leavesTheWork.has(e.kind));
+  const later = log.entries.some((e) => e.seq > issued.seq && kindRules[e.kind].changes !== 'nothing');
   return later ? undefined : issued.body.revision;
 }
-
-/** Entries that change nothing of what a record says of the work. */
-const leavesTheWork: ReadonlySet<string> = new Set([
-  'record withdrawn',
-  'owner acknowledged',
-  'second look signed',
-  'job set aside',
-  'job closed',
-  'job taken up',
-]);
 
 function afterIssue(log: JobLog, revision: number): JobNext {
   const acknowledged = log.acknowledged.some((e) => e.body.revision === revision);

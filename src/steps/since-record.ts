@@ -2,6 +2,7 @@ import { changedParts } from '../circuit/changed-parts.js';
 import type { Entry, EntryBody, EntryKind } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
+import { kindRules } from './entry-kinds.js';
 import { type Plan, planOf } from './plan-of.js';
 import { subjectWords } from './subject-words.js';
 
@@ -15,14 +16,6 @@ export interface Since {
   /** It puts the record in question: the paper says something that no longer holds, or was found wrong. */
   readonly grave: boolean;
 }
-
-const graveKinds: ReadonlySet<EntryKind> = new Set<EntryKind>([
-  'circuit set',
-  'step reopened',
-  'reading struck',
-  'defect raised',
-  'instrument questioned',
-]);
 
 /**
  * What puts the record in force in question: everything grave that was written after it, and that a later revision, which had taken its
@@ -62,7 +55,7 @@ const lineOf = ({ seq, at, by, kind }: Entry, text: string): Since => ({
   at,
   by: by.name,
   text,
-  grave: graveKinds.has(kind),
+  grave: kindRules[kind].changes === 'proof',
 });
 
 function planAt(log: JobLog, seq: number): Plan | undefined {
@@ -98,7 +91,16 @@ function textOf(log: JobLog, entry: Entry): string | undefined {
       return `Revision ${entry.body.revision} was withdrawn: ${entry.body.reason}`;
     case 'job described':
       return describedText(log, entry.seq, entry.body);
-    default:
+    // Told together, or nothing of the work.
+    case 'step done':
+    case 'reading taken':
+    case 'photo added':
+    case 'second look signed':
+    case 'record issued':
+    case 'owner acknowledged':
+    case 'job set aside':
+    case 'job taken up':
+    case 'job closed':
       return undefined;
   }
 }

@@ -1,7 +1,7 @@
 import type { Entry, NewEntry } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { disturbs, disturbsStep } from './disturbances.js';
-import { changesTheWork } from './issue-bars.js';
+import { changesTheWork } from './entry-kinds.js';
 import { basisChanges, planOf } from './plan-of.js';
 import { parseSubject } from './subject.js';
 
@@ -28,9 +28,9 @@ function answeredBy(kind: NewEntry['kind'], later: Entry['kind']): boolean {
     case 'job closed':
       return standing.includes(later);
     case 'second look signed':
-      return later === kind || changesTheWork.has(later);
+      return later === kind || changesTheWork(later);
     case 'record issued':
-      return later === 'second look signed' || records.includes(later) || changesTheWork.has(later);
+      return later === 'second look signed' || records.includes(later) || changesTheWork(later);
     case 'record withdrawn':
       return records.includes(later);
     default:

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { disturbanceSchema, type Entry, type NewEntry } from '../../src/logbook/entry.js';
-import { changesTheWork } from '../../src/steps/issue-bars.js';
+import { disturbanceSchema, type Entry, entryKinds, type NewEntry } from '../../src/logbook/entry.js';
+import { changesTheWork } from '../../src/steps/entry-kinds.js';
 import { type Spoken, writtenSince } from '../../src/steps/written-since.js';
 import { demoCircuit, type Patch } from '../circuit/demo-circuit.js';
 import { jobOf, logOf, played } from './played.js';
@@ -110,7 +110,7 @@ describe('what was written meanwhile', () => {
       for (const later of standing) expect(job(kind, later), `${kind}, ${later}`).toBe(true);
       expect(job(kind, 'reading taken')).toBe(false);
     }
-    for (const later of changesTheWork) {
+    for (const later of entryKinds.filter(changesTheWork)) {
       expect(job('second look signed', later), later).toBe(true);
       expect(job('record issued', later), later).toBe(true);
       expect(job('record withdrawn', later), later).toBe(false);
