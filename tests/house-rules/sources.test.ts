@@ -29,7 +29,7 @@ function isSource(value: unknown): value is Source {
 }
 
 test('every published table has a title, a unit, rows and a source', () => {
-  expect(tables.length).toBeGreaterThan(15);
+  expect(tables.length).toBeGreaterThan(10);
   const wrong = tables.filter(({ value }) => {
     const table = value as Record<string, unknown>;
     const rows = table.rows as unknown[];

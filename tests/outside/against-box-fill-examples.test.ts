@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
 import { boxFill } from '../../src/circuit/box-fill.js';
-import { standardBox } from '../../src/trade/standard-box.js';
 
 const repeat = (awg: number, times: number) => Array.from({ length: times }, () => awg);
 
@@ -28,31 +27,6 @@ test.each([
   },
 ])('$example needs $cubicInches in³', ({ contents, cubicInches }) => {
   expect(boxFill(contents)!.cubicInches).toBe(cubicInches);
-});
-
-test('nine 12 AWG go into a square box of 4 × 1-1/2 in and not into the shallower one', () => {
-  const { cubicInches } = boxFill({
-    conductors: repeat(12, 9),
-    grounds: [],
-    devices: [],
-    internalClamps: false,
-  })!;
-  expect(standardBox('square-4-1.5')!.cubicInches).toBe(21);
-  expect(cubicInches).toBeLessThanOrEqual(21);
-  expect(cubicInches).toBeGreaterThan(standardBox('square-4-1.25')!.cubicInches);
-});
-
-// NEC Table 314.16(A): in³ by the depth in inches; 7.5 and 12.5 in³ from memory.
-test.each([
-  ['device', { 1.5: 7.5, 2: 10, 2.25: 10.5, 2.5: 12.5, 2.75: 14, 3.5: 18 }],
-  ['utility', { 1.5: 10.3, 1.875: 13, 2.125: 14.5 }],
-  ['square-4', { 1.25: 18, 1.5: 21, 2.125: 30.3 }],
-  ['square-4.7', { 1.25: 25.5, 1.5: 29.5, 2.125: 42 }],
-  ['round-4', { 1.25: 12.5, 1.5: 15.5, 2.125: 21.5 }],
-  ['cast', { shallow: 13.5, deep: 18 }],
-])('a %s box holds what the table gives', (shape, volumes) => {
-  for (const [depth, cubicInches] of Object.entries(volumes))
-    expect(standardBox(`${shape}-${depth}`)?.cubicInches, `${shape}-${depth}`).toBe(cubicInches);
 });
 
 // NEC 314.16(B)(5), 2020 and later: a quarter more for each ground beyond four.

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { conductorOhm, terminationsOhm } from '../../src/circuit/conductor.js';
 import { loopOhm } from '../../src/circuit/loop-share.js';
-import { resistanceRow } from '../../src/trade/conductor-resistance.js';
+import tableEight from './vectors/conductor-resistance.json' with { type: 'json' };
 import examples from './vectors/voltage-drop-examples.json' with { type: 'json' };
 
 // Published examples: one way in feet, hot and neutral, copper at 75 °C, no terminations.
@@ -15,7 +15,8 @@ test.each(examples.rows)('$amps A over $feet ft of $awg AWG drops $volts V ($gra
 test.each(examples.rows.filter((row) => row.grade !== 'A, K = 12.9 over 6530 circular mils'))(
   'Table 8 gives $volts V for $amps A over $feet ft of $awg AWG',
   (row) => {
-    const volts = (2 * row.feet * row.amps * resistanceRow(row.awg)!.stranded) / 1000;
+    const { stranded } = tableEight.rows.find(({ awg }) => awg === row.awg)!;
+    const volts = (2 * row.feet * row.amps * stranded) / 1000;
     expect(Math.abs(volts - row.volts)).toBeLessThan(row.volts === 3.1 ? 0.05 : 0.006);
   },
 );

@@ -2,18 +2,14 @@ import { expect, test } from 'vitest';
 import { ambientFactor } from '../../src/trade/ambient-correction.js';
 import { ampacityAmps } from '../../src/trade/ampacity.js';
 import { conductorCubicInches } from '../../src/trade/box-volume.js';
-import { resistanceRow } from '../../src/trade/conductor-resistance.js';
 import { cordRow } from '../../src/trade/cord-ampacity.js';
 import { guidedCordAwg } from '../../src/trade/cord-guidance.js';
-import { gfciTripRow } from '../../src/trade/gfci-curve.js';
 import { groundConductorRow } from '../../src/trade/ground-conductor.js';
 import { receptacleLoadAmps } from '../../src/trade/receptacle-load.js';
 import { rvClause } from '../../src/trade/rv-clauses.js';
 import { smallConductorCapAmps } from '../../src/trade/small-conductor-cap.js';
-import { standardBox } from '../../src/trade/standard-box.js';
 
 test.each<[string, () => unknown]>([
-  ['resistance of 13 AWG', () => resistanceRow(13)],
   ['ampacity of 16 AWG', () => ampacityAmps(16, 60)],
   ['factor at 56 °C for 60 °C insulation', () => ambientFactor(56, 60)],
   ['factor at 71 °C', () => ambientFactor(71, 90)],
@@ -25,9 +21,7 @@ test.each<[string, () => unknown]>([
   ['cord advice over 151 ft', () => guidedCordAwg(1, 151)],
   ['cord advice for 20.1 A', () => guidedCordAwg(20.1, 25)],
   ['volume of 11 AWG', () => conductorCubicInches(11)],
-  ['trip row at 25 mA', () => gfciTripRow(25)],
   ['load on a 30 A receptacle', () => receptacleLoadAmps(30)],
-  ['box of no such shape', () => standardBox('square-5')],
   ['clause of no such number', () => rvClause('551.99')],
 ])('there is no %s, and no neighbour is taken for it', (_what, lookUp) => {
   expect(lookUp()).toBeUndefined();
