@@ -1,6 +1,7 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Assessment } from './assessment.js';
+import { mayWrite } from './entry-kinds.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 import { parseSubject } from './subject.js';
 
@@ -11,7 +12,7 @@ const never = 'No concession covers this: it is mended, or the job is closed unf
 /** A concession covers what may be conceded, names its reason, and comes from another person where there is one. */
 export function acceptConcession(proposal: WithJob<Concession>): Result<NewEntry[]> {
   const { entry, job, by, people, log, sealed } = proposal;
-  const others = people.filter((p) => p.roles.includes('checker') || p.roles.includes('keeper'));
+  const others = people.filter((p) => mayWrite('concession granted', p.roles));
   if (judgesOwnWork(log, by, others))
     return refuse('person', 'A concession is granted by another person than the fitter of this job.');
   const problem = sealed ? undefined : whyNot(entry.subject, job);

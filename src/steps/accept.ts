@@ -9,7 +9,7 @@ import { acceptReading, acceptStrike } from './accept-reading.js';
 import { acceptAcknowledgement, acceptIssue, acceptSecondLook, acceptWithdrawal } from './accept-record.js';
 import { acceptReopened, acceptStepDone } from './accept-step.js';
 import { assess } from './assess.js';
-import { kindRules } from './entry-kinds.js';
+import { kindRules, mayWrite } from './entry-kinds.js';
 import { type AcceptContext, refuse, type WithJob } from './proposal.js';
 
 /**
@@ -19,12 +19,11 @@ import { type AcceptContext, refuse, type WithJob } from './proposal.js';
  */
 export function accept(log: JobLog, entry: NewEntry, context: AcceptContext): Result<NewEntry[]> {
   const { by: needed, atRest } = kindRules[entry.kind];
-  if (needed !== 'anyone' && !needed.some((role) => context.by.roles.includes(role))) {
+  if (needed !== 'anyone' && !mayWrite(entry.kind, context.by.roles))
     return refuse(
       'person',
       `${context.by.name} does not hold the role that this needs: ${needed.join(' or ')}.`,
     );
-  }
   if (log.standing !== 'open' && atRest !== true) {
     return refuse('job', `This job is ${log.standing}: take it up again first.`);
   }

@@ -35,6 +35,12 @@ export const kindRules: Readonly<Record<EntryKind, KindRule>> = {
   'job closed': { by: ['fitter', 'keeper'], changes: 'nothing' },
 };
 
+/** Whether somebody with these roles may write such an entry. */
+export function mayWrite(kind: EntryKind, roles: readonly Role[]): boolean {
+  const { by } = kindRules[kind];
+  return by === 'anyone' || by.some((role) => roles.includes(role));
+}
+
 /** Whether what a second look looked at is another after such an entry. */
 export function changesTheWork(kind: EntryKind): boolean {
   const { changes } = kindRules[kind];

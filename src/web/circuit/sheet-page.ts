@@ -6,7 +6,7 @@ import { AppError } from '../../errors.js';
 import type { SheetStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import { sourceText } from '../../trade/source.js';
-import { askerOf, type JobAt, workAt } from '../job/job-at.js';
+import { askerOf, type WorkAt, workAt } from '../job/job-at.js';
 import { concessionOf, writeReason } from '../job/reason.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
@@ -50,12 +50,7 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
   );
 }
 
-function sheetModel(
-  at: JobAt & { job: NonNullable<JobAt['job']> },
-  asker: AcceptContext,
-  units: UnitSystem,
-  on: readonly string[] = [],
-) {
+function sheetModel(at: WorkAt, asker: AcceptContext, units: UnitSystem, on: readonly string[] = []) {
   const { job, number, log } = at;
   const say = wordsOfPage(typedIn(job.circuit));
   const line = (s: SheetStanding) =>

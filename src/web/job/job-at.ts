@@ -22,6 +22,9 @@ export interface JobAt {
   readonly job: Assessment | undefined;
 }
 
+/** A job that has a circuit, and so an assessment. */
+export type WorkAt = JobAt & { readonly job: Assessment };
+
 export type JobParams = { readonly job: string };
 
 /** The job of an address. Throws `not-found` where there is none. */
@@ -34,7 +37,7 @@ export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
 }
 
 /** The job of an address with its assessment. Throws `out-of-order` where it has no circuit yet. */
-export function workAt(services: Services, request: FastifyRequest): JobAt & { readonly job: Assessment } {
+export function workAt(services: Services, request: FastifyRequest): WorkAt {
   const at = jobAt(services, request);
   if (at.job === undefined)
     throw new AppError('out-of-order', 'This job has no circuit yet: describe the circuit first.');

@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import { mayWrite } from '../../steps/entry-kinds.js';
 import { workBars } from '../../steps/issue-bars.js';
 import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
 import { one, overLong, typedOf } from '../page/form.js';
@@ -9,7 +10,7 @@ import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { jobPath, whenText } from '../words/job-words.js';
 import { barLinks } from './bar-links.js';
-import { askerOf, type JobAt, workAt, writeEntry } from './job-at.js';
+import { askerOf, type WorkAt, workAt, writeEntry } from './job-at.js';
 
 const usual =
   'I looked at the work, at the readings and at what the photos show, and found nothing left to mend.';
@@ -54,17 +55,17 @@ export function registerSecondLook(
   });
 }
 
-function lookModel(at: JobAt & { job: NonNullable<JobAt['job']> }, { by, people }: AcceptContext) {
+function lookModel(at: WorkAt, { by, people }: AcceptContext) {
   const { number, job, log } = at;
   const fitter = log.described?.fitter ?? '';
   const last = log.secondLooks.at(-1);
   const mayNot = judgesOwnWork(
     log,
     by,
-    people.filter((p) => p.roles.includes('checker')),
+    people.filter((p) => mayWrite('second look signed', p.roles)),
   )
     ? 'You did work on this job: the second look is another person’s.'
-    : by.roles.includes('checker')
+    : mayWrite('second look signed', by.roles)
       ? ''
       : 'The second look is signed by someone with the role checker.';
   return {

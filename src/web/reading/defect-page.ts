@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type Issue } from '../../errors.js';
 import { entryBodies } from '../../logbook/entry.js';
 import type { DefectStanding } from '../../steps/assessment.js';
-import { type JobAt, workAt, writeEntries, writeEntry } from '../job/job-at.js';
+import { type WorkAt, workAt, writeEntries, writeEntry } from '../job/job-at.js';
 import { reopenedBy } from '../job/reopened.js';
 import { many, one, read, type Typed, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
@@ -11,7 +11,6 @@ import { disturbanceWords } from '../words/entry-words.js';
 import { jobPath } from '../words/job-words.js';
 import { defectModel, defectsModel, disturbanceField, openTogether, ownPage } from './defect-model.js';
 
-type Work = JobAt & { job: NonNullable<JobAt['job']> };
 type Disturbs = { what: string; outlet?: string }[];
 
 /** `/jobs/:job/defects`: all that was found wrong, a defect raised by hand, and each defect with its mend. */
@@ -77,14 +76,14 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
 }
 
 /** The defects that a mend answers: those of its step that were ticked, or the one of the page where none stand beside it. */
-function answeredBy(typed: Typed, { job }: Work, defect: DefectStanding): number[] {
+function answeredBy(typed: Typed, { job }: WorkAt, defect: DefectStanding): number[] {
   const beside = openTogether(job, defect).map((d) => d.defect.seq);
   if (beside.length < 2) return [defect.defect.seq];
   return beside.filter((seq) => many(typed, 'together').includes(String(seq)));
 }
 
 /** On to what the mend opens again; where that is nothing but what failed, straight to it. */
-function afterMend(reply: FastifyReply, at: Work, { defect }: DefectStanding, rework: number) {
+function afterMend(reply: FastifyReply, at: WorkAt, { defect }: DefectStanding, rework: number) {
   const { steps, readings } = reopenedBy(at, rework);
   const own = ownPage(at.number, at.job, defect.subject);
   const others = [...steps, ...readings].filter((opened) => opened.href !== own);
@@ -93,7 +92,7 @@ function afterMend(reply: FastifyReply, at: Work, { defect }: DefectStanding, re
   return goTo(reply, jobPath(at.number, 'changes', rework), 'The mend is in the logbook.');
 }
 
-function defectAt(services: Services, request: FastifyRequest): { at: Work; seq: number } {
+function defectAt(services: Services, request: FastifyRequest): { at: WorkAt; seq: number } {
   const at = workAt(services, request);
   const seq = Number((request.params as { entry: string }).entry);
   if (!at.job.defects.some((d) => d.defect.seq === seq))
@@ -102,7 +101,7 @@ function defectAt(services: Services, request: FastifyRequest): { at: Work; seq:
 }
 
 /** One thing for each tick; where a conductor was landed again, one for each outlet that was ticked with it. */
-function disturbedFrom(typed: Typed, { job }: Work): Disturbs {
+function disturbedFrom(typed: Typed, { job }: WorkAt): Disturbs {
   const ticked = many(typed, 'disturbs').filter((what) => what in disturbanceWords);
   const outlets = many(typed, disturbanceField).filter((id) => job.circuit.run.some((o) => o.id === id));
   return ticked.flatMap((what): Disturbs => {
@@ -111,7 +110,7 @@ function disturbedFrom(typed: Typed, { job }: Work): Disturbs {
   });
 }
 
-function refuseRework(reply: FastifyReply, at: Work, seq: number, issues: readonly Issue[]) {
+function refuseRework(reply: FastifyReply, at: WorkAt, seq: number, issues: readonly Issue[]) {
   const known = new Set(['together', 'found', 'done', 'disturbs']);
   const fields = issues.map((i) => ({
     ...i,

@@ -1,23 +1,16 @@
 import { shownText } from '../../steps/accept-reading.js';
 import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
-import type { JobAt } from '../job/job-at.js';
+import type { WorkAt } from '../job/job-at.js';
 import { nextStepPath } from '../job/next-step-path.js';
-import type { SaidLink } from '../session/said-once.js';
+import type { Landing } from '../step/step-landing.js';
 import { jobPath } from '../words/job-words.js';
-
-/** Where a person goes after a reading, and the one line that is said there of what was taken. */
-export interface Landing {
-  readonly path: string;
-  readonly said?: string;
-  readonly link?: SaidLink;
-}
 
 /**
  * After a reading that asks for nothing more: on to the next of its step, else to the step, else to what is next. One that
  * failed, stays unproven or has something to say leads to its own page, which says it. `before` is the job as it stood.
  */
 export function afterReading(
-  { number, job }: JobAt & { job: Assessment },
+  { number, job }: WorkAt,
   { planned, taken, verdict, remarks }: ReadingStanding,
   before: Assessment,
 ): Landing {

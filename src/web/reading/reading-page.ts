@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
 import { snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
-import { askerOf, type JobAt, notCalledFor, workAt, writeInTurn } from '../job/job-at.js';
+import { askerOf, notCalledFor, type WorkAt, workAt, writeInTurn } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
 import { one, overLong, typedOf } from '../page/form.js';
@@ -16,11 +16,9 @@ import { beyondInstrument, instrumentsFor, shownFrom, slipFrom } from './reading
 import { afterReading } from './reading-landing.js';
 import { readingModel } from './reading-model.js';
 
-type Work = JobAt & { job: NonNullable<JobAt['job']> };
-
 /** `/jobs/:job/readings/:reading`: one reading, its expected value before the probe touches, its verdict at once. */
 export function registerReadingPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: Work, standing: ReadingStanding) => ({
+  const model = (request: FastifyRequest, at: WorkAt, standing: ReadingStanding) => ({
     paused: pausedNotice(at, at.job.steps.get(standing.planned.step), services.clock()),
     ...readingModel(at, standing, {
       instruments: instrumentsFor(
@@ -32,7 +30,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
       units: services.store.shop.state().units,
     }),
   });
-  const refuse = (reply: FastifyReply, at: Work, standing: ReadingStanding, issues: readonly Issue[]) =>
+  const refuse = (reply: FastifyReply, at: WorkAt, standing: ReadingStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'reading', model(reply.request, at, standing), issues);
 
   app.get('/jobs/:job/readings/:reading', async (request, reply) => {
@@ -107,7 +105,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
   });
 }
 
-function readingAt(services: Services, request: FastifyRequest): { at: Work; standing: ReadingStanding } {
+function readingAt(services: Services, request: FastifyRequest): { at: WorkAt; standing: ReadingStanding } {
   const at = workAt(services, request);
   const { reading } = request.params as { reading: string };
   const standing = at.job.readings.get(reading);

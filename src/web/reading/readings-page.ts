@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { readingsCsv } from '../../record/readings-csv.js';
 import { shownText } from '../../steps/accept-reading.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
-import { type JobAt, workAt } from '../job/job-at.js';
+import { type WorkAt, workAt } from '../job/job-at.js';
 import { renderKept } from '../page/kept-page.js';
 import type { Services } from '../services.js';
 import { cautionsOf, readingLine } from '../step/step-model.js';
@@ -39,7 +39,7 @@ export function registerReadingsPage(app: FastifyInstance, services: Services): 
   });
 }
 
-function readingsModel({ number, job }: JobAt & { job: NonNullable<JobAt['job']> }) {
+function readingsModel({ number, job }: WorkAt) {
   const all = [...job.readings.values()];
   const missing = all.filter((r) => r.planned.required && r.verdict === 'missing');
   const left = missing.length;

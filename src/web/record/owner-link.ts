@@ -1,12 +1,12 @@
 import { randomBytes } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
-import { AppError, type Issue } from '../../errors.js';
+import { AppError, type Issue, type Result } from '../../errors.js';
 import type { OwnerLink } from '../../logbook/fold-shop.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import { type NewShopEntry, type ShopBody, shopBodies } from '../../logbook/shop-entry.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { workAt } from '../job/job-at.js';
-import { keyOf, one, typedOf } from '../page/form.js';
+import { keyOf, one, read, type Typed, typedOf } from '../page/form.js';
 import { ownAddress } from '../page/own-address.js';
 import { authorOf, goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -29,37 +29,17 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     const back = jobPath(at.number, 'record');
     const key = keyOf(request);
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
-    const standing = standingRecord(at.log);
-    const typed = typedOf(request);
-    const heldBy = shopBodies['link made'].shape.heldBy.safeParse(one(typed, 'heldBy'));
-    const until = readLastDay(one(typed, 'until'), clock());
-    const before = one(typed, 'takesPlaceOf');
+    const before = one(typedOf(request), 'takesPlaceOf');
     const address = ownAddress(request, services);
-    const issues = [
-      ...(standing === undefined
-        ? [{ field: '', message: 'No record stands that an owner could see: issue it first.' }]
-        : []),
-      ...(address === undefined
-        ? [
-            {
-              field: '',
-              message: `Nothing says under which address an owner reaches this shop: this page was opened as ${request.host.slice(0, 100)}. Start the server with --address, so that the link leads to it.`,
-            },
-          ]
-        : []),
-      ...(heldBy.success
-        ? heldBy.data === ''
-          ? [{ field: 'heldBy', message: 'name the owner whom you give it to' }]
-          : []
-        : [{ field: 'heldBy', message: heldBy.error.issues[0]?.message ?? '' }]),
-      ...(until.ok ? [] : until.issues),
-    ];
+    const wish = linkWish(typedOf(request), standingRecord(at.log)?.body.revision, clock());
     const refuse = (all: readonly Issue[]) =>
       renderIssues(reply, 'record', recordModel(at, services, request), all);
-    if (issues.length > 0 || standing === undefined || !heldBy.success || !until.ok) return refuse(issues);
+    if (address === undefined) return refuse([nowhere(request.host), ...(wish.ok ? [] : wish.issues)]);
+    if (!wish.ok) return refuse(wish.issues);
+    const { heldBy } = wish.value;
     const token = randomBytes(24).toString('base64url');
     const made = linkMade(token, {
-      ...{ job: at.number, revision: standing.body.revision, expires: until.value, heldBy: heldBy.data },
+      ...{ job: at.number, ...wish.value },
       ...(before === '' ? {} : { takesPlaceOf: before }),
     });
     const written = store.shop.append({
@@ -69,7 +49,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
         const open = links.some((l) => l.tokenDigest === before && l.job === at.number && !l.withdrawn);
         if (!open)
           return { ok: false, issues: [{ field: 'takesPlaceOf', message: 'opens nothing any more' }] };
-        return { ok: true, value: [linkWithdrawn(before, `Passed on to ${heldBy.data}`), made] };
+        return { ok: true, value: [linkWithdrawn(before, `Passed on to ${heldBy}`), made] };
       },
     });
     if (!written.ok) return refuse(written.issues);
@@ -98,6 +78,37 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
       'The link is withdrawn: it opens nothing any more.',
     );
   });
+}
+
+function nowhere(host: string): Issue {
+  return {
+    field: '',
+    message: `Nothing says under which address an owner reaches this shop: this page was opened as ${host.slice(0, 100)}. Start the server with --address, so that the link leads to it.`,
+  };
+}
+
+/** What the form asks for, of the revision that stands, or all that is to be mended at once. */
+function linkWish(
+  typed: Typed,
+  revision: number | undefined,
+  now: Date,
+): Result<Pick<ShopBody<'link made'>, 'revision' | 'heldBy' | 'expires'>> {
+  const heldBy = read(shopBodies['link made'].pick({ heldBy: true }), { heldBy: one(typed, 'heldBy') });
+  const until = readLastDay(one(typed, 'until'), now);
+  const named = heldBy.ok && heldBy.value.heldBy !== '';
+  if (revision !== undefined && named && until.ok)
+    return { ok: true, value: { revision, ...heldBy.value, expires: until.value } };
+  return {
+    ok: false,
+    issues: [
+      ...(revision === undefined
+        ? [{ field: '', message: 'No record stands that an owner could see: issue it first.' }]
+        : []),
+      ...(heldBy.ok ? [] : heldBy.issues),
+      ...(heldBy.ok && !named ? [{ field: 'heldBy', message: 'name the owner whom you give it to' }] : []),
+      ...(until.ok ? [] : until.issues),
+    ],
+  };
 }
 
 function linkMade(token: string, about: Omit<ShopBody<'link made'>, 'tokenDigest'>): NewShopEntry {

@@ -2,9 +2,10 @@ import type { FastifyRequest } from 'fastify';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { lettersNotPrinted } from '../../record/draw/printable.js';
 import { grouped } from '../../record/grouped.js';
+import { mayWrite } from '../../steps/entry-kinds.js';
 import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { barLinks } from '../job/bar-links.js';
-import type { JobAt } from '../job/job-at.js';
+import type { WorkAt } from '../job/job-at.js';
 import { drawJob } from '../job/job-drawing.js';
 import { opensHereOnly } from '../page/own-address.js';
 import type { Services } from '../services.js';
@@ -15,11 +16,7 @@ import { ownerLinksModel } from './owner-links-model.js';
 import { timestampOf } from './record-timestamps.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
-export function recordModel(
-  { number, log, job }: JobAt & { job: NonNullable<JobAt['job']> },
-  services: Services,
-  request: FastifyRequest,
-) {
+export function recordModel({ number, log, job }: WorkAt, services: Services, request: FastifyRequest) {
   const { store } = services;
   const shop = store.shop.state();
   const person = requirePerson(request);
@@ -77,7 +74,7 @@ export function recordModel(
     apart: apartText(log),
     inQuestion: inQuestion(log).map(sinceLine),
     since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(sinceLine),
-    mayIssue: person.roles.includes('fitter') || person.roles.includes('keeper'),
+    mayIssue: mayWrite('record issued', person.roles),
     me: person.name,
     action: jobPath(number, 'record'),
     revisions: [...log.issued].reverse().map((e) => {

@@ -1,10 +1,11 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { AppError, type ErrorCode, type Issue } from '../../errors.js';
+import { AppError, type ErrorCode, type Issue, type Result } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { accept } from '../../steps/accept.js';
+import { mayWrite } from '../../steps/entry-kinds.js';
 import type { IssueWish, JobIssue } from '../../store/issue-job.js';
-import { askerOf, type JobAt, workAt } from '../job/job-at.js';
+import { askerOf, type WorkAt, workAt } from '../job/job-at.js';
 import { writeReason } from '../job/reason.js';
 import { keyOf, one, overLong, typedOf } from '../page/form.js';
 import { refuseUnseen, refuseWrittenAfter } from '../page/meanwhile.js';
@@ -16,8 +17,6 @@ import { requirePerson } from '../session/guard.js';
 import { jobPath } from '../words/job-words.js';
 import { recordModel } from './record-model.js';
 
-type Work = JobAt & { job: NonNullable<JobAt['job']> };
-
 /** `/jobs/:job/record`: what bars the issue, the review and the issue itself, and every revision issued. */
 export function registerRecordPage(
   app: FastifyInstance,
@@ -25,7 +24,7 @@ export function registerRecordPage(
   passphraseAgain: PassphraseAgain,
 ): void {
   const { store } = services;
-  const refuse = (reply: FastifyReply, at: Work, issues: readonly Issue[]) =>
+  const refuse = (reply: FastifyReply, at: WorkAt, issues: readonly Issue[]) =>
     renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
 
   const underWay = new Map<string, Promise<JobIssue | AppError>>();
@@ -53,18 +52,12 @@ export function registerRecordPage(
     const sent = sentBefore(log, request);
     if (sent !== undefined) return goTo(reply, jobPath(number, 'record'), sent);
     const asker = askerOf(request, services);
-    if (!asker.by.roles.includes('fitter') && !asker.by.roles.includes('keeper'))
+    if (!mayWrite('record issued', asker.by.roles))
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
     const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
     if (unseen !== undefined) return refuse(reply, at, unseen.issues);
-    const signature = signatureFrom(typedOf(request), 'signature', requirePerson(request));
-    const reason = log.issued.length === 0 ? undefined : one(typedOf(request), 'changed').trim();
-    const missing = [
-      ...(signature.ok ? [] : signature.issues),
-      ...(reason === '' ? [{ field: 'changed', message: 'say why there is a further revision' }] : []),
-      ...overLong('changed', reason ?? ''),
-    ];
-    if (!signature.ok || missing.length > 0) return refuse(reply, at, missing);
+    const signed = signedFrom(request, log);
+    if (!signed.ok) return refuse(reply, at, signed.issues);
     const wrong = await passphraseAgain(request);
     if (wrong !== undefined) return refuse(reply, at, [wrong]);
     if (at.job.barsIssue.length > 0)
@@ -80,8 +73,7 @@ export function registerRecordPage(
       revision: log.issued.length + 1,
       at: services.clock().toISOString(),
       by: asker.by.name,
-      signature: signature.value,
-      reason,
+      ...signed.value,
     });
     if (issued instanceof AppError) {
       request.log.warn({ code: issued.code, facts: issued.facts, err: issued.cause }, 'no record was issued');
@@ -134,6 +126,24 @@ export function registerRecordPage(
 function revisionIn({ revision }: { revision: string }): number {
   if (!/^[1-9]\d{0,5}$/.test(revision)) throw new AppError('not-found', 'No such revision was issued.');
   return Number(revision);
+}
+
+/** The signature, and from the second revision on why there is another, or all that is missing at once. */
+function signedFrom(
+  request: FastifyRequest,
+  { issued }: JobLog,
+): Result<Pick<IssueWish, 'signature' | 'reason'>> {
+  const typed = typedOf(request);
+  const signature = signatureFrom(typed, 'signature', requirePerson(request));
+  const reason = issued.length === 0 ? undefined : one(typed, 'changed').trim();
+  const issues = [
+    ...(signature.ok ? [] : signature.issues),
+    ...(reason === '' ? [{ field: 'changed', message: 'say why there is a further revision' }] : []),
+    ...overLong('changed', reason ?? ''),
+  ];
+  return signature.ok && issues.length === 0
+    ? { ok: true, value: { signature: signature.value, reason } }
+    : { ok: false, issues };
 }
 
 /** What is said to a form that was sent before and has issued its record. */

@@ -1,4 +1,6 @@
 import type { JobLog } from '../../logbook/job-log.js';
+import type { Role } from '../../logbook/shop-entry.js';
+import { mayWrite } from '../../steps/entry-kinds.js';
 import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
 
 /** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
@@ -14,7 +16,7 @@ export function concessionForm(
   { by, people }: AcceptContext,
 ): ConcessionForm {
   if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
-  const may = (roles: readonly string[]) => roles.includes('checker') || roles.includes('keeper');
+  const may = (roles: readonly Role[]) => mayWrite('concession granted', roles);
   const grantors = people.filter((p) => may(p.roles));
   if (judgesOwnWork(log, by, grantors)) {
     const others = grantors.filter((p) => p.name !== log.described?.fitter && p.id !== by.id);

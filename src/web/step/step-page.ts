@@ -2,8 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { StepStanding } from '../../steps/assessment.js';
-import { askerOf, type JobAt, notCalledFor, workAt, writeEntry } from '../job/job-at.js';
-import { nextStepPath } from '../job/next-step-path.js';
+import { askerOf, notCalledFor, type WorkAt, workAt, writeEntry } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
 import { one, type Typed, typedOf } from '../page/form.js';
@@ -14,18 +13,22 @@ import { sayOnce } from '../session/said-once.js';
 import { jobPath } from '../words/job-words.js';
 import { chosenInstrument } from './chosen-instrument.js';
 import { answersFrom, askField, stepDone } from './step-form.js';
-import { takenLine } from './step-landing.js';
+import { afterStep } from './step-landing.js';
 import { stepModel } from './step-model.js';
 import { asOtherOutlet, filledFrom } from './step-offers.js';
 import { keepPhotos, photoField } from './step-photos.js';
 import { askingFor } from './usual-instrument.js';
 
 type StepParams = { Params: { job: string; step: string } };
-type Work = JobAt & { job: NonNullable<JobAt['job']> };
 
 /** `/jobs/:job/steps/:step`: one step, from what bars it to what is written down, and its photos. */
 export function registerStepPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: Work, standing: StepStanding, filled?: readonly string[]) => ({
+  const model = (
+    request: FastifyRequest,
+    at: WorkAt,
+    standing: StepStanding,
+    filled?: readonly string[],
+  ) => ({
     paused: pausedNotice(at, standing, services.clock()),
     ...stepModel(
       at,
@@ -36,7 +39,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
       filled,
     ),
   });
-  const refuse = (reply: FastifyReply, at: Work, standing: StepStanding, issues: readonly Issue[]) =>
+  const refuse = (reply: FastifyReply, at: WorkAt, standing: StepStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'step', model(reply.request, at, standing), issues);
 
   app.get<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
@@ -80,26 +83,9 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
           standing,
           written.issues.map((i) => atAsk(i, standing)),
         );
-      const raised = written.value.filter((e): e is EntryOf<'defect raised'> => e.kind === 'defect raised');
-      if (raised[0] !== undefined)
-        return goTo(
-          reply,
-          jobPath(at.number, 'defects', raised[0].seq),
-          raised.length === 1
-            ? 'Written down, and off its limit: a defect is raised.'
-            : `Written down, and ${raised.length} values are off their limit: one mend may answer them all.`,
-        );
       const after = stepAt(services, request);
-      if (after.standing.status !== 'done')
-        return goTo(
-          reply,
-          jobPath(at.number, 'steps', step.id),
-          'Written down. What this step still waits for stands below.',
-        );
-      return goTo(reply, nextStepPath(at.number, after.at.job), takenLine(step, read.answers), {
-        href: jobPath(at.number, 'steps', step.id),
-        label: `See ${step.number} or put it right`,
-      });
+      const { path, said, link } = afterStep(after.at, after.standing, written.value, read.answers);
+      return goTo(reply, path, said, link);
     },
   );
 
@@ -144,7 +130,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
   });
 }
 
-function stepAt(services: Services, request: FastifyRequest): { at: Work; standing: StepStanding } {
+function stepAt(services: Services, request: FastifyRequest): { at: WorkAt; standing: StepStanding } {
   const at = workAt(services, request);
   const { step } = request.params as { step: string };
   const standing = at.job.steps.get(step);
@@ -159,7 +145,7 @@ function hasAnswers(typed: Typed): boolean {
   );
 }
 
-function photosOfStep({ log }: Work, step: string): readonly EntryOf<'photo added'>[] {
+function photosOfStep({ log }: WorkAt, step: string): readonly EntryOf<'photo added'>[] {
   return log.photos.filter((p) => p.subject === `step:${step}`);
 }
 
