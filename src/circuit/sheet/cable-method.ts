@@ -1,7 +1,7 @@
 import { judgement, type Source } from '../../trade/source.js';
 import { type Circuit, type Outlet, words } from '../circuit.js';
 import { gaugeText, torqueText } from '../quantity-text.js';
-import { linesIn, notJudged, type SheetLine, type SheetVerdict } from '../sheet-line.js';
+import { linesIn, notJudged, type OwnWords, type SheetLine, type SheetVerdict } from '../sheet-line.js';
 
 const methodLine = linesIn('method', 'never');
 
@@ -74,33 +74,13 @@ function terminalLines({ cable, run }: Circuit, outlet: Outlet): SheetLine[] {
   const behind = run[run.indexOf(outlet) + 1];
   // Both cables end on its screws: the feed and, where there is one, the run.
   const thickest = Math.min(outlet.feed.awg, behind?.feed.awg ?? outlet.feed.awg);
-  const fine = cable.strands === 'fine';
-  const push = outlet.terminals === 'push-in';
-  const thick = thickest < thickestAtReceptacle;
-  const unmarked = outlet.terminals === 'clamp-plate' ? 'unproven' : 'fail';
-  const verdict: SheetVerdict = push ? 'fail' : fine || thick ? unmarked : 'pass';
   return [
     methodLine(`terminals.${outlet.id}`, `Terminals at ${outlet.place}`, {
       value: `${words.terminals[outlet.terminals]}, ${gaugeText(thickest)} ${words.strands[cable.strands]}`,
       limit: 'a screw or plate that takes this size and these strands; no push-in',
-      verdict,
-      formula: push
-        ? 'Push-in terminals take 14 AWG only and hold by a spring: refused here.'
-        : thick
-          ? `The screws of a receptacle take ${gaugeText(thickestAtReceptacle)} and thinner; a plate takes ${gaugeText(thickest)} only where its maker marks it so.`
-          : fine
-            ? 'Strands finer than class B or C need a terminal that its maker marks for them.'
-            : outlet.terminals === 'clamp-plate'
-              ? 'A clamp plate tightened by its screw takes one conductor.'
-              : 'A binding screw takes one conductor, wound clockwise; where the device allows stranded.',
-      sources: push ? [pushIn, terminations] : thick ? [bindingScrew, terminations] : [terminations],
-      concession: push ? 'never' : 'named-person',
-      mend: push
-        ? 'Use the screws or clamp plates of the device.'
-        : thick
-          ? `Bring ${gaugeText(thickestAtReceptacle)} or thinner to the device, by a pigtail in a larger box or by thinner cable.`
-          : 'Use class B or C strands, or a terminal marked for finer ones.',
+      concession: 'named-person',
       outlet: outlet.id,
+      ...terminalWords(outlet.terminals, thickest, cable.strands),
     }),
     methodLine(`torque.${outlet.id}`, `Torque marked at ${outlet.place}`, {
       value: outlet.torqueNm === undefined ? 'no marking' : torqueText(outlet.torqueNm),
@@ -116,4 +96,47 @@ function terminalLines({ cable, run }: Circuit, outlet: Outlet): SheetLine[] {
       outlet: outlet.id,
     }),
   ];
+}
+
+type TerminalWords = Pick<OwnWords, 'verdict' | 'formula' | 'sources' | 'concession' | 'mend'>;
+
+/** What is said of a device's terminals with wire of this size, AWG, and these strands. */
+function terminalWords(
+  terminals: Outlet['terminals'],
+  awg: number,
+  strands: Circuit['cable']['strands'],
+): TerminalWords {
+  const plate = terminals === 'clamp-plate';
+  const finer = 'Use class B or C strands, or a terminal marked for finer ones.';
+  if (terminals === 'push-in')
+    return {
+      verdict: 'fail',
+      formula: 'Push-in terminals take 14 AWG only and hold by a spring: refused here.',
+      sources: [pushIn, terminations],
+      concession: 'never',
+      mend: 'Use the screws or clamp plates of the device.',
+    };
+  if (awg < thickestAtReceptacle)
+    return {
+      // What a plate takes is its maker's to say; a screw takes no more.
+      verdict: plate ? 'unproven' : 'fail',
+      formula: `The screws of a receptacle take ${gaugeText(thickestAtReceptacle)} and thinner; a plate takes ${gaugeText(awg)} only where its maker marks it so.`,
+      sources: [bindingScrew, terminations],
+      mend: `Bring ${gaugeText(thickestAtReceptacle)} or thinner to the device, by a pigtail in a larger box or by thinner cable.`,
+    };
+  if (strands === 'fine')
+    return {
+      verdict: plate ? 'unproven' : 'fail',
+      formula: 'Strands finer than class B or C need a terminal that its maker marks for them.',
+      sources: [terminations],
+      mend: finer,
+    };
+  return {
+    verdict: 'pass',
+    formula: plate
+      ? 'A clamp plate tightened by its screw takes one conductor.'
+      : 'A binding screw takes one conductor, wound clockwise; where the device allows stranded.',
+    sources: [terminations],
+    mend: finer,
+  };
 }
