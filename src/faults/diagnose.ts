@@ -40,11 +40,6 @@ export interface Answer {
   readonly unprotected: readonly string[];
 }
 
-export interface DiagnoseOptions {
-  /** Look for one fault only. */
-  readonly mostFaults?: 1 | 2;
-}
-
 /** Suspects less probable than this are named only if they could kill. */
 const leastProbability = 1e-3;
 /** A suspect is still allowed where no reading speaks against it by more than this (logarithm). */
@@ -53,10 +48,10 @@ const allowed = -2;
 const leadingFactor = 10;
 
 /** Judges a readings file by the rules, names what explains it, and asks for the reading that would part what is left. */
-export function diagnose(file: ReadingsFile, options: DiagnoseOptions = {}): Answer {
+export function diagnose(file: ReadingsFile): Answer {
   const circuit = withMeasuredSupply(file);
   const evidence = new Evidence(circuit, file.meter, file.readings);
-  const ranked = rankSuspects(evidence, options);
+  const ranked = rankSuspects(evidence);
   const taken = new Taken(evidence.readings, file.meter);
   const sound = ranked.hypotheses[0]!.faults.length === 0;
   const limits = judgeRules({ circuit: file.circuit, taken, mayFloat: floatsIn(evidence, ranked) });

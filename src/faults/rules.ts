@@ -6,7 +6,7 @@ import {
   isGroundFaultDevice,
 } from '../meter/electrical-circuit.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
-import { predict } from '../meter/predict.js';
+import { predictOne } from '../meter/predict.js';
 import type { Reading } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
@@ -66,13 +66,9 @@ function groundPaths({ circuit, taken }: Judged): RuleLimit[] {
   const { groundPath, bond } = deadLimits;
   const paths = circuit.run.map((_, k) => `outlet${k + 1}`);
   const higher = (to: string) => {
-    const [prediction] = predict(
-      circuit,
-      taken.meter,
-      [],
-      [{ test: 'resistance', from: 'inlet.ground', to }],
-    );
-    const predictedOhm = prediction?.kind === 'ohms' ? (prediction.ohms ?? 0) : 0;
+    const test = { test: 'resistance', from: 'inlet.ground', to } as const;
+    const prediction = predictOne(circuit, taken.meter, [], test);
+    const predictedOhm = prediction.kind === 'ohms' ? (prediction.ohms ?? 0) : 0;
     const leastOhm = leastOf(taken.ohms('inlet.ground', to));
     return leastOhm > predictedOhm ? { higherThanPredicted: { leastOhm, predictedOhm } } : {};
   };

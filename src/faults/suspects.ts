@@ -24,7 +24,7 @@ export interface Ranked {
  * readings leave a chance.
  * @source de Kleer and Williams, Diagnosing Multiple Faults, Artificial Intelligence 32 (1987)
  */
-export function rankSuspects(evidence: Evidence, options: { readonly mostFaults?: 1 | 2 } = {}): Ranked {
+export function rankSuspects(evidence: Evidence): Ranked {
   const soundShows = evidence.bench.shows([]);
   const sound: Hypothesis = {
     faults: [],
@@ -36,7 +36,7 @@ export function rankSuspects(evidence: Evidence, options: { readonly mostFaults?
   const seen = singles.filter((s) => s.seen);
   const hypotheses = [sound, ...seen.filter((s) => s.shown).map(hypothesisOf)];
   const best = hypotheses.reduce((a, b) => (posterior(b) > posterior(a) ? b : a));
-  if (options.mostFaults !== 1 && hasUnexplained(evidence, best)) {
+  if (hasUnexplained(evidence, best)) {
     hypotheses.push(...weighPairs(evidence, singles, evidence.terms(soundShows), posterior(best)));
   }
   const top = Math.max(...hypotheses.map(posterior));

@@ -11,12 +11,7 @@ import { lampsOfBits } from './three-lamp.js';
 /** What a test should show: the meter's figure before its error. A floating reading proves nothing, whatever it shows. */
 export type Prediction =
   | { readonly kind: 'ohms'; readonly ohms: number | null }
-  | {
-      readonly kind: 'volts';
-      readonly volts: number;
-      readonly floating: boolean;
-      readonly nominalVolts: number;
-    }
+  | { readonly kind: 'volts'; readonly volts: number; readonly floating: boolean }
   | { readonly kind: 'answer'; readonly answer: boolean | null }
   | { readonly kind: 'lamps'; readonly lamps: Lamps };
 
@@ -48,7 +43,7 @@ export function predict(
     }
     const floating = Number.isNaN(value);
     const volts = floating ? ghostVolts(bench, faults, test, options) : value;
-    return { kind: 'volts', volts, floating, nominalVolts: circuit.supply.volts };
+    return { kind: 'volts', volts, floating };
   });
 }
 

@@ -1,5 +1,6 @@
 import type { SheetGroup } from '../circuit/sheet-line.js';
 import type { Quantity } from '../circuit/units.js';
+import type { RuleName } from '../faults/rules.js';
 import type { CautionId } from '../trade/cautions.js';
 import type { MistakeId } from '../trade/meter-mistakes.js';
 import type { Source } from '../trade/source.js';
@@ -114,20 +115,8 @@ export interface Step {
   readonly sheetLines?: readonly SheetGroup[];
 }
 
-export type Rule =
-  | 'polarity'
-  | 'ground-path'
-  | 'bond'
-  | 'isolation'
-  | 'neutral-apart'
-  | 'cord'
-  | 'ground-fault-device'
-  | 'chassis-to-earth'
-  | 'drop'
-  | 'supply'
-  | 'absence-of-voltage'
-  | 'other-source'
-  | 'continuity';
+/** What a reading proves: a rule of the fault-finder, or one that only a job asks. */
+export type Rule = RuleName | 'supply' | 'absence-of-voltage' | 'other-source' | 'continuity';
 
 /** A reading that this circuit calls for. `id` is permanent: points are named with outlet identities. */
 export interface PlannedReading {

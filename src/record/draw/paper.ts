@@ -114,12 +114,12 @@ export class Paper {
   }
 
   /** A text over the full width, over as many pages as it takes. */
-  paragraph(text: string, manner: Manner = manners.body, gap = 5): void {
+  paragraph(text: string, manner: Manner = manners.body): void {
     this.pageByPage(this.linesOf(text, manner, this.fullWidth), manner.leading, (now) => {
       const { y } = this;
       this.marked('P', () => this.set(now, manner, this.left, y));
     });
-    this.y += gap;
+    this.y += 5;
   }
 
   /** Lines over as many pages as they take: `draw` sets from `y` down what stands on the page that is begun. */

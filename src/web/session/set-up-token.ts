@@ -10,11 +10,12 @@ export interface SetUpToken {
   spend(): void;
 }
 
+const lastsMs = 3_600_000;
 const alphabet = 'abcdefghjkmnpqrstuvwxyz23456789';
 
-export function makeSetUpToken(now: Date, minutes = 60): SetUpToken {
+export function makeSetUpToken(now: Date): SetUpToken {
   const letters = [...randomBytes(20)].map((byte) => alphabet[byte % alphabet.length]).join('');
-  const expires = new Date(now.getTime() + minutes * 60_000);
+  const expires = new Date(now.getTime() + lastsMs);
   let spent = false;
   return {
     printed: letters.replace(/(.{5})(?=.)/g, '$1-'),

@@ -43,24 +43,18 @@ function typedPattern(typed: readonly string[]): RegExp | undefined {
 }
 
 /**
- * One of our own sentences in parts, its words of the trade leading to the glossary: whole words, the longest first, each
- * once, and none of those in `linked` again. Nothing is marked inside a text of `typed`, what a person wrote.
+ * Marks the words of one page in our own sentences: called for each in the order in which it is read, so that a word leads to the
+ * glossary once. Whole words, the longest first; nothing inside a text of `typed`, what a person wrote.
  */
-export function linkWords(
-  text: string,
-  linked: ReadonlySet<string> = new Set(),
-  typed: readonly string[] = [],
-): readonly TextPart[] {
-  return linkedIn(text, linked, typedPattern(typed));
+export function wordsOfPage(typed: readonly string[] = []): (text: string) => readonly TextPart[] {
+  const linked = new Set<string>();
+  const pattern = typedPattern(typed);
+  return (text) => linkedIn(text, linked, pattern);
 }
 
-function linkedIn(
-  text: string,
-  linked: ReadonlySet<string>,
-  pattern: RegExp | undefined,
-): readonly TextPart[] {
+/** The parts of a sentence, with no word that leads to one of `linked`; where the others lead is added there. */
+function linkedIn(text: string, linked: Set<string>, pattern: RegExp | undefined): readonly TextPart[] {
   const kept = pattern === undefined ? [] : [...text.matchAll(pattern)];
-  const seen = new Set(linked);
   const parts: TextPart[] = [];
   let at = 0;
   let looked = 0;
@@ -74,23 +68,12 @@ function linkedIn(
     if (kept.some((k) => k.index < end && index < k.index + k[0].length)) continue;
     looked = end;
     const href = hrefOf(said);
-    if (href === undefined || seen.has(href)) continue;
-    seen.add(href);
+    if (href === undefined || linked.has(href)) continue;
+    linked.add(href);
     if (index > at) parts.push({ text: text.slice(at, index) });
     parts.push({ text: said, href });
     at = end;
   }
   if (at < text.length) parts.push({ text: text.slice(at) });
   return parts;
-}
-
-/** Marks the words of one page: called for each sentence in the order in which it is read, so that a word leads on once. */
-export function wordsOfPage(typed: readonly string[] = []): (text: string) => Said {
-  const linked = new Set<string>();
-  const pattern = typedPattern(typed);
-  return (text) => {
-    const parts = linkedIn(text, linked, pattern);
-    for (const { href } of parts) if (href !== undefined) linked.add(href);
-    return parts;
-  };
 }

@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { glossary } from '../../../src/trade/glossary.js';
-import { linkWords, wordsOfPage } from '../../../src/web/words/word-links.js';
+import { wordsOfPage } from '../../../src/web/words/word-links.js';
 
 const linked = (text: string, typed: readonly string[] = []) =>
-  linkWords(text, new Set(), typed).flatMap((p) => (p.href === undefined ? [] : [`${p.text} ${p.href}`]));
+  wordsOfPage(typed)(text).flatMap((p) => (p.href === undefined ? [] : [`${p.text} ${p.href}`]));
 const everyForm = glossary.rows.flatMap(({ forms = [] }) => forms);
 
 test('a word of the trade leads to its meaning, the rest of the sentence stays as it is', () => {
-  expect(linkWords('Put the cord grip in first.')).toEqual([
+  expect(wordsOfPage()('Put the cord grip in first.')).toEqual([
     { text: 'Put the ' },
     { text: 'cord grip', href: '/glossary#cord-grip' },
     { text: ' in first.' },
@@ -38,7 +38,7 @@ test('a word that means something else in a phrase is left alone there, and mark
 test('on one page each meaning is led to once', () => {
   const say = wordsOfPage();
   const hrefs = ['Land neutral, then the hot.', 'Hot on brass, neutral on silver, torque.'].map((text) =>
-    [say(text)].flat().flatMap((p) => (typeof p === 'string' || !p.href ? [] : [p.href])),
+    say(text).flatMap((p) => p.href ?? []),
   );
   expect(hrefs).toEqual([['/glossary#neutral', '/glossary#hot'], ['/glossary#torque']]);
 });
@@ -55,7 +55,7 @@ test('of any text nothing is lost, and every link leads to a word of the glossar
   fc.assert(
     fc.property(fc.array(piece, { maxLength: 30 }), fc.array(piece, { maxLength: 3 }), (pieces, typed) => {
       const text = pieces.join(' ');
-      const parts = linkWords(text, new Set(), typed);
+      const parts = wordsOfPage(typed)(text);
       expect(parts.map((p) => p.text).join('')).toBe(text);
       const hrefs = parts.flatMap((p) => p.href ?? []);
       expect(new Set(hrefs).size).toBe(hrefs.length);
