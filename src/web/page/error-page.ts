@@ -1,8 +1,8 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, errorList } from '../../errors.js';
 import { methodsAt } from '../routes.js';
-import { changesThings, formFrom } from '../session/how-it-came.js';
-import { asksForScript, tellScript } from './for-script.js';
+import { asksForScript, changesThings, formFrom } from '../session/how-it-came.js';
+import { tellScript } from './for-script.js';
 import { fieldWords, many, one, tokenOf, typedOf } from './form.js';
 import { filledAgain, hasSecret, keptForm, notKept, packed, unpacked } from './kept-form.js';
 import type { KeptForm } from './kept-forms.js';

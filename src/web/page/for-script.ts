@@ -1,9 +1,5 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-
-/** Whether a script sent this form for a person, and reads the answer: the same acts, statuses and sentences, without the page. */
-export function asksForScript(request: FastifyRequest): boolean {
-  return request.headers.accept === 'application/json';
-}
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { asksForScript } from '../session/how-it-came.js';
 
 /** What is to be mended, as sentences. */
 export function tellScript(reply: FastifyReply, status: number, problems: readonly string[]): FastifyReply {

@@ -4,7 +4,7 @@ import type { Person } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
 import type { Access } from '../routes.js';
 import type { Services } from '../services.js';
-import { changesThings, formFrom } from './how-it-came.js';
+import { asksForScript, changesThings, formFrom } from './how-it-came.js';
 import { passphraseOf } from './people.js';
 import { hadSession } from './session.js';
 
@@ -79,7 +79,7 @@ function refuseForeign(request: FastifyRequest, own: string | undefined): void {
 function isReadBack(request: FastifyRequest, { config, store }: Services): boolean {
   return (
     changesThings(request) &&
-    request.headers.accept !== 'application/json' &&
+    !asksForScript(request) &&
     formFrom(request, config.address) === 'here' &&
     hadSession(request, store)
   );

@@ -27,6 +27,11 @@ export function formFrom(request: FastifyRequest, own: string | undefined): 'her
   return origin !== undefined || site === 'same-origin' ? 'here' : 'unsaid';
 }
 
+/** Whether a script sent this form for a person, and reads the answer: the same acts, statuses and sentences, without the page. */
+export function asksForScript({ headers }: FastifyRequest): boolean {
+  return headers.accept === 'application/json';
+}
+
 /** Whether it came by the proxy that was named, whose word on its sender is believed. */
 export function byProxy(request: FastifyRequest, { config }: Pick<Services, 'config'>): boolean {
   return config.trustsPeer?.(request.socket.remoteAddress ?? '') === true;
