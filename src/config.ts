@@ -111,6 +111,11 @@ export function readConfig(
   }
   const { INLET_DATA, INLET_PORT, INLET_HOST, INLET_LOG, INLET_ADDRESS, INLET_TIMESTAMP, INLET_BACKUP_DIR } =
     read.data;
+  // Whoever says how often would else believe that backups are made.
+  if (INLET_BACKUP_DIR === undefined && (given.INLET_BACKUP_EVERY ?? given.INLET_BACKUP_KEEP) !== undefined)
+    throw new UsageError(
+      'No backup is made without a folder for them: give --backup-dir (or INLET_BACKUP_DIR) with --backup-every and --backup-keep',
+    );
   return {
     dataDir: INLET_DATA,
     port: INLET_PORT,
