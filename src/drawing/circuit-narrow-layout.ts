@@ -41,11 +41,12 @@ export interface Item {
 export function stackCircuit(input: CircuitDrawingInput): Item[] {
   const { circuit } = input;
   const first: Segment = `feed:${circuit.run[0]?.id}`;
-  const order: [Item['kind'], Place][] = [
+  const order: [kind: Item['kind'], place: Place, beside?: 'bond'][] = [
     ['stop', 'supply'],
     ['stretch', 'cord'],
     ['stop', 'inlet'],
-    ['stretch', first],
+    // The bond leaves here; what this wire is stands behind the breaker.
+    ['stretch', first, 'bond'],
     ['stop', 'breaker'],
     ...circuit.run.flatMap((o): [Item['kind'], Place][] => [
       ['stretch', `feed:${o.id}`],
@@ -53,11 +54,10 @@ export function stackCircuit(input: CircuitDrawingInput): Item[] {
     ]),
   ];
   let top = 8;
-  const items = order.map(([kind, place], index) => {
-    const bond = index === 3 ? [...lengthWords(input, 'bond'), ...markWords(input, 'bond')] : undefined;
-    const own =
-      index === 3 ? [] : kind === 'stop' ? nameWords(input, place) : lengthWords(input, place as Segment);
-    const words = [...own, ...(index === 3 ? [] : markWords(input, place))];
+  const items = order.map(([kind, place, beside]) => {
+    const bond = beside && [...lengthWords(input, beside), ...markWords(input, beside)];
+    const own = kind === 'stop' ? nameWords(input, place) : lengthWords(input, place as Segment);
+    const words = bond ? [] : [...own, ...markWords(input, place)];
     const lines = Math.max(words.length, bond?.length ?? 0);
     const least = kind === 'stop' ? tile.height : bond ? 44 : 34;
     const room = place === 'inlet' ? skinRoom : place === 'cord' ? outsideRoom : 0;
