@@ -14,8 +14,6 @@ import { ratingLines } from './sheet/ratings.js';
 import { voltageDropLines } from './sheet/voltage-drop.js';
 import type { SheetLine } from './sheet-line.js';
 
-export type { SheetGroup, SheetLine, SheetVerdict } from './sheet-line.js';
-
 /** Everything that is computed before cutting, in the order of `sheetGroups`. */
 export function sheet(circuit: Circuit): SheetLine[] {
   return [

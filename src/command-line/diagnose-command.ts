@@ -1,7 +1,7 @@
 import { type Io, plainLine, UsageError } from '../command.js';
 import type { Issue } from '../errors.js';
 import { type Answer, diagnose } from '../faults/diagnose.js';
-import { roughOhms } from '../faults/fault.js';
+import { roughOhms } from '../faults/fault-words.js';
 import { firstOfAll } from '../faults/first-of-all.js';
 import { goOnWith } from '../faults/go-on-with.js';
 import { type SteppedReading, stepReadings } from '../faults/step-readings.js';

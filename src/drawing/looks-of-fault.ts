@@ -1,5 +1,5 @@
 import type { Circuit } from '../circuit/circuit.js';
-import type { Fault } from '../faults/fault.js';
+import { type Fault, placeNumber } from '../meter/fault.js';
 import type { Conductor, Place } from './place.js';
 
 /** Which device's back to open and which ends to look at there. */
@@ -13,7 +13,7 @@ export interface FaultLook {
  * outside the van (the supply, the cord) or names an outlet that this circuit lacks.
  */
 export function looksOfFault(circuit: Circuit, fault: Fault): FaultLook[] {
-  const number = Number(/^(?:feed|outlet)(\d+)$/.exec(fault.where)?.[1] ?? 0);
+  const number = placeNumber(fault.where);
   const at = stopAt(circuit, number);
   switch (fault.fault) {
     case 'open':

@@ -1,4 +1,4 @@
-import { roughOhms } from '../faults/fault.js';
+import { roughOhms } from '../faults/fault-words.js';
 import { linearTicks } from './linear-ticks.js';
 import { line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
 import { fitText, textWidth } from './text-width.js';

@@ -4,7 +4,7 @@ import type { LimitVerdict } from '../meter/judge.js';
 import type { Reading, ReadingsFile, Test } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
 import { Evidence } from './evidence.js';
-import { couldKill, faultsText, lookAt } from './fault.js';
+import { couldKill, faultsText, lookAt } from './fault-words.js';
 import { type Joint, jointsUnderLoad } from './joint.js';
 import { nextReading, type Standing } from './next-reading.js';
 import { judgeRules, type RuleLimit } from './rules.js';

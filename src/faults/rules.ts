@@ -11,7 +11,7 @@ import type { Reading } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { isOverVolts } from './as-met.js';
-import { roughOhms } from './fault.js';
+import { roughOhms } from './fault-words.js';
 import { deadLimits, judgeApart, type Limits, liveLimits } from './rule-limits.js';
 import type { Measured, Taken } from './taken.js';
 

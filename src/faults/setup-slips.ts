@@ -7,7 +7,7 @@ import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { mayBeElectronics, touchesGround } from './as-met.js';
 import { type Evidence, enoughLow, lowOhm } from './evidence.js';
-import { roughOhms } from './fault.js';
+import { roughOhms } from './fault-words.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
 export interface SetupSlip {

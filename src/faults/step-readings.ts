@@ -5,7 +5,7 @@ import { type Prediction, predict } from '../meter/predict.js';
 import type { Lamps, Reading, ReadingsFile } from '../meter/readings-file.js';
 import { isOverVolts } from './as-met.js';
 import { Evidence } from './evidence.js';
-import { roughOhms } from './fault.js';
+import { roughOhms } from './fault-words.js';
 import { deadLimits, judgeApart, type Limits, liveLimits } from './rule-limits.js';
 import { rankSuspects } from './suspects.js';
 import { measured } from './taken.js';

@@ -1,5 +1,5 @@
 import type { Circuit } from '../circuit/circuit.js';
-import type { SheetLine } from '../circuit/sheet.js';
+import type { SheetLine } from '../circuit/sheet-line.js';
 import type { EntryOf } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { PlannedReading, StageId, Step } from './step.js';

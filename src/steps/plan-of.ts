@@ -1,5 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
-import { type SheetLine, sheet } from '../circuit/sheet.js';
+import { sheet } from '../circuit/sheet.js';
+import type { SheetLine } from '../circuit/sheet-line.js';
 import { besideIds } from './beside-others.js';
 import { plannedReadings } from './planned-readings.js';
 import { readingDrafts } from './readings/reading-drafts.js';

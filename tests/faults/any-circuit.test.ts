@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { catalogue } from '../../src/faults/catalogue.js';
 import { diagnose } from '../../src/faults/diagnose.js';
-import { faultText, lookAt } from '../../src/faults/fault.js';
+import { faultText, lookAt } from '../../src/faults/fault-words.js';
 import type { ElectricalCircuit } from '../../src/meter/electrical-circuit.js';
 import { faultSchema } from '../../src/meter/fault.js';
 import { predict } from '../../src/meter/predict.js';

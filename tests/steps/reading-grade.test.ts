@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { sheet } from '../../src/circuit/sheet.js';
 import { errorList } from '../../src/errors.js';
 import { catalogue } from '../../src/faults/catalogue.js';
-import { faultText, lookAt } from '../../src/faults/fault.js';
+import { faultText, lookAt } from '../../src/faults/fault-words.js';
 import { electricalCircuit } from '../../src/meter/electrical-circuit.js';
 import { planOf } from '../../src/steps/plan-of.js';
 import type { Step } from '../../src/steps/step.js';

@@ -3,7 +3,7 @@ import { deviceBack, hasBack } from '../../drawing/device-back.js';
 import { looksOfFault } from '../../drawing/looks-of-fault.js';
 import { placesOf } from '../../drawing/place.js';
 import { sceneToSvg } from '../../drawing/scene-to-svg.js';
-import { faultSchema } from '../../faults/fault.js';
+import { faultSchema } from '../../meter/fault.js';
 import type { Step } from '../../steps/step.js';
 import type { Drawn } from '../job/job-drawing.js';
 

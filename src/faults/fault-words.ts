@@ -7,8 +7,6 @@ import {
 } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm, placeNumber } from '../meter/fault.js';
 
-export { type Fault, faultFits, faultSchema } from '../meter/fault.js';
-
 /** The fault as one says it beside the van: "Neutral open between outlet 1 and outlet 2". */
 export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
   const place = placeText(fault.where, circuit);
