@@ -17,7 +17,7 @@ export interface SteppedReading {
   readonly shown: string;
   /**
    * Against the rule’s figure, or, where the rules have none for it, against the expected value. A ghost proves nothing right, and
-   * nothing wrong but for volts where there should be none.
+   * nothing wrong but for volts where there should be none, or more than any supply has.
    */
   readonly verdict: LimitVerdict;
 }
@@ -29,19 +29,19 @@ export function stepReadings(file: ReadingsFile): SteppedReading[] {
   const best = rankSuspects(evidence).hypotheses[0]!.faults;
   const explained = predict(file.circuit, file.meter, best, file.readings);
   return file.readings.map((reading, i) => {
-    const ghost = explained[i]!.kind === 'volts' && (explained[i] as { floating: boolean }).floating;
-    const verdict = verdictOf(file, reading, expected[i]!);
-    const wrong = verdict === 'fail' && limitsOf(file, reading, expected[i]!).lower === undefined;
+    const shown = explained[i]!;
+    const ghost = shown.kind === 'volts' && shown.floating;
     return {
       test: reading,
       expected: predictionText(expected[i]!),
       shown: shownText(reading),
-      verdict: ghost && !wrong ? 'unproven' : verdict,
+      verdict: verdictOf(file, reading, expected[i]!, ghost),
     };
   });
 }
 
-function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction): LimitVerdict {
+/** `ghost`: by what explains the readings best, the point floats. */
+function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction, ghost: boolean): LimitVerdict {
   if ('answer' in reading) {
     return expected.kind !== 'answer' || expected.answer === null
       ? 'unproven'
@@ -57,7 +57,8 @@ function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction): 
   if ('volts' in reading && isOverVolts(file.circuit, read)) return 'fail';
   const limits = limitsOf(file, reading, expected);
   if (limits === deadLimits.apart) return judgeApart(read, betweenPoles(file, reading));
-  return judgeAgainstLimit({ ...read, ...limits });
+  const verdict = judgeAgainstLimit({ ...read, ...limits });
+  return ghost && (verdict === 'pass' || limits.lower !== undefined) ? 'unproven' : verdict;
 }
 
 /** Between hot and neutral of a van with a ground-fault device, whose electronics may lie there. */
