@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { expect, test } from 'vitest';
 
@@ -19,6 +19,24 @@ test.each(['README.md', 'DEVELOPERS.md'])('every file that %s names in the tree 
   );
   expect(named.length).toBeGreaterThan(0);
   expect(named.filter((path) => !existsSync(join(root, path)))).toEqual([]);
+});
+
+test('every other name that DEVELOPERS.md sets apart is a file’s, or stands in the code', () => {
+  const folders = ['src', 'views', 'tests', 'seed-demo'];
+  const files = folders.flatMap((folder) =>
+    readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+      .filter((file) => /\.(ts|mjs|js|eta|css)$/.test(file))
+      .map((file) => `${folder}/${file}`),
+  );
+  const names = files.map((file) => `/${file.replace(/\.\w+$/, '')}`);
+  const code = [...files, 'package.json'].map(read).join('\n');
+  const named = [...read('DEVELOPERS.md').matchAll(/`([a-z][\w-]*(?:\/[\w-]+)*)`/gi)].map(
+    (m) => m[1] as string,
+  );
+  expect(named.length).toBeGreaterThan(100);
+  expect(
+    named.filter((name) => !names.some((file) => file.endsWith(`/${name}`)) && !code.includes(name)),
+  ).toEqual([]);
 });
 
 test('the lock names no registry host', () => {
