@@ -59,7 +59,7 @@ function comparedFields(path: string, label: string, before: Fields, after: Fiel
   const keys = [...new Set([...Object.keys(before), ...Object.keys(after)])];
   return keys.flatMap((key) => {
     if (Object.is(before[key], after[key])) return [];
-    const [name, text] = fieldWords[key] ?? [key, String];
+    const [name, text] = fieldWords[key as FieldName];
     const said = (value: unknown) =>
       value === undefined || value === '' ? 'not given' : text(value as never);
     return [
@@ -163,8 +163,19 @@ function setTexts(circuit: Circuit): string[] {
 const yesNo = (value: boolean) => (value ? 'yes' : 'no');
 const worded = (list: Readonly<Record<string, string>>) => (value: string) => list[value] ?? value;
 
+type Plain<T> = {
+  [K in keyof T]-?: NonNullable<T[K]> extends string | number | boolean ? K : never;
+}[keyof T];
+type Sections = Pick<Circuit, 'supply' | 'cord' | 'inlet' | 'entry' | 'breaker' | 'bond' | 'cable'> &
+  Pick<Outlet, 'feed' | 'box'> & {
+    readonly inletWire: NonNullable<Circuit['inletWire']>;
+    readonly outlet: Omit<Outlet, 'id'>;
+  };
+/** Every field whose change is told by itself: one that is put into the schema has to be given its words here. */
+type FieldName = 'vehicleUse' | 'note' | { [S in keyof Sections]: Plain<Sections[S]> }[keyof Sections];
+
 /** Each field's name in the trade's words, and how its value is said. */
-const fieldWords: Readonly<Record<string, readonly [string, (value: never) => string]>> = {
+const fieldWords: Readonly<Record<FieldName, readonly [string, (value: never) => string]>> = {
   vehicleUse: ['use of the vehicle', worded(words.vehicleUse)],
   volts: ['volts', (v: number) => `${v} V`],
   amps: ['rating', ampsText],

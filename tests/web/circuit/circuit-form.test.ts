@@ -1,7 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { z } from 'zod';
 import { circuitSchema } from '../../../src/circuit/circuit.js';
 import { afterAct, firstTyped } from '../../../src/web/circuit/circuit-acts.js';
+import {
+  loadTicks,
+  outletFields,
+  sectionsBefore,
+  sourceFields,
+} from '../../../src/web/circuit/circuit-fields.js';
 import { circuitFromTyped, countOf, typedFromCircuit } from '../../../src/web/circuit/circuit-form.js';
 import { made } from '../../store/temp-store.js';
 import { demoCircuit } from '../played-shop.js';
@@ -59,6 +66,31 @@ describe('the circuit as a form', () => {
     expect(circuit.cord.lengthM).toBeCloseTo(15.24, 10);
     expect({ ...circuit, cord: demoCircuit.cord }).toEqual(demoCircuit);
   });
+});
+
+test('every field of the circuit stands on the form, or is read there in a way of its own', () => {
+  type Node = { properties?: Record<string, Node>; items?: Node };
+  const leaves = ({ properties, items }: Node, path: string): string[] =>
+    properties
+      ? Object.entries(properties).flatMap(([key, node]) =>
+          leaves(node, path === '' ? key : `${path}.${key}`),
+        )
+      : items
+        ? leaves(items, `${path}.0`)
+        : [path];
+  const fields = [
+    ...sectionsBefore.flatMap((section) => section.fields),
+    ...outletFields(0),
+    ...loadTicks(0, 0),
+    ...sourceFields(0),
+  ];
+  const onForm = new Set<string>(fields.map(({ path }) => path));
+  const schema = z.toJSONSchema(circuitSchema, { io: 'input', unrepresentable: 'any' }) as Node;
+  expect(leaves(schema, '').filter((path) => !onForm.has(path))).toEqual([
+    ...['format', 'supply.volts', 'run.0.id'],
+    ...['run.0.loads.0.name', 'run.0.loads.0.watts', 'run.0.loads.0.amps'],
+    ...['together.0.name', 'together.0.loads.0.outlet', 'together.0.loads.0.load', 'note'],
+  ]);
 });
 
 describe('the small buttons of the form', () => {
