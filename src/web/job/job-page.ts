@@ -13,7 +13,7 @@ import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { apartText, jobPath, sinceLine, standingOf } from '../words/job-words.js';
-import { type JobAt, jobAt, workAt } from './job-at.js';
+import { type JobAt, jobAt, type WorkAt, workAt } from './job-at.js';
 import { drawJob, partLines } from './job-drawing.js';
 import { leftModel, nextModel } from './job-next-model.js';
 import { writeReason } from './reason.js';
@@ -174,7 +174,7 @@ function sheetSummary(job: Assessment): string {
   return missed === 1 ? 'one line holds the cutting' : `${missed} lines hold the cutting`;
 }
 
-function partModel(at: JobAt & { job: Assessment }, place: Place, units: UnitSystem) {
+function partModel(at: WorkAt, place: Place, units: UnitSystem) {
   const { job, number } = at;
   const name = placeWords(job.circuit, place);
   return {

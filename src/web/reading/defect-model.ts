@@ -8,14 +8,12 @@ import { readingsLeftOut } from '../../steps/readings-file-of.js';
 import { parseSubject, type Subject } from '../../steps/subject.js';
 import { seenBelow, subjectWords } from '../../steps/subject-words.js';
 import { jobAnswer } from '../../steps/suspects.js';
-import type { JobAt } from '../job/job-at.js';
+import type { WorkAt } from '../job/job-at.js';
 import { cautionsOf } from '../step/step-model.js';
 import { disturbanceWords } from '../words/entry-words.js';
 import { jobPath, whenText } from '../words/job-words.js';
 import { nextInJobModel } from './next-in-job-model.js';
 import { suspectModels, suspectsNow } from './suspect-model.js';
-
-type Work = JobAt & { job: Assessment };
 
 /** The field of the outlets at which a conductor was landed again. */
 export const disturbanceField = 'disturbs.outlet';
@@ -24,7 +22,7 @@ export const disturbanceField = 'disturbs.outlet';
 const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'] as const;
 
 /** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
-export function defectsModel({ number, job }: Work, about: string | undefined) {
+export function defectsModel({ number, job }: WorkAt, about: string | undefined) {
   const list = (pick: (d: DefectStanding) => boolean) =>
     job.defects.filter(pick).map((d) => line(number, job, d));
   return {
@@ -72,7 +70,7 @@ function subjectOptions(job: Assessment) {
 }
 
 /** One defect: what failed, what the readings point to, and the form of its mend. */
-export function defectModel({ number, job }: Work, seq: number) {
+export function defectModel({ number, job }: WorkAt, seq: number) {
   const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
   const { defect, rework, status, title } = found;
   const about = parseSubject(defect.subject);

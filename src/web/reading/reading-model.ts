@@ -11,7 +11,7 @@ import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
-import type { JobAt } from '../job/job-at.js';
+import type { WorkAt } from '../job/job-at.js';
 import { drawJob, markOfReading } from '../job/job-drawing.js';
 import { concessionForm } from '../step/concession.js';
 import { cautionsOf } from '../step/step-model.js';
@@ -39,7 +39,7 @@ const labels = {
 
 /** Everything that the page of one reading shows. */
 export function readingModel(
-  { number, log, job }: JobAt & { job: Assessment },
+  { number, log, job }: WorkAt,
   standing: ReadingStanding,
   {
     instruments,

@@ -8,7 +8,7 @@ import type { AcceptContext } from '../../steps/proposal.js';
 import { type Ask, type Step, stages } from '../../steps/step.js';
 import { type CautionId, cautions, standingCautions } from '../../trade/cautions.js';
 import { sourceText } from '../../trade/source.js';
-import type { JobAt } from '../job/job-at.js';
+import type { WorkAt } from '../job/job-at.js';
 import { drawJob, marksOfStep } from '../job/job-drawing.js';
 import { jobPath, standingOf, whenText, writtenText } from '../words/job-words.js';
 import { typedIn } from '../words/typed-in.js';
@@ -21,7 +21,7 @@ import { type Asking, instrumentOption, likeliestFirst } from './usual-instrumen
 
 /** Everything that the page of one step shows. */
 export function stepModel(
-  { number, log, job }: JobAt & { job: Assessment },
+  { number, log, job }: WorkAt,
   standing: StepStanding,
   shop: Shop,
   asker: AcceptContext,
