@@ -132,6 +132,11 @@ function groundWires(hasRun: boolean, metal: boolean, spliced: boolean): Wire[] 
     [spliceX, middle],
     [body.right, middle],
   ] as const;
+  const toBox = [
+    [spliceX, middle],
+    [292, middle],
+    [292, 214],
+  ] as const;
   return [
     {
       ...feed,
@@ -166,26 +171,8 @@ function groundWires(hasRun: boolean, metal: boolean, spliced: boolean): Wire[] 
     ground('pigtail-device', tail, [body.right, middle], 'Its other end on the green screw'),
     ...(metal
       ? [
-          ground(
-            'box-splice',
-            [
-              [spliceX, middle],
-              [292, middle],
-              [292, 214],
-            ],
-            [spliceX, middle],
-            'One end of the box’s pigtail in the ground splice',
-          ),
-          ground(
-            'box-screw',
-            [
-              [spliceX, middle],
-              [292, middle],
-              [292, 214],
-            ],
-            [292, 214],
-            'Its other end on the box’s ground screw',
-          ),
+          ground('box-splice', toBox, [spliceX, middle], 'One end of the box’s pigtail in the ground splice'),
+          ground('box-screw', toBox, [292, 214], 'Its other end on the box’s ground screw'),
         ]
       : []),
   ];
