@@ -50,6 +50,11 @@ describe('page one', () => {
     expect(said(record.cover)).toContain('Conceded: D1 Drop at outlet 3 under load.');
   });
 
+  test('says what a record is not right under the cautions, before any list that may fill the page', () => {
+    const headings = record.cover.blocks.flatMap((b) => (b.kind === 'heading' ? [b.text] : []));
+    expect(headings.slice(0, 2)).toEqual(['Cautions', 'What this record is']);
+  });
+
   test('says what becomes of the first device without its neutral, and that the insulation was not tested', () => {
     expect(said(record.cover)).toContain('stays closed when the neutral is lost');
     expect(said(record.cover)).toContain('the insulation was not tested at voltage');

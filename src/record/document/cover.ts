@@ -14,8 +14,8 @@ import { answerText } from './shown-text.js';
 import { spelledDay, spelledTime } from './when.js';
 
 /**
- * Page one, for the owner: what was installed and tested, by whom and with what result, the cautions, what was conceded, what may run together,
- * what to do every month and when the device trips, and what a record is not.
+ * Page one, for the owner: what was installed and tested, by whom and with what result, the cautions and what a record is not, which no list
+ * before them may push to the next page; then what was conceded, what may run together, what to do every month and when the device trips.
  */
 export function coverSection(job: Assessment, input: RecordInput): Section {
   const { circuit } = job;
@@ -26,16 +26,16 @@ export function coverSection(job: Assessment, input: RecordInput): Section {
       { kind: 'pairs', rows: coverFacts(job, input) },
       heading('Cautions'),
       list(standingCautions.map((id) => cautions[id].text)),
+      heading('What this record is'),
+      paragraph(
+        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of version ${input.rules}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass. What the words mean stands on the page for the owner.`,
+      ),
       heading('Conceded and noted'),
       list(pageOne(job, input)),
       heading('What may run together'),
       list(runTogetherLines(circuit)),
       heading('Every month, and when it trips'),
       list([monthly, tripped]),
-      heading('What this record is'),
-      paragraph(
-        `${cautions['no-approval'].text} It says which checks were met on the dates in it, judged by the rules of version ${input.rules}; of anything done to the van after them it knows nothing. A check that could not be proven is called unproven and never a pass. What the words mean stands on the page for the owner.`,
-      ),
     ] satisfies Block[],
   };
 }
