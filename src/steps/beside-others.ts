@@ -105,7 +105,7 @@ function besideBefore<R extends JudgedAlone>(reading: R, before: JudgedAlone | u
 /**
  * What a load takes is counted from what the same slot shows without it: so a supply that stands high hides no joint, and one that
  * stands low is not laid to the van. What the supply itself loses beyond the assumed, where it was read with the same load, is left
- * out. A pass whose drop speaks of a joint that is to be mended is no proof. @source arithmetic; no standard
+ * out, and what it loses less is the van's. A pass whose drop speaks of a joint that is to be mended is no proof. @source arithmetic; no standard
  */
 function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
   const [slot, loadedSupply, unloadedSupply] = besideIds(reading.planned).map(of);
@@ -114,7 +114,9 @@ function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
   const judged = proven && van !== undefined ? reading : withoutProof(reading);
   if (van === undefined) return judged;
   const supply = drop(loadedSupply, unloadedSupply);
-  const supplyOhm = Math.max(0, supply?.beyondOhm ?? 0);
+  // A supply that loses less than was assumed hides as much of a joint; of what the van may lose in all it takes nothing.
+  const beyondOhm = supply?.beyondOhm ?? 0;
+  const supplyOhm = Math.max(0, beyondOhm);
   const errorOhm = van.errorOhm + (supply?.errorOhm ?? 0);
   const most = (readingLimits.drop.value / 100) * van.nominal;
   const lost = judgeAgainstLimit({
@@ -122,12 +124,12 @@ function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
     uncertainty: errorOhm * van.amps,
     upper: most,
   });
-  const least = van.beyondOhm - supplyOhm - errorOhm;
+  const least = van.beyondOhm - beyondOhm - errorOhm;
   const mend = least > readingLimits.unexplainedMend.value;
   const full = { ohm: van.volts / van.amps - supplyOhm, errorOhm };
   if (lost === 'pass' && least <= readingLimits.unexplainedLook.value)
     return van.isLow ? withRemark(judged, tooWeak) : atFullLoad(judged, van, full);
-  const told = `${van.code} showed ${van.unloaded} V without load, so ${van.amps} A take ${numberText(van.volts, 1)} V here; this circuit predicts ${numberText(van.predicted, 1)} V.`;
+  const told = `${van.code} showed ${van.unloaded} V without load, so ${van.amps} A take ${numberText(van.volts, 1)} V here; this circuit predicts ${numberText(van.predicted, 1)} V.${supply ? ` Of that the supply itself loses ${numberText(supply.volts, 1)} V, where ${numberText(supply.predicted, 1)} V were assumed.` : ''}`;
   const todo =
     lost === 'fail' || mend
       ? `Read both again, one right after the other. If it stays, find the warm joint and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`
@@ -145,14 +147,14 @@ function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
 /** What the largest set that may run together would take, where that is certainly more than the sheet allows: said, no verdict. */
 function atFullLoad<R extends JudgedAlone>(
   reading: R,
-  van: { readonly amps: number; readonly nominal: number },
+  { nominal }: { readonly nominal: number },
   loop: { readonly ohm: number; readonly errorOhm: number },
 ): R {
   const { fullAmps = 0 } = reading.planned;
   const lost = loop.ohm * fullAmps;
-  const most = (readingLimits.drop.value / 100) * van.nominal;
-  if (fullAmps <= van.amps || lost - loop.errorOhm * fullAmps <= most) return reading;
-  const percent = numberText((100 * lost) / van.nominal, 1);
+  const most = (readingLimits.drop.value / 100) * nominal;
+  if (lost - loop.errorOhm * fullAmps <= most) return reading;
+  const percent = numberText((100 * lost) / nominal, 1);
   const text = `With all that may run together, ${numberText(fullAmps, 1)} A, it would be ${numberText(lost, 1)} V, ${percent} %: more than ${readingLimits.drop.value} %. Let fewer loads run together, or use a shorter or thicker cord.`;
   return withRemark(reading, text);
 }

@@ -182,3 +182,36 @@ test('a ground that the trim changed is held against what it was before', () => 
   expect(taken(0.22).verdict).toBe('pass');
   expect(taken(0.1)).toMatchObject({ verdict: 'pass', remarks: [] });
 });
+
+/** A short run of thick cable on a stiff supply, of which little is predicted. */
+const thick = played(demoCircuit({ 'supply.loopOhms': 0.05, 'cord.awg': 10, 'run.*.feed.awg': 10 }), {
+  until: (job) => job.next?.step.id === 'under-load',
+});
+
+test('a pass whose drop speaks of a joint that is to be mended is no proof', () => {
+  const joint = entriesOf({ [slot]: volts(120), [own]: loaded(115.5) }, thick);
+  expect(jobOf(joint).readings.get(own)).toMatchObject({
+    verdict: 'unproven',
+    remarks: [expect.stringMatching(/find the warm joint and mend it/)],
+  });
+});
+
+test('a supply that loses less than was assumed hides no joint where it was read with the same load', () => {
+  const at = (supply: number) =>
+    standingOf(own, {
+      'supply.hot-neutral': volts(122),
+      [slot]: volts(122),
+      [own]: loaded(117.4),
+      'loaded.supply': loaded(supply),
+    });
+  // 3.9 V are predicted at 8 A, 2.4 V of them the supply's.
+  expect(at(119.6)).toMatchObject({ verdict: 'pass', remarks: [] });
+  expect(at(121.6)).toMatchObject({
+    verdict: 'pass',
+    remarks: [
+      expect.stringMatching(
+        /the supply itself loses 0\.4 V, where 2\.4 V were assumed\. Look for the warm joint/,
+      ),
+    ],
+  });
+});

@@ -152,6 +152,11 @@ describe('is found and named:', () => {
       [formOf('2026-002', 9)],
     ],
     [
+      'a form that is said to have begun behind its end',
+      "UPDATE form_keys SET first_seq = 9 WHERE job = '2026-002' AND last_seq = 3",
+      [formOf('2026-002', 3)],
+    ],
+    [
       'a body that is no JSON any more, and one without a canonical text',
       `${open} PRAGMA ignore_check_constraints = ON; UPDATE entries SET body = '{"what' WHERE job = '2026-001' AND seq = 2;
        UPDATE entries SET body = '{"what":"\\ud800","suspects":[]}' WHERE job = '2026-002' AND seq = 3;
