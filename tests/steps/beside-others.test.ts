@@ -82,6 +82,7 @@ test('a slot is held against what its supply showed, and against the nominal vol
     verdict: 'fail',
     remarks: expect.arrayContaining([expect.stringMatching(/113\.4 V.*126 V of SU1/)]),
   });
+  expect(slotAt(126, 108.5).verdict).toBe('fail');
   expect(slotAt(120, 106).verdict).toBe('fail');
   expect(slotAt(108, 106).verdict).toBe('pass');
   expect(slotAt(104, 106).verdict).not.toBe('pass');
@@ -125,6 +126,26 @@ test('a joint that is to be looked for is said, and the pass stands', () => {
     verdict: 'pass',
     remarks: [expect.stringMatching(/Look for the warm joint/)],
   });
+});
+
+test('a joint that is to be looked for makes no pass of a load that is too small to prove the drop', () => {
+  const small = standingOf(own, { [slot]: volts(121), [own]: loaded(117.8, 4) });
+  expect(small.verdict).toBe('unproven');
+  expect(small.remarks.join()).toMatch(/Look for the warm joint/);
+});
+
+test('two meters err each alone, and what the supply was read to lose errs too', () => {
+  const before = entriesOf({ [slot]: volts(122) });
+  const by = (instrument: typeof demoMeter) => {
+    const body = { shown: loaded(118.4), note: '', instrument };
+    const { entries } = propose(before, { kind: 'reading taken', subject: `reading:${own}`, body });
+    return jobOf(entries).readings.get(own)?.verdict;
+  };
+  expect(by(demoMeter)).toBe('pass');
+  expect(by({ ...demoMeter, id: 'i-other' })).toBe('unproven');
+  const read = { 'supply.hot-neutral': volts(126), [slot]: volts(126), [own]: loaded(118) };
+  // 8 V less the 2.8 V that the supply loses beyond the assumed are 5.2 V, to 0.6 V by each difference.
+  expect(standingOf(own, { ...read, 'loaded.supply': loaded(120.8) }).verdict).toBe('unproven');
 });
 
 test('what the largest set would take is said, where it is more than the sheet allows', () => {

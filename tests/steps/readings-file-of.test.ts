@@ -6,7 +6,7 @@ import type { Assessment } from '../../src/steps/assessment.js';
 import { readingsFileOf, readingsLeftOut } from '../../src/steps/readings-file-of.js';
 import { jobAnswer, nextInJob } from '../../src/steps/suspects.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { jobOf, played } from './played.js';
+import { jobOf, played, propose } from './played.js';
 
 const whole = jobOf(played());
 /** The same job as it stood before any power. */
@@ -134,6 +134,32 @@ describe('the next reading in a job', () => {
     expect(JSON.stringify(next ?? {})).not.toMatch(/"voltage".*outlet/);
     const slots = { test: 'voltage', from: 'supply.neutral', to: 'supply.ground' } as const;
     expect(nextInJob(atSupply, answer(slots))?.planned?.id).toBe('supply.neutral-ground');
+  });
+
+  it('is none with power once a reading says that what people touch is live', () => {
+    const asked = {
+      suspects: [],
+      nextReading: { test: 'voltage', from: 'outlet1.hot', to: 'outlet1.neutral' },
+    } as unknown as ReturnType<typeof diagnose>;
+    expect(nextInJob(whole, asked)?.test).toEqual(asked.nextReading);
+    const touched = [...whole.readings.values()].filter(({ planned: { rule } }) =>
+      ['chassis-to-earth', 'absence-of-voltage', 'other-source'].includes(rule ?? ''),
+    );
+    expect(touched.length).toBeGreaterThan(3);
+    for (const reading of touched) {
+      const failed = [reading.planned.id, { ...reading, verdict: 'fail' as const }] as const;
+      const job = { ...whole, readings: new Map([...whole.readings, failed]) };
+      expect(nextInJob(job, asked), reading.planned.id).toBeUndefined();
+    }
+  });
+
+  it('is none with power while a dead step before is open again, though the live ones were done', () => {
+    const reopened = { kind: 'step reopened', subject: 'step:ground-path', body: { reason: 'x' } } as const;
+    const job = jobOf(propose(played(), reopened).entries);
+    expect(job.steps.get('slot-voltages')?.status).toBe('done');
+    const asked = answer({ test: 'voltage', from: 'outlet1.hot', to: 'outlet1.neutral' });
+    expect(nextInJob(whole, asked)?.test).toEqual(asked.nextReading);
+    expect(nextInJob(job, asked)?.test.test ?? 'resistance').toBe('resistance');
   });
 
   it('is none where nothing parts what is left', () => {
