@@ -1,4 +1,4 @@
-import { numberText } from '../circuit/quantity-text.js';
+import { listText, numberText } from '../circuit/quantity-text.js';
 import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { pointText } from '../meter/point.js';
@@ -166,9 +166,11 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
   const alive = answers.filter((r) => !r.answer).map((r) => r.at);
   if (alive.length === 0) return [];
   const device = `outlet${firstGroundFaultDevice(circuit)}`;
-  const names = alive.map((at) => at.replace('outlet', 'outlet ')).sort();
-  const behind = `TEST left ${names.join(' and ')} alive: does a second cable reach it past the device, or another source? With the plug out, follow every cable from its box back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
-  const opens = `TEST left ${names.join(' and ')} alive: did the device click? Press once more with nothing plugged in. If it stays alive, that device does not open its contacts: replace it, and use nothing before.`;
+  const numbers = alive.map((at) => Number(at.replace('outlet', ''))).sort((a, b) => a - b);
+  const names = listText(numbers.map((n) => `outlet ${n}`));
+  const [it, its] = alive.length === 1 ? ['it', 'its box'] : ['them', 'their boxes'];
+  const behind = `TEST left ${names} alive: does a second cable reach ${it} past the device, or another source? With the plug out, follow every cable from ${its} back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
+  const opens = `TEST left ${names} alive: did the device click? Press once more with nothing plugged in. If ${alive.length === 1 ? 'it stays' : 'they stay'} alive, that device does not open its contacts: replace it, and use nothing before.`;
   return [{ slip: 'stays-alive', text: alive.includes(device) ? opens : behind }];
 }
 

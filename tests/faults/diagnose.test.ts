@@ -166,6 +166,11 @@ describe('the fault-finder’s answer', () => {
         .join(),
     ).toMatch(/outlet 3 alive: does a second cable reach it past the device/);
     expect(
+      alive('outlet3', 'outlet2')
+        .askFirst.map((a) => a.text)
+        .join(),
+    ).toMatch(/outlet 2 and outlet 3 alive: does a second cable reach them past the device/);
+    expect(
       alive('outlet1', 'outlet2', 'outlet3')
         .askFirst.map((a) => a.text)
         .join(),
