@@ -32,6 +32,19 @@ describe('the readings of a job, as the fault-finder has them', () => {
     expect(parseReadingsFile(JSON.stringify(readingsFileOf(whole)))).toMatchObject({ ok: true });
   });
 
+  it('have the meter that showed the newest of them', () => {
+    const ground = played().findLast(
+      (e) => e.kind === 'reading taken' && e.subject.startsWith('reading:ground'),
+    );
+    if (ground?.kind !== 'reading taken' || ground.body.instrument?.volts === undefined) throw new Error();
+    const volts = { ...ground.body.instrument.volts, percent: 0.3 };
+    const finer = { ...ground.body, instrument: { ...ground.body.instrument, volts } };
+    const { kind, subject } = ground;
+    const again = jobOf(propose(played(), { kind, subject, body: finer }).entries);
+    expect(readingsFileOf(again).meter.volts.percent).toBe(0.3);
+    expect(readingsFileOf(whole).meter.volts.percent).not.toBe(0.3);
+  });
+
   it('hold the volts at the supply and at the cord’s free end', () => {
     expect(said(whole, 'supply.hot', 'supply.neutral')).toMatchObject([{ test: 'voltage' }]);
     expect(said(whole, 'connector.hot', 'connector.neutral')).toMatchObject([{ test: 'voltage' }]);
@@ -132,6 +145,11 @@ describe('the next reading in a job', () => {
     const inVan = { test: 'voltage', from: 'outlet1.hot', to: 'earth' } as const;
     const next = nextInJob(atSupply, answer(inVan))?.test;
     expect(JSON.stringify(next ?? {})).not.toMatch(/"voltage".*outlet/);
+    for (const later of [
+      { test: 'voltage', from: 'chassis', to: 'earth' },
+      { test: 'voltage', from: 'connector.hot', to: 'connector.ground' },
+    ] as const)
+      expect(nextInJob(atSupply, { ...answer(later), suspects: [] })).toBeUndefined();
     const slots = { test: 'voltage', from: 'supply.neutral', to: 'supply.ground' } as const;
     expect(nextInJob(atSupply, answer(slots))?.planned?.id).toBe('supply.neutral-ground');
   });
