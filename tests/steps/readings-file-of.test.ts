@@ -64,6 +64,12 @@ describe('the readings of a job, as the fault-finder has them', () => {
   it('leave a low-impedance reading to ground aside: it trips the device by itself', () => {
     const tripped = showing('voltage.hot-ground.press', { kind: 'volts', volts: 0, lowImpedance: true });
     expect(said(tripped, 'outlet2.hot', 'outlet2.ground')).toEqual([]);
+    const skin =
+      [...whole.readings.keys()].find((id) => whole.readings.get(id)?.planned.to === 'earth') ?? '';
+    const { from = '' } = whole.readings.get(skin)?.planned ?? {};
+    expect(said(whole, from, 'earth')).toHaveLength(1);
+    const pulled = showing(skin, { kind: 'volts', volts: 0, lowImpedance: true });
+    expect(said(pulled, from, 'earth')).toEqual([]);
     expect(readingsLeftOut(tripped)).toContainEqual(
       expect.objectContaining({ why: expect.stringContaining('trips a ground-fault device') }),
     );
