@@ -24,7 +24,7 @@ export interface WrittenByForm {
 /** Throws `form-invalid` for a form without a proper key. */
 export function requireKey(key: string): void {
   if (!/^[A-Za-z0-9_-]{8,64}$/.test(key))
-    throw new AppError('form-invalid', 'The form came without its key; load the page again.');
+    throw new AppError('form-invalid', 'The form came without its key.');
 }
 
 /**
