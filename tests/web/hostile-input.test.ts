@@ -139,7 +139,12 @@ test('a job without its van, and an address that is none, are refused', async ()
       /takes at most 200 characters/,
     ],
     ['no owner', described({ owner: ' ' }), 422, /must not be empty/],
-    ['a form without its key', described({ _key: '' }), 422, /without its key\.[\s\S]*Open its page here again/],
+    [
+      'a form without its key',
+      described({ _key: '' }),
+      422,
+      /without its key\.[\s\S]*Open its page here again/,
+    ],
     ['a job that is not there', get('/jobs/2099-999'), 404, /no job 2099-999/],
     ['a job named as a path', get('/jobs/..%2F..%2Fetc'), 404, /Nothing here/],
     ['a step that is not there', get(`${started(shop)}/steps/no-such`), 404, /no such step/],
