@@ -40,6 +40,23 @@ test('one address that tries many names is slowed down, and signing in oneself b
   expect(throttle.waitS({ account: 'ines', address: from })).toBeGreaterThan(0);
 });
 
+test('a name that is tried from everywhere stays slow for strangers though its own person signs in between', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 40; k += 1) throttle.counted({ account: 'ines', address: `198.51.100.${k}` });
+  throttle.counted(ines);
+  throttle.succeeded(ines);
+  expect(throttle.waitS({ account: 'ines', address: '203.0.113.1' })).toBeGreaterThan(0);
+});
+
+test('nobody waits for a clock that was set back', () => {
+  const clock = standingClock();
+  const throttle = makeThrottle(clock);
+  for (let k = 0; k < 9; k += 1) throttle.counted(ines);
+  expect(throttle.waitS(ines)).toBeGreaterThan(0);
+  clock.move(-3_600_000);
+  expect(throttle.waitS(ines)).toBe(0);
+});
+
 test('the counters of a flood of names take no more room than ten thousand', () => {
   const throttle = makeThrottle(standingClock());
   for (let k = 0; k < 20_000; k += 1)
