@@ -89,6 +89,19 @@ test.each([
   expect([reply.statusCode, reply.body.includes('0.07')]).toEqual([status, false]);
 });
 
+test.each([
+  ['elsewhere', { origin: 'http://elsewhere.test' }],
+  ['somewhere', {}],
+])(
+  'nor is it put before somebody who is signed in as if they had typed it, where it comes from %s',
+  async (_where, headers) => {
+    const { url, browser, form, signIn } = await readingOfAnEndedSession();
+    await signIn('ines');
+    const reply = await browser.postRaw(url, { ...form, _csrf: 'made-up' }, headers);
+    expect([reply.statusCode, keptIn(reply.body)]).toEqual([403, undefined]);
+  },
+);
+
 test('nor where it brings no cookie of this shop', async () => {
   const shop = await readingOfAnEndedSession();
   for (const cookie of ['', 'inlet=forged.AAAA']) {
