@@ -77,7 +77,10 @@ export const points: readonly Point[] = [
     point: '11.10(g)',
     asks: 'whoever signs, changes or reads is asked whether they may',
     shownBy: [
-      ['tests/steps/accept.test.ts', 'a person without the role is refused by name'],
+      [
+        'tests/steps/accept.test.ts',
+        'each entry is written by a person of its roles, and of a closed job none but what still concerns it',
+      ],
       ['tests/web/session/guard.test.ts', 'a %s reaches what the role opens and nothing more'],
       [
         'tests/web/every-route.test.ts',
