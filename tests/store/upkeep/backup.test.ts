@@ -142,13 +142,20 @@ test('one of a newer version is refused in words', () => {
   );
 });
 
-test('one that would let people in is refused', () => {
+/** A backup whose database was changed by hand, and whose first line says the digest of what it is now. */
+function forged(sql: string) {
   const { bytes } = backedUp();
   const folder = tempFolder();
   const line = bytes.indexOf(0x0a);
   writeFileSync(`${folder}/logbook.db`, bytes.subarray(line + 1));
   const db = openDatabase(`${folder}/logbook.db`);
-  db.exec("INSERT INTO secrets VALUES ('passphrase:ines', 'scrypt$1', '')");
+  const guards = db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
+    name: string;
+    sql: string;
+  }[];
+  for (const { name } of guards) db.exec(`DROP TRIGGER ${name}`);
+  db.exec(sql);
+  for (const guard of guards) db.exec(guard.sql);
   db.pragma('journal_mode = DELETE');
   db.close();
   const manifest = {
@@ -159,7 +166,23 @@ test('one that would let people in is refused', () => {
     `${folder}/forged.backup`,
     Buffer.concat([Buffer.from(`${JSON.stringify(manifest)}\n`), readFileSync(`${folder}/logbook.db`)]),
   );
-  expect(() => restoreBackup(`${folder}/forged.backup`, `${folder}/restored`)).toThrow(/lets people in/);
+  return folder;
+}
+
+test.each([
+  [
+    'that would let people in',
+    "INSERT INTO secrets VALUES ('passphrase:ines', 'scrypt$1', '')",
+    /lets people in/,
+  ],
+  [
+    'in which an entry says something else than was sealed',
+    "UPDATE entries SET body = replace(body, 'one', 'two')",
+    /is not restored: entries, entry 2 of the logbook of job 2026-001: is not what was written/,
+  ],
+])('one %s is refused, and nothing of it stays', (_what, sql, why) => {
+  const folder = forged(sql);
+  expect(() => restoreBackup(`${folder}/forged.backup`, `${folder}/restored`)).toThrow(why);
   expect(existsSync(`${folder}/restored`)).toBe(false);
 });
 
