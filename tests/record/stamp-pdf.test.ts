@@ -49,6 +49,12 @@ const send =
   (_query, response) =>
     void response.writeHead(status).end(body);
 
+/** A time as a token writes it, `YYYYMMDDhhmmssZ`. */
+const halfAnHourBefore = (time: string) => {
+  const iso = time.replace(/^(\d{4})(..)(..)(..)(..)(..)Z$/, '$1-$2-$3T$4:$5:$6Z');
+  return `${new Date(Date.parse(iso) - 1_800_000).toISOString().replace(/[-:T]/g, '').slice(0, 14)}Z`;
+};
+
 describe('a record stamped by an authority', () => {
   test('is intact, says the authority’s time, name and fingerprint, and is the same file but for the signature', async () => {
     const { pdf, timestamp, withoutTimestamp } = await stampedBy(honest(authority));
@@ -202,6 +208,17 @@ describe('a record whose authority', () => {
       response.end(sequence(sequence(integer(Buffer.from([0]))), token));
     };
     expect(await lost(answer)).toContain('by a certificate that may not sign timestamps');
+  });
+
+  test('says a time before its certificate began is issued without one', async () => {
+    const answer: Answer = (query, response) => {
+      const info = infoOf(authority.reply(query)).toString('latin1');
+      const earlier = info.replace(/\d{14}Z/, (time) => halfAnHourBefore(time));
+      expect(earlier).not.toBe(info);
+      const token = authority.signed(Buffer.from(earlier, 'latin1'));
+      response.end(sequence(sequence(integer(Buffer.from([0]))), token));
+    };
+    expect(await lost(answer)).toContain('from a time for which its certificate does not hold');
   });
 
   test('is honest in the same roundabout way is issued with one', async () => {
