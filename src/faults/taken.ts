@@ -84,6 +84,7 @@ export function actOf(test: Test): string {
   return [test.test, ...[test.from, test.to].sort()].join(' ');
 }
 
-function between(r: { from: string; to: string }, a: string, b: string): boolean {
+/** Whether a reading is between these two points, in either direction. */
+export function between(r: { from: string; to: string }, a: string, b: string): boolean {
   return (r.from === a && r.to === b) || (r.from === b && r.to === a);
 }

@@ -197,6 +197,11 @@ describe('the fault-finder’s answer', () => {
     expect(named).toBeLessThan(2);
     // What parts it from a ground that floats there is read dead.
     expect(nextReading).toMatchObject({ test: 'resistance' });
+    // Which probe was where changes nothing.
+    const turned = dead.map((r) =>
+      'to' in r && r.to === 'outlet2.neutral' ? { ...r, from: r.to, to: r.from } : r,
+    );
+    expect(diagnose(file([...turned, ...live])).suspects).toEqual(suspects);
     // Where one pole alone was read there, one misread figure is all that it takes.
     const oneMore = dead.filter((r) => !('to' in r && r.to === 'outlet2.neutral'));
     expect(diagnose(file([...oneMore, ...live])).suspects[0]?.text).toBe(
