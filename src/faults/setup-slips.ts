@@ -1,7 +1,7 @@
 import { listText, numberText } from '../circuit/quantity-text.js';
 import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
-import { pointText } from '../meter/point.js';
+import { outletOf, pointText } from '../meter/point.js';
 import type { Reading } from '../meter/readings-file.js';
 import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
@@ -166,11 +166,12 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
   const alive = answers.filter((r) => !r.answer).map((r) => r.at);
   if (alive.length === 0) return [];
   const device = `outlet${firstGroundFaultDevice(circuit)}`;
-  const numbers = alive.map((at) => Number(at.replace('outlet', ''))).sort((a, b) => a - b);
+  const numbers = alive.flatMap((at) => outletOf(at) ?? []).sort((a, b) => a - b);
   const names = listText(numbers.map((n) => `outlet ${n}`));
-  const [it, its] = alive.length === 1 ? ['it', 'its box'] : ['them', 'their boxes'];
+  const [it, its, stays] =
+    alive.length === 1 ? ['it', 'its box', 'it stays'] : ['them', 'their boxes', 'they stay'];
   const behind = `TEST left ${names} alive: does a second cable reach ${it} past the device, or another source? With the plug out, follow every cable from ${its} back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
-  const opens = `TEST left ${names} alive: did the device click? Press once more with nothing plugged in. If ${alive.length === 1 ? 'it stays' : 'they stay'} alive, that device does not open its contacts: replace it, and use nothing before.`;
+  const opens = `TEST left ${names} alive: did the device click? Press once more with nothing plugged in. If ${stays} alive, that device does not open its contacts: replace it, and use nothing before.`;
   return [{ slip: 'stays-alive', text: alive.includes(device) ? opens : behind }];
 }
 

@@ -1,7 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import type { Assessment } from './assessment.js';
-import { mayWrite } from './entry-kinds.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 import { parseSubject } from './subject.js';
 
@@ -11,9 +10,8 @@ const never = 'No concession covers this: it is mended, or the job is closed unf
 
 /** A concession covers what may be conceded, names its reason, and comes from another person where there is one. */
 export function acceptConcession(proposal: WithJob<Concession>): Result<NewEntry[]> {
-  const { entry, job, by, people, log, sealed } = proposal;
-  const others = people.filter((p) => mayWrite('concession granted', p.roles));
-  if (judgesOwnWork(log, by, others))
+  const { entry, job, log, sealed } = proposal;
+  if (judgesOwnWork(log, entry.kind, proposal))
     return refuse('person', 'A concession is granted by another person than the fitter of this job.');
   const problem = sealed ? undefined : whyNot(entry.subject, job);
   return problem === undefined ? { ok: true, value: [entry] } : refuse('subject', problem);

@@ -2,7 +2,6 @@ import type { Issue, Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
 import { standingRecord } from '../logbook/standing-record.js';
 import type { Bar } from './assessment.js';
-import { mayWrite } from './entry-kinds.js';
 import { workBars } from './issue-bars.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 
@@ -15,9 +14,9 @@ const asIssue = ({ text }: Bar): Issue => ({ field: 'job', message: text });
 
 /** The second look comes when the work itself bars nothing any more, and from another person than the fitter where there is one. */
 export function acceptSecondLook(proposal: WithJob<SecondLook>): Result<NewEntry[]> {
-  const { job, entry, by, people, log, sealed } = proposal;
-  const checkers = people.filter((p) => mayWrite('second look signed', p.roles));
-  if (judgesOwnWork(log, by, checkers)) return refuse('person', 'The second look is another person’s.');
+  const { job, entry, log, sealed } = proposal;
+  if (judgesOwnWork(log, entry.kind, proposal))
+    return refuse('person', 'The second look is another person’s.');
   const bars = sealed ? [] : workBars(job);
   if (bars.length > 0) return { ok: false, issues: bars.map(asIssue) };
   return { ok: true, value: [entry] };

@@ -10,6 +10,7 @@ import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
 import { concessionFor } from './standing-concession.js';
 import type { Step } from './step.js';
+import { subjectsOfStep } from './subject.js';
 
 /** The step that stands for the issued record itself: done when a record that still stands was issued. */
 export const issueStepId = 'issue-record';
@@ -79,8 +80,7 @@ interface Around {
 function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Around): Outcome {
   if (step.id === issueStepId) return { step, done: standingRecord(log) !== undefined, written: nothing };
   // A reading that failed and reads right the next time, with nothing mended, is a loose joint and no proof.
-  const subjects = [`step:${step.id}`, ...step.readings.map((id) => `reading:${id}`)];
-  const defects = subjects.flatMap((subject) => unsound.get(subject) ?? []);
+  const defects = subjectsOfStep(step).flatMap((subject) => unsound.get(subject) ?? []);
   const newest = defects.toSorted((a, b) => b.defect.seq - a.defect.seq)[0];
   const written = writtenOf(step, log, newest?.defect.seq);
   const open = step.readings.flatMap((id) => {

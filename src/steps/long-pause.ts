@@ -13,7 +13,9 @@ export interface BeforePause {
 
 /** A clock that is set right by the network moves by less, ms. */
 const leastMs = 60_000;
-const hourMs = 3_600_000;
+/** Whether from one ISO time to another it was longer than `readingLimits.proofPause`. */
+const isPause = (from: string, to: string) =>
+  (Date.parse(to) - Date.parse(from)) / 3_600_000 > readingLimits.proofPause.value;
 
 /** The step whose proof a stage leans on: it speaks of the moment at which it was written. */
 const proofOf: Partial<Record<StageId, string>> = { dead: 'absence-of-voltage', live: 'ready-for-live' };
@@ -30,8 +32,7 @@ export function supplyOfBefore(job: Assessment): readonly Step[] {
   if (ready === undefined) return [];
   return ofSupply.flatMap((id) => {
     const [step, at] = [job.steps.get(id)?.step, doneAt(job, id)];
-    const hours = at === undefined ? 0 : (Date.parse(ready) - Date.parse(at)) / hourMs;
-    return step !== undefined && hours > readingLimits.proofPause.value ? [step] : [];
+    return step !== undefined && at !== undefined && isPause(at, ready) ? [step] : [];
   });
 }
 
@@ -62,6 +63,5 @@ export function beforePause(job: Assessment, stage: StageId, now: string): Befor
     .sort()
     .at(-1);
   if (last === undefined) return { step: proof.step, at, last };
-  const hours = (Date.parse(now) - Date.parse(last)) / hourMs;
-  return hours > readingLimits.proofPause.value ? { step: proof.step, at, last } : undefined;
+  return isPause(last, now) ? { step: proof.step, at, last } : undefined;
 }

@@ -1,8 +1,9 @@
 import type { Issue } from '../errors.js';
-import type { NewEntry } from '../logbook/entry.js';
+import type { EntryKind, NewEntry } from '../logbook/entry.js';
 import type { JobLog } from '../logbook/job-log.js';
 import type { Role } from '../logbook/shop-entry.js';
 import type { Assessment } from './assessment.js';
+import { mayWrite } from './entry-kinds.js';
 
 /** Who asks for an entry. An owner who comes by a link holds no role. */
 export interface Asker {
@@ -31,15 +32,20 @@ export interface Proposal<E extends NewEntry = NewEntry> extends AcceptContext {
 }
 export type WithJob<E extends NewEntry> = Proposal<E> & { readonly job: Assessment };
 
+/** Whoever else may write such an entry: neither the one who asks nor the fitter that the job names. */
+export function othersFor({ described }: JobLog, kind: EntryKind, { by, people }: AcceptContext): Asker[] {
+  return people.filter((p) => mayWrite(kind, p.roles) && p.name !== described?.fitter && p.id !== by.id);
+}
+
 /**
  * Whether someone judges their own work where another could: the fitter that the job names, or whoever did a step of it,
- * under whatever name. `others` are those who hold a role for it.
+ * under whatever name.
  */
-export function judgesOwnWork(log: JobLog, by: Asker, others: readonly Asker[]): boolean {
-  const fitter = log.described?.fitter;
+export function judgesOwnWork(log: JobLog, kind: EntryKind, asker: AcceptContext): boolean {
+  const { by } = asker;
   const didSteps = (id: string) => log.entries.some((e) => e.kind === 'step done' && e.by.id === id);
-  const another = others.filter((p) => p.name !== fitter && p.id !== by.id);
-  if (by.name === fitter) return another.length > 0;
+  const another = othersFor(log, kind, asker);
+  if (by.name === log.described?.fitter) return another.length > 0;
   return didSteps(by.id) && another.some((p) => !didSteps(p.id));
 }
 

@@ -1,3 +1,5 @@
+import type { Step } from './step.js';
+
 /** What an entry is about: a step, a reading, a line of the sheet, a defect's free place, or the job as a whole. */
 export type Subject =
   | { readonly of: 'step'; readonly id: string }
@@ -9,6 +11,11 @@ export type Subject =
 /** "step:T5" and its like, as the logbook keeps them. */
 export function subjectText(subject: Subject): string {
   return subject.of === 'job' ? 'job' : `${subject.of}:${subject.id}`;
+}
+
+/** What is written of a step: under its own name, and under those of its readings. */
+export function subjectsOfStep({ id, readings }: Pick<Step, 'id' | 'readings'>): string[] {
+  return [`step:${id}`, ...readings.map((reading) => `reading:${reading}`)];
 }
 
 /** Reads a subject as the logbook keeps it; undefined where it is none of ours. */

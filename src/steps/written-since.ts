@@ -3,7 +3,7 @@ import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { disturbs, disturbsStep } from './disturbances.js';
 import { changesTheWork } from './entry-kinds.js';
 import { basisChanges, planOf } from './plan-of.js';
-import { parseSubject } from './subject.js';
+import { parseSubject, subjectsOfStep } from './subject.js';
 
 /** What an entry is about: all that tells whether another concerns it. */
 export type Spoken = Pick<NewEntry, 'kind' | 'subject'>;
@@ -47,7 +47,7 @@ function concerns(log: JobLog, later: Entry, entry: Spoken): boolean {
 function subjectsOf({ circuit }: JobLog, { kind, subject }: Spoken): string[] {
   const id = kind === 'concession granted' ? parseSubject(subject) : undefined;
   const step = id?.of === 'step' && circuit && planOf(circuit).steps.find((s) => s.id === id.id);
-  return [subject, ...(step ? step.readings.map((reading) => `reading:${reading}`) : [])];
+  return step ? subjectsOfStep(step) : [subject];
 }
 
 function speaksOf(log: JobLog, later: Entry, subject: string): boolean {

@@ -19,6 +19,7 @@ import { searchWords } from '../../src/store/job-search.js';
 import { headsName } from '../../src/store/open-beside.js';
 import type { Store } from '../../src/store/open-store.js';
 import { fitter, played } from '../steps/played.js';
+import { behindGuards } from '../store/behind-guards.js';
 
 const owners = ['Odile Brandt', 'Zoë Marl', 'Jory Pell', 'Ama Teasel', 'Bram Quill', 'Wen Hask', 'Lida Orne'];
 /** One job in so many is sealed, folded and computed by the program itself, and holds the others to it. */
@@ -38,22 +39,17 @@ export const writtenAt = (k: number, m: number) =>
  */
 export function makeManyJobs(store: Store, size: { readonly jobs: number; readonly entries: number }): void {
   const { db, dir } = store;
-  const triggers = db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
-    name: string;
-    sql: string;
-  }[];
   // One transaction that flushes nothing and guards no row. No page was there before, so its journal is small and fits into memory, whatever
   // spills goes to its place at once, and what breaks off is made anew.
   db.pragma('synchronous = OFF');
   db.pragma('journal_mode = MEMORY');
   // The two indexes of digests grow in no order, to 4.5 GB for 20 million entries: where they do not fit, every entry waits for the disk.
   db.pragma('cache_size = -10000000');
-  for (const { name } of triggers) db.exec(`DROP TRIGGER ${name}`);
   const make = jobMaker(store, templateOf(size.entries));
-  db.transaction(() => {
+  const makeAll = db.transaction(() => {
     for (let k = 1; k <= size.jobs; k += 1) make(k);
-  }).immediate();
-  for (const { sql } of triggers) db.exec(sql);
+  });
+  behindGuards(db, () => makeAll.immediate());
   db.pragma('journal_mode = WAL');
   db.pragma('synchronous = FULL');
   writeHeads(db, `${dir}/${headsName}`);

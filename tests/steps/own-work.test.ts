@@ -24,7 +24,7 @@ test('whoever did the work does not sign the second look under another name whil
       issues: [{ field: 'person', message: 'The second look is another person’s.' }],
     });
   }
-  expect(judgesOwnWork(log, tam, [doer, tam])).toBe(false);
+  expect(judgesOwnWork(log, second.kind, { by: tam, people: [doer, tam] })).toBe(false);
 });
 
 test('nor do they concede it while another may, be that a checker or a keeper', () => {
@@ -38,10 +38,10 @@ test('nor do they concede it while another may, be that a checker or a keeper', 
 });
 
 test('a person who works alone judges their own work, and so may the second of two who both did steps', () => {
-  expect(judgesOwnWork(log, doer, [doer])).toBe(false);
+  expect(judgesOwnWork(log, second.kind, { by: doer, people: [doer] })).toBe(false);
   const shared = foldJob(
     done.map((entry, k) => (k % 2 === 0 ? entry : { ...entry, by: { id: tam.id, name: tam.name } })),
   );
-  expect(judgesOwnWork(shared, tam, [doer, tam])).toBe(false);
-  expect(judgesOwnWork(shared, doer, [doer, tam])).toBe(true);
+  expect(judgesOwnWork(shared, second.kind, { by: tam, people: [doer, tam] })).toBe(false);
+  expect(judgesOwnWork(shared, second.kind, { by: doer, people: [doer, tam] })).toBe(true);
 });

@@ -135,8 +135,16 @@ function receptaclesToBreaker({ breaker, run }: Circuit): SheetLine[] {
     );
 }
 
+function supplysBreaker({ inlet, supply }: Circuit): string {
+  if (supply.amps > inlet.amps)
+    return `the one named here is ${supply.amps} A, larger than the inlet: keep this wire short, and use no adapter`;
+  if (inlet.amps === 15)
+    return 'that may be 15 A, or 20 A where such an outlet takes the plug: keep this wire short';
+  return `that may be as large as the inlet: ${inlet.amps} A`;
+}
+
 function wireToInlet(circuit: Circuit): SheetLine {
-  const { inlet, supply } = circuit;
+  const { inlet } = circuit;
   const awg = inletAwg(circuit);
   const good = smallConductorCapAmps(awg);
   const met = good === undefined || good >= inlet.amps;
@@ -144,13 +152,7 @@ function wireToInlet(circuit: Circuit): SheetLine {
     value: `${gaugeAreaText(awg)}, good for ${good ?? 'more than 30'} A`,
     limit: `at least the inlet’s ${inlet.amps} A`,
     verdict: verdictOf(met),
-    formula: `Ahead of the van’s breaker only the supply’s breaker protects this wire, ${
-      supply.amps > inlet.amps
-        ? `and the one named here is ${supply.amps} A, larger than the inlet: keep this wire short, and use no adapter`
-        : inlet.amps === 15
-          ? 'and that may be 15 A, or 20 A where such an outlet takes the plug: keep this wire short'
-          : `and that may be as large as the inlet: ${inlet.amps} A`
-    }.`,
+    formula: `Ahead of the van’s breaker only the supply’s breaker protects this wire, and ${supplysBreaker(circuit)}.`,
     sources: [smallConductorCap.source, rvClause('551.46(A)')!.source],
     mend: `Use wire that is good for ${inlet.amps} A from the inlet to the breaker and keep it short.`,
   });

@@ -55,17 +55,13 @@ export function registerSecondLook(
   });
 }
 
-function lookModel(at: WorkAt, { by, people }: AcceptContext) {
+function lookModel(at: WorkAt, asker: AcceptContext) {
   const { number, job, log } = at;
   const fitter = log.described?.fitter ?? '';
   const last = log.secondLooks.at(-1);
-  const mayNot = judgesOwnWork(
-    log,
-    by,
-    people.filter((p) => mayWrite('second look signed', p.roles)),
-  )
+  const mayNot = judgesOwnWork(log, 'second look signed', asker)
     ? 'You did work on this job: the second look is another person’s.'
-    : mayWrite('second look signed', by.roles)
+    : mayWrite('second look signed', asker.by.roles)
       ? ''
       : 'The second look is signed by someone with the role checker.';
   return {
@@ -82,7 +78,7 @@ function lookModel(at: WorkAt, { by, people }: AcceptContext) {
     checker: log.described?.checker ?? '',
     bars: barLinks(number, workBars(job)),
     mayNot,
-    me: by.name,
+    me: asker.by.name,
     statement: usual,
     last: last && { by: last.body.signature.name, when: whenText(last.at), statement: last.body.statement },
     see: [

@@ -1,7 +1,6 @@
 import type { JobLog } from '../../logbook/job-log.js';
-import type { Role } from '../../logbook/shop-entry.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
-import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
+import { type AcceptContext, judgesOwnWork, othersFor } from '../../steps/proposal.js';
 
 /** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
 export interface ConcessionForm {
@@ -13,19 +12,19 @@ export interface ConcessionForm {
 export function concessionForm(
   who: 'never' | 'named-person',
   log: JobLog,
-  { by, people }: AcceptContext,
+  asker: AcceptContext,
 ): ConcessionForm {
   if (who === 'never') return { offered: false, sentence: 'No concession covers this.' };
-  const may = (roles: readonly Role[]) => mayWrite('concession granted', roles);
-  const grantors = people.filter((p) => may(p.roles));
-  if (judgesOwnWork(log, by, grantors)) {
-    const others = grantors.filter((p) => p.name !== log.described?.fitter && p.id !== by.id);
+  const kind = 'concession granted';
+  if (judgesOwnWork(log, kind, asker)) {
+    const others = othersFor(log, kind, asker);
     return {
       offered: false,
       sentence: `A concession is another person’s: ${others.map((p) => p.name).join(' or ')} may grant it.`,
     };
   }
-  if (!may(by.roles)) return { offered: false, sentence: 'A checker or a keeper may grant a concession.' };
+  if (!mayWrite(kind, asker.by.roles))
+    return { offered: false, sentence: 'A checker or a keeper may grant a concession.' };
   return {
     offered: true,
     sentence: 'A concession names you and your reason, and is printed on page one of the record.',

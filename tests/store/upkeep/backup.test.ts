@@ -5,6 +5,7 @@ import { openStore } from '../../../src/store/open-store.js';
 import { makeBackup, restoreBackup } from '../../../src/store/upkeep/backup.js';
 import { digestOfFile, manifestSchema } from '../../../src/store/upkeep/backup-file.js';
 import { playedShop } from '../../web/played-shop.js';
+import { behindGuards } from '../behind-guards.js';
 import { addNote, openedJob, standingClock, tempFolder, tempStore } from '../temp-store.js';
 
 const now = new Date('2026-11-25T08:00:00.000Z');
@@ -149,13 +150,7 @@ function forged(sql: string) {
   const line = bytes.indexOf(0x0a);
   writeFileSync(`${folder}/logbook.db`, bytes.subarray(line + 1));
   const db = openDatabase(`${folder}/logbook.db`);
-  const guards = db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
-    name: string;
-    sql: string;
-  }[];
-  for (const { name } of guards) db.exec(`DROP TRIGGER ${name}`);
-  db.exec(sql);
-  for (const guard of guards) db.exec(guard.sql);
+  behindGuards(db, () => db.exec(sql));
   db.pragma('journal_mode = DELETE');
   db.close();
   const manifest = {

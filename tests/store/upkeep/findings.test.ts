@@ -1,13 +1,14 @@
 import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { seal } from '../../../src/logbook/chain.js';
-import { openDatabase } from '../../../src/store/database.js';
+import { openDatabase, type Sql } from '../../../src/store/database.js';
 import { addHead, type Row, sealed, shopChain } from '../../../src/store/heads.js';
 import { writeHeads } from '../../../src/store/heads-file.js';
 import { findings } from '../../../src/store/upkeep/findings.js';
 import { playedShop } from '../../web/played-shop.js';
 import { formOn } from '../../web/read-form.js';
 import { passphrase } from '../../web/shop-under-test.js';
+import { behindGuards } from '../behind-guards.js';
 import { addNote, openedJob, tempFolder, tempStore } from '../temp-store.js';
 
 /** What is found in a folder after it was harmed behind the triggers. */
@@ -252,11 +253,12 @@ test('in the folder of a finished job every harm to photos, records, their entri
 /** Writes another history that agrees with itself in everything: each entry sealed anew, the heads and heads.json over them. */
 function exchangeHistory(dir: string): void {
   const db = openDatabase(`${dir}/logbook.db`);
-  const guards = db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
-    name: string;
-    sql: string;
-  }[];
-  for (const { name } of guards) db.exec(`DROP TRIGGER ${name}`);
+  behindGuards(db, () => sealAnew(db));
+  writeHeads(db, `${dir}/heads.json`);
+  db.close();
+}
+
+function sealAnew(db: Sql): void {
   const told = db.prepare('SELECT * FROM heads ORDER BY n').all() as { chain: string; seq: number }[];
   db.exec('DELETE FROM heads');
   const ends = new Map<string, ReturnType<typeof seal>>();
@@ -282,9 +284,6 @@ function exchangeHistory(dir: string): void {
     ends.set(chain, anew);
     addHead(db, chain, seq, anew.digest);
   }
-  for (const { sql } of guards) db.exec(sql);
-  writeHeads(db, `${dir}/heads.json`);
-  db.close();
 }
 
 test('a page that cannot be read is named, and what lies behind it is looked at all the same', () => {
