@@ -2,7 +2,7 @@ import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
-import { besideOthers } from './beside-others.js';
+import { besideIds, besideOthers } from './beside-others.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbs } from './disturbances.js';
 import { type Judged, judgeReading } from './judge-reading.js';
@@ -48,7 +48,7 @@ function movedReadings(log: ReadingsLog, plan: Plan, before: ReadingsLog): reado
     if (before.readings.get(subject) !== readings) move(subject);
   for (const subject of before.readings.keys()) if (!log.readings.has(subject)) move(subject);
   return plan.readings.filter(
-    (planned) => moved.has(planned.id) || plan.beside.get(planned.id)?.some((id) => moved.has(id)),
+    (planned) => moved.has(planned.id) || besideIds(planned).some((id) => moved.has(id)),
   );
 }
 

@@ -24,13 +24,18 @@ interface Shown {
   readonly error: number;
 }
 
-/** The readings that a reading is judged beside, by their ids: its own match first. */
-export function besideIds({ id, outlet }: PlannedReading): readonly string[] {
-  if (outlet !== undefined && id === `loaded.hot-neutral.${outlet}`)
-    return [`voltage.hot-neutral.${outlet}`, 'loaded.supply', suppliesVolts];
-  if (id.startsWith('trim-on.')) return [id.slice('trim-on.'.length)];
-  if (id === 'cord-end.hot-ground') return ['supply.hot-ground', suppliesVolts];
-  return isBesideSupply.test(id) ? [suppliesVolts] : [];
+/** The readings that a reading is judged beside, by their ids. */
+export function besideIds({ beside }: PlannedReading): readonly string[] {
+  switch (beside?.law) {
+    case 'one-supply':
+      return [beside.match, beside.supply];
+    case 'no-load':
+      return [beside.slot, beside.loadedSupply, beside.supply];
+    case 'as-before':
+      return [beside.before];
+    case undefined:
+      return [];
+  }
 }
 
 /**
@@ -38,20 +43,14 @@ export function besideIds({ id, outlet }: PlannedReading): readonly string[] {
  * own volts without load, slots and a cord’s end beside their supply, a ground with the trim on beside what it was before.
  */
 export function besideOthers<R extends JudgedAlone>(reading: R, of: Of): R {
-  const { id, outlet } = reading.planned;
-  const [match] = besideIds(reading.planned);
-  if (match === undefined || reading.taken === undefined) return reading;
-  if (outlet !== undefined && id.startsWith('loaded.')) return besideNoLoad(reading, of);
+  const { beside } = reading.planned;
+  if (beside === undefined || reading.taken === undefined) return reading;
+  if (beside.law === 'no-load')
+    return besideNoLoad(reading, of(beside.slot), drop(of(beside.loadedSupply), of(beside.supply)), of);
   if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
-  if (id.startsWith('trim-on.')) return besideBefore(reading, of(match));
-  return besideMeasured(besideAlike(reading, of(match)), of(suppliesVolts));
+  if (beside.law === 'as-before') return besideBefore(reading, of(beside.before));
+  return besideMeasured(besideAlike(reading, of(beside.match), beside.look), of(beside.supply));
 }
-
-/** The reading of the supply's own volts. */
-const suppliesVolts = 'supply.hot-neutral';
-
-/** What is driven by the supply's hot: the slots, the cord's end, and the supply's own hot to ground. */
-const isBesideSupply = /^(?:(?:voltage|cord-end)\.hot-|supply\.hot-ground$)/;
 
 /**
  * A slot's hot is right from 0.9 of the supply's volts on: of what the supply showed, where that stands, for a supply may be
@@ -69,16 +68,9 @@ function besideMeasured<R extends JudgedAlone>(reading: R, supply: JudgedAlone |
 }
 
 /** Two readings of one supply that should show nearly the same volts without load: at its own slots, at the cord's end, in the van. */
-function besideAlike<R extends JudgedAlone>(reading: R, other: JudgedAlone | undefined): R {
-  const { id } = reading.planned;
+function besideAlike<R extends JudgedAlone>(reading: R, other: JudgedAlone | undefined, look: number): R {
   const [own, beside] = [voltsOf(reading), voltsOf(other)];
   if (own === undefined || beside === undefined) return reading;
-  const { hotGroundAgainstNeutralLook, cordEndAgainstSupplyLook, slotAgainstSupplyLook } = readingLimits;
-  const look = id.startsWith('voltage.')
-    ? slotAgainstSupplyLook.value
-    : id === 'supply.hot-ground'
-      ? hotGroundAgainstNeutralLook.value
-      : cordEndAgainstSupplyLook.value;
   const apart = Math.abs(own.volts - beside.volts);
   if (apart - errorBetween(own, beside) <= look) return reading;
   const text = `${numberText(apart, 1)} V from ${beside.code}, which showed ${beside.volts} V: no more than ${look} V is usual. Look for a ghost, a poor joint or a sagging supply.`;
@@ -107,13 +99,16 @@ function besideBefore<R extends JudgedAlone>(reading: R, before: JudgedAlone | u
  * stands low is not laid to the van. What the supply itself loses beyond the assumed, where it was read with the same load, is left
  * out, and what it loses less is the van's. A pass whose drop speaks of a joint that is to be mended is no proof. @source arithmetic; no standard
  */
-function besideNoLoad<R extends JudgedAlone>(reading: R, of: Of): R {
-  const [slot, loadedSupply, unloadedSupply] = besideIds(reading.planned).map(of);
+function besideNoLoad<R extends JudgedAlone>(
+  reading: R,
+  slot: JudgedAlone | undefined,
+  supply: ReturnType<typeof drop>,
+  of: Of,
+): R {
   const van = drop(reading, slot);
   const proven = slot !== undefined && besideOthers(slot, of).verdict === 'pass';
   const judged = proven && van !== undefined ? reading : withoutProof(reading);
   if (van === undefined) return judged;
-  const supply = drop(loadedSupply, unloadedSupply);
   // A supply that loses less than was assumed hides as much of a joint; of what the van may lose in all it takes nothing.
   const beyondOhm = supply?.beyondOhm ?? 0;
   const supplyOhm = Math.max(0, beyondOhm);

@@ -1,7 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { sheet } from '../circuit/sheet.js';
 import type { SheetLine } from '../circuit/sheet-line.js';
-import { besideIds } from './beside-others.js';
 import { plannedReadings } from './planned-readings.js';
 import { readingDrafts } from './readings/reading-drafts.js';
 import type { PlannedReading, Step } from './step.js';
@@ -15,8 +14,6 @@ export interface Plan {
   readonly readings: readonly PlannedReading[];
   /** By a step's id: the steps that bar it while they are not done. */
   readonly barring: ReadonlyMap<string, ReadonlySet<Step>>;
-  /** By a reading's id: the readings that it is judged beside, by theirs. */
-  readonly beside: ReadonlyMap<string, readonly string[]>;
 }
 
 // A plan depends on nothing but its circuit, and circuits are never changed in place: each is worked out once.
@@ -35,8 +32,7 @@ export function planOf(circuit: Circuit): Plan {
     ]),
   );
   const readings = plannedReadings(circuit, drafts);
-  const beside = new Map(readings.map((planned) => [planned.id, besideIds(planned)]));
-  const plan = { circuit, sheet: sheet(circuit), steps, readings, barring, beside };
+  const plan = { circuit, sheet: sheet(circuit), steps, readings, barring };
   plans.set(circuit, plan);
   return plan;
 }

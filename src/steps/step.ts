@@ -118,6 +118,20 @@ export interface Step {
 /** What a reading proves: a rule of the fault-finder, or one that only a job asks. */
 export type Rule = RuleName | 'supply' | 'absence-of-voltage' | 'other-source' | 'continuity';
 
+/** By which law a reading is judged beside others, which are named by their ids. */
+export type JudgedBeside =
+  /** Volts of one supply, without load: looked at again where they are more than `look` V from their match. */
+  | { readonly law: 'one-supply'; readonly match: string; readonly supply: string; readonly look: number }
+  /** Volts under load, beside the same slot's without and, where both were read, the supply's. */
+  | {
+      readonly law: 'no-load';
+      readonly slot: string;
+      readonly loadedSupply: string;
+      readonly supply: string;
+    }
+  /** A reading taken again, beside what it was before. */
+  | { readonly law: 'as-before'; readonly before: string };
+
 /** A reading that this circuit calls for. `id` is permanent: points are named with outlet identities. */
 export interface PlannedReading {
   readonly id: string;
@@ -165,6 +179,8 @@ export interface PlannedReading {
   readonly rule: Rule;
   readonly source: Source;
   readonly required: boolean;
+  /** The others that it is judged beside, once it has been judged alone; absent where it stands alone. */
+  readonly beside?: JudgedBeside;
   /** No concession covers a fail or a missing proof here. */
   readonly concession: 'never' | 'named-person';
   readonly instrument: 'ohms' | 'volts' | undefined;

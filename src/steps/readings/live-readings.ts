@@ -16,6 +16,7 @@ import {
   waterFound,
 } from './disturbers.js';
 import { loadedReadings } from './loaded-readings.js';
+import { ofOneSupply } from './one-supply.js';
 import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 /** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */
@@ -135,8 +136,9 @@ function holding(circuit: Circuit): ReadingDraft[] {
 
 function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
   const k = circuit.run.indexOf(o) + 1;
-  return slotPairs.map(([a, b], i) =>
-    readingDraft({
+  return slotPairs.map((pair, i) => {
+    const [a, b] = pair;
+    return readingDraft({
       id: `voltage.${a}-${b}.${o.id}`,
       code: `V${k}${'abc'[i]}`,
       step: 'slot-voltages',
@@ -145,6 +147,7 @@ function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
       ...between('voltage', `outlet${k}.${a}`, `outlet${k}.${b}`),
       outlet: o.id,
       judging: a === 'neutral' ? neutralGroundVolts : drivenVolts,
+      ...ofOneSupply(pair, readingLimits.slotAgainstSupplyLook.value),
       rule: 'polarity',
       source: a === 'neutral' ? readingLimits.neutralGround.source : readingLimits.slotShareOfSupply.source,
       lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
@@ -159,8 +162,8 @@ function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
       parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
       basis: slotFacts(circuit, o),
       disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened],
-    }),
-  );
+    });
+  });
 }
 
 /** What a three-lamp tester lights: one more observation, never a proof, and never a maker's legend. */

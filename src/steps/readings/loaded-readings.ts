@@ -10,6 +10,7 @@ import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../conten
 import { from } from '../content/sources.js';
 import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, deviceTouched, relandedAt, relandedUpTo, supplyOnly } from './disturbers.js';
+import { supplyVoltsId } from './one-supply.js';
 import { answers, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 const live = ['mains-kills', 'live-hands'] as const;
@@ -83,6 +84,12 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       asked: asked('hot', 'neutral'),
       fullAmps: designAmps(circuit),
       required,
+      beside: {
+        law: 'no-load',
+        slot: `voltage.hot-neutral.${o.id}`,
+        loadedSupply: loadedSupplyId,
+        supply: supplyVoltsId,
+      },
       judging: () => ({
         limit: {
           lower,
@@ -137,9 +144,11 @@ function leastNeutralV(circuit: Circuit, k: number): number {
   return Number((testLoadA * (vanOhm / 2 + cordOhm / 4)).toFixed(2));
 }
 
+const loadedSupplyId = 'loaded.supply';
+
 function loadedSupply(circuit: Circuit): ReadingDraft {
   return readingDraft({
-    id: 'loaded.supply',
+    id: loadedSupplyId,
     code: 'LS',
     step: 'under-load',
     stage: 'live',

@@ -6,6 +6,7 @@ import { from } from '../content/sources.js';
 import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, supplyOnly } from './disturbers.js';
 import { drivenVolts, neutralGroundVolts } from './live-readings.js';
+import { ofOneSupply } from './one-supply.js';
 import { atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 const live = ['mains-kills', 'live-hands'] as const;
@@ -17,6 +18,8 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
     ...slotPairs.map((pair, i) =>
       readingDraft({
         ...betweenSlots('supply', pair),
+        // Hot to neutral here is what the others are held against.
+        ...(pair[1] === 'neutral' ? {} : ofOneSupply(pair, readingLimits.hotGroundAgainstNeutralLook.value)),
         id: `supply.${pair.join('-')}`,
         code: `SU${i + 1}`,
         step: 'supply-measured',
@@ -32,6 +35,7 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
     ...slotPairs.map((pair, i) =>
       readingDraft({
         ...betweenSlots('connector', pair),
+        ...ofOneSupply(pair, readingLimits.cordEndAgainstSupplyLook.value, `supply.${pair.join('-')}`),
         id: `cord-end.${pair.join('-')}`,
         code: `CE${i + 1}`,
         step: 'cord-end-measured',

@@ -10,12 +10,12 @@ import type { ReadingDraft } from './reading-draft.js';
  */
 export function trimOnReadings(circuit: Circuit, taken: readonly ReadingDraft[]): ReadingDraft[] {
   const last = circuit.run.at(-1)!;
-  const again = (wanted: (id: string) => boolean) => taken.filter((r) => wanted(r.id));
+  const again = (ids: readonly string[]) => taken.filter((r) => ids.includes(r.id));
   const repeated = [
-    ...again((id) => id === `ground-path.${last.id}` || id === 'bond'),
-    ...again((id) => /^isolation\.(hot|neutral)-ground\.inlet$/.test(id)),
+    ...again([`ground-path.${last.id}`, 'bond']),
+    ...again(['isolation.hot-ground.inlet', 'isolation.neutral-ground.inlet']),
     ...lastSlotsIsolation(circuit),
-    ...again((id) => id.startsWith('dead-when-tripped.')),
+    ...taken.filter((r) => r.what === 'dead-when-tripped'),
   ];
   return repeated.map((r) => ({
     ...r,
@@ -23,6 +23,7 @@ export function trimOnReadings(circuit: Circuit, taken: readonly ReadingDraft[])
     code: `Q-${r.code}`,
     step: r.test === 'observation' ? 'trim-on-test' : 'trim-on-repeat',
     stage: 'handover',
+    beside: { law: 'as-before', before: r.id },
     // With power still, though the stage is no longer the live one.
     cautions: r.stage === 'live' ? [...new Set([...r.cautions, ...standingCautions])] : r.cautions,
     title: `Trim on: ${r.title}`,
