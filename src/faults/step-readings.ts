@@ -54,17 +54,22 @@ function verdictOf(file: ReadingsFile, reading: Reading, expected: Prediction, g
     return same ? 'unproven' : 'fail';
   }
   const read = measured(reading, file.meter);
-  if ('volts' in reading && isOverVolts(file.circuit, read)) return 'fail';
-  const limits = limitsOf(file, reading, expected);
-  if (limits === deadLimits.apart) return judgeApart(read, betweenPoles(file, reading));
+  if (expected.kind === 'ohms') {
+    return expected.ohms === null
+      ? judgeApart(read, betweenPoles(file, reading))
+      : judgeAgainstLimit({ ...read, ...throughLimits(reading, expected.ohms) });
+  }
+  if (expected.kind !== 'volts') return 'unproven';
+  if (isOverVolts(file.circuit, read)) return 'fail';
+  const limits = voltsLimits(file, reading, expected.volts);
   const verdict = judgeAgainstLimit({ ...read, ...limits });
   return ghost && (verdict === 'pass' || limits.lower !== undefined) ? 'unproven' : verdict;
 }
 
 /** Between hot and neutral of a van with a ground-fault device, whose electronics may lie there. */
 function betweenPoles({ circuit }: ReadingsFile, reading: Reading): boolean {
-  if (reading.test !== 'resistance' || firstGroundFaultDevice(circuit) === 0) return false;
-  const ends = [reading.from, reading.to];
+  if (firstGroundFaultDevice(circuit) === 0) return false;
+  const ends = endsOf(reading);
   return ends.some((p) => p.endsWith('.hot')) && ends.some((p) => p.endsWith('.neutral')) && !isOfCord(ends);
 }
 
@@ -72,21 +77,24 @@ function isOfCord(ends: readonly string[]): boolean {
   return ends.map(placeOf).some((place) => place === 'plug' || place === 'connector');
 }
 
-/** What the rules ask of such a reading; where they leave it to another one, what a sound circuit would show and a ground’s 1 Ω. */
-function limitsOf({ circuit }: ReadingsFile, reading: Reading, expected: Prediction): Limits {
-  const ends = 'from' in reading ? [reading.from, reading.to] : [];
-  if (expected.kind === 'ohms') {
-    if (expected.ohms === null) return deadLimits.apart;
-    if (isOfCord(ends)) return deadLimits.through;
-    if (ends.includes('chassis')) return deadLimits.bond;
-    if (ends.every((p) => p.endsWith('.ground'))) return deadLimits.groundPath;
-    return { upper: expected.ohms + deadLimits.groundPath.upper };
-  }
-  if (expected.kind !== 'volts') return {};
+/** What the rules ask of a way that is through; where they leave it to another reading, what a sound circuit shows and a ground’s 1 Ω. */
+function throughLimits(reading: Reading, expectedOhms: number): Limits {
+  const ends = endsOf(reading);
+  if (isOfCord(ends)) return deadLimits.through;
+  if (ends.includes('chassis')) return deadLimits.bond;
+  if (ends.every((p) => p.endsWith('.ground'))) return deadLimits.groundPath;
+  return { upper: expectedOhms + deadLimits.groundPath.upper };
+}
+
+function voltsLimits({ circuit }: ReadingsFile, reading: Reading, expectedVolts: number): Limits {
   const live = liveLimits(circuit);
   if (reading.test === 'loaded-voltage') return live.loaded;
-  if (expected.volts > circuit.supply.volts / 2) return live.slot;
-  return ends.includes('earth') ? live.chassisToEarth : live.neutralGround;
+  if (expectedVolts > circuit.supply.volts / 2) return live.slot;
+  return endsOf(reading).includes('earth') ? live.chassisToEarth : live.neutralGround;
+}
+
+function endsOf(reading: Reading): readonly string[] {
+  return 'from' in reading ? [reading.from, reading.to] : [];
 }
 
 /** What a prediction comes to on the meter, in words. */
