@@ -5,11 +5,10 @@ import { holdsCutting, type SheetLine, sheetGroups, verdictWords } from '../circ
 import { type Io, plainLine, UsageError } from '../command.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import { sourceText } from '../trade/source.js';
-
-const usage = 'Usage: inlet-logbook check CIRCUIT.json [--json]';
+import { readArguments } from './options.js';
 
 const help = [
-  usage,
+  'Usage: inlet-logbook check CIRCUIT.json [--json]',
   '',
   'Prints the sheet: what is computed from the circuit before the first hole is cut.',
   '  --json   one line of JSON in place of text',
@@ -18,33 +17,21 @@ const help = [
   'Exit 0 when no line misses its limit, 1 when one does, 2 for a wrong argument or file.',
 ];
 
-/** The command `check`: the sheet of one circuit file. Answers the exit code. */
+/** The command `check`: the sheet of one circuit file. Answers the exit code; throws UsageError for a wrong argument or file. */
 export async function runCheck(args: readonly string[], io: Io): Promise<number> {
-  if (args.includes('--help')) {
+  const { values, positionals } = readArguments('check', args, options, { names: ['CIRCUIT.json'] });
+  if (values.help === true) {
     for (const line of help) io.out(line);
     return 0;
   }
-  try {
-    const { path, json } = checkArguments(args);
-    const lines = sheet(await readCircuit(path, io));
-    const missed = lines.some((line) => line.verdict === 'fail');
-    for (const line of json ? [jsonLine(lines)] : sheetText(lines).map(plainLine)) io.out(line);
-    return missed ? 1 : 0;
-  } catch (error) {
-    if (!(error instanceof UsageError)) throw error;
-    io.err(error.message);
-    return error.exitCode;
-  }
+  const [path] = positionals as [string];
+  const lines = sheet(await readCircuit(path, io));
+  const answer = values.json === true ? [jsonLine(lines)] : sheetText(lines).map(plainLine);
+  for (const line of answer) io.out(line);
+  return lines.some((line) => line.verdict === 'fail') ? 1 : 0;
 }
 
-function checkArguments(args: readonly string[]): { path: string; json: boolean } {
-  const paths = args.filter((arg) => !arg.startsWith('--'));
-  const other = args.find((arg) => arg.startsWith('--') && arg !== '--json');
-  if (other !== undefined) throw new UsageError(`check: ${other} is no option of this command. ${usage}`);
-  if (paths.length !== 1)
-    throw new UsageError(`check: needs one circuit file, was given ${paths.length}. ${usage}`);
-  return { path: paths[0]!, json: args.includes('--json') };
-}
+const options = { json: { type: 'boolean' } } as const;
 
 async function readCircuit(path: string, io: Io) {
   let text: string;

@@ -1,4 +1,4 @@
-import { type Io, plainLine, UsageError } from '../command.js';
+import { type Io, plainLine } from '../command.js';
 import type { Issue } from '../errors.js';
 import { type Answer, diagnose } from '../faults/diagnose.js';
 import { roughOhms } from '../faults/fault-words.js';
@@ -7,10 +7,10 @@ import { goOnWith } from '../faults/go-on-with.js';
 import { type SteppedReading, stepReadings } from '../faults/step-readings.js';
 import { pointText } from '../meter/point.js';
 import { parseReadingsFile, type ReadingsFile, type Test } from '../meter/readings-file.js';
+import { readArguments } from './options.js';
 
-const usage = 'diagnose FILE… [--json] [--steps]';
 const help = [
-  `Usage: inlet-logbook ${usage}`,
+  'Usage: inlet-logbook diagnose FILE… [--json] [--steps]',
   '',
   'Says of each readings file (inlet-readings/1) whether the rules are met, which conductor its readings point to, where,',
   'and which reading to take next.',
@@ -21,19 +21,21 @@ const help = [
   'Exit 0 when every file was answered, 2 for a wrong argument or file.',
 ];
 
+const options = { json: { type: 'boolean' }, steps: { type: 'boolean' } } as const;
+
 /**
  * `diagnose FILE… [--json] [--steps]`: one answer a file, one line a file with `--json`; `--steps` prints for each reading what a
  * sound circuit would show, what was shown and how it is judged. A file that cannot be used: one line on the error stream, 2.
  */
 export async function runDiagnose(args: readonly string[], io: Io): Promise<number> {
-  if (args.includes('--help')) {
+  const { values, positionals: files } = readArguments('diagnose', args, options, {
+    names: ['FILE…'],
+    more: true,
+  });
+  if (values.help === true) {
     for (const line of help) io.out(line);
     return 0;
   }
-  const files = args.filter((a) => !a.startsWith('--'));
-  const unknown = args.find((a) => a.startsWith('--') && a !== '--json' && a !== '--steps');
-  if (unknown !== undefined) throw new UsageError(`${unknown} is no option of: ${usage}`);
-  if (files.length === 0) throw new UsageError(`Name a readings file: ${usage}`);
   let exitCode = 0;
   for (const path of files) {
     const read = await readReadings(path, io);
@@ -43,8 +45,8 @@ export async function runDiagnose(args: readonly string[], io: Io): Promise<numb
       continue;
     }
     const answer = diagnose(read);
-    const steps = args.includes('--steps') ? stepReadings(read) : undefined;
-    if (args.includes('--json')) io.out(JSON.stringify(steps === undefined ? answer : { ...answer, steps }));
+    const steps = values.steps === true ? stepReadings(read) : undefined;
+    if (values.json === true) io.out(JSON.stringify(steps === undefined ? answer : { ...answer, steps }));
     else for (const line of answerLines(path, read, answer, steps)) io.out(plainLine(line));
   }
   return exitCode;

@@ -3,12 +3,12 @@ import { UsageError } from '../command.js';
 
 type Options = NonNullable<ParseArgsConfig['options']>;
 
-/** A command's arguments by node:util, with its complaints told as one line for a person. */
+/** A command's arguments by node:util, with its complaints told as one line for a person. `more`: its last one any number of times. */
 export function readArguments(
   command: string,
   args: readonly string[],
   options: Options,
-  positionals: { readonly names: readonly string[] },
+  positionals: { readonly names: readonly string[]; readonly more?: true },
 ): { values: Record<string, string | boolean | undefined>; positionals: string[] } {
   let read: ReturnType<typeof parseArgs>;
   try {
@@ -21,8 +21,10 @@ export function readArguments(
   } catch (error) {
     throw new UsageError(`${command}: ${firstLine(error)}`);
   }
-  const { names } = positionals;
-  if (read.values.help !== true && read.positionals.length !== names.length)
+  const { names, more } = positionals;
+  const given = read.positionals.length;
+  const fits = more ? given >= names.length : given === names.length;
+  if (read.values.help !== true && !fits)
     throw new UsageError(
       `${command}: ${names.length === 0 ? 'takes no argument' : `needs ${names.join(' ')}`}, was given ${read.positionals.length === 0 ? 'none' : read.positionals.join(' ')}`,
     );

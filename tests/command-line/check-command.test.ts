@@ -1,15 +1,19 @@
 import { expect, test } from 'vitest';
-import { runCheck } from '../../src/command-line/check-command.js';
+import { runCommand } from '../../src/run-command.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
 import { demoPatched, type Patch } from '../circuit/demo-circuit.js';
+
+const unasked = () => Promise.reject(new Error('nothing else is read or written'));
 
 /** Runs the command over files held in memory. */
 async function check(args: readonly string[], files: Readonly<Record<string, string>> = {}) {
   const out: string[] = [];
   const err: string[] = [];
-  const code = await runCheck(args, {
+  const code = await runCommand(['check', ...args], {
     out: (line) => out.push(line),
     err: (line) => err.push(line),
+    readBytes: unasked,
+    writeBytes: unasked,
     readFile: async (path) => {
       const text = files[path];
       if (text === undefined) throw new Error(`ENOENT ${path}`);
@@ -61,9 +65,9 @@ test('--help prints the usage and exits 0', async () => {
 });
 
 test.each<[string, string[], Record<string, string>, RegExp]>([
-  ['no file', [], {}, /needs one circuit file, was given 0/],
-  ['two files', ['a.json', 'b.json'], {}, /was given 2/],
-  ['an unknown option', ['van.json', '--loud'], file(), /--loud is no option/],
+  ['no file', [], {}, /check: needs CIRCUIT.json, was given none/],
+  ['two files', ['a.json', 'b.json'], {}, /was given a\.json b\.json/],
+  ['an unknown option', ['van.json', '--loud'], file(), /check: Unknown option '--loud'/],
   ['a file that is not there', ['gone.json'], {}, /gone\.json: cannot be read/],
   ['a file that is not JSON', ['van.json'], { 'van.json': 'inlet 15 A' }, /van\.json: is not JSON/],
   ['an empty file', ['van.json'], { 'van.json': '' }, /is not JSON/],

@@ -108,7 +108,7 @@ describe('diagnose', () => {
   });
 
   it('asks for a file, and knows its options', async () => {
-    await expect(run([])).rejects.toThrow(/Name a readings file/);
-    await expect(run(['--colour'])).rejects.toThrow(/--colour is no option/);
+    await expect(run([])).rejects.toThrow(/diagnose: needs FILE…, was given none/);
+    await expect(run(['--colour'])).rejects.toThrow(/diagnose: Unknown option '--colour'/);
   });
 });
