@@ -24,6 +24,7 @@ const drawnAs: Record<string, string> = {
   '2026.11.7': 'c653b65bf2c494477f60278a49f0f3095a287eeb4b66de1f491240cc700881d7',
   '2026.11.8': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.9': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
+  '2026.11.10': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
 };
 
 /** The same for the JSON Schema that is attached: a record is held against that as well. */
@@ -34,6 +35,7 @@ const schemaAs: Record<string, string> = {
   '2026.11.7': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.8': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.9': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
+  '2026.11.10': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
 };
 
 const rows: Table['rows'] = [

@@ -7,6 +7,7 @@ import {
   metresText,
   millimetresText,
   numberText,
+  torqueText,
   volumeText,
 } from '../../circuit/quantity-text.js';
 import { lengthUnitOf } from '../../circuit/units.js';
@@ -87,11 +88,14 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
         say(`${metresText(inlet.heightM)} above ground`),
         `in ${words.panel[inlet.panel]}`,
         inlet.locking ? 'locking' : '',
+        say(markedText(inlet.torqueNm)),
       ),
     ],
+    ...boxRow('Box of the inlet', inlet.box, say),
     ['Behind the panel', inlet.behindPanel],
     ['Entry', joined(...entryParts)],
-    ['Breaker', joined(`${breaker.amps} A`, breaker.place)],
+    ['Breaker', joined(`${breaker.amps} A`, breaker.place, say(markedText(breaker.torqueNm)))],
+    ...boxRow('Box of the breaker', breaker.box, say),
     ...(inletWire === undefined
       ? []
       : [
@@ -138,6 +142,23 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
   ];
 }
 
+type Box = Outlet['box'];
+
+/** No row for a box that was not described. */
+function boxRow(title: string, box: Box | undefined, say: (text: string) => string): [string, string][] {
+  if (box === undefined) return [];
+  const depth = box.depthMm === undefined ? '' : say(`${millimetresText(box.depthMm)} deep`);
+  return [[title, joined(say(volumeText(box.volumeCm3)), depth, materialText(box))]];
+}
+
+function materialText(box: Box): string {
+  return `${words.boxMaterial[box.material]}, ${words.clamps[box.clamps]}`;
+}
+
+function markedText(torqueNm: number | undefined): string {
+  return torqueNm === undefined ? '' : `screws marked ${torqueText(torqueNm)}`;
+}
+
 function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: RecordInput['units']): Cell[] {
   const gfci = outlet.device === 'gfci-receptacle';
   return [
@@ -149,10 +170,7 @@ function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: Reco
       gfci && outlet.selfTest ? muted('tests itself') : undefined,
     ),
     lines(gaugeAreaText(outlet.feed.awg), unitsFirst(metresText(outlet.feed.lengthM), units)),
-    lines(
-      unitsFirst(volumeText(outlet.box.volumeCm3), units),
-      muted(`${words.boxMaterial[outlet.box.material]}, ${words.clamps[outlet.box.clamps]}`),
-    ),
+    lines(unitsFirst(volumeText(outlet.box.volumeCm3), units), muted(materialText(outlet.box))),
     outlet.loads.length === 0
       ? 'none named'
       : outlet.loads.map((load) => ({ text: loadText(circuit, load) })),
