@@ -86,6 +86,15 @@ test('a record that comes in a job file is the intact one that its entry speaks 
   const other = tempStore();
   await expect(importJob(other, readJobFile(swapped))).rejects.toThrow(/is not the record that its entry/);
   expect(other.jobs.list()).toEqual([]);
+
+  // The record that it is, beside an entry that speaks of another: of another revision, another logbook, another signer.
+  const another = 'ab'.repeat(32);
+  for (const said of [{ revision: 7 }, { head: another }, { fingerprint: another }]) {
+    const file = spoilt((f) => {
+      Object.assign(f.entries.find((e: Raw) => e.kind === 'record issued').body, said);
+    }, whole);
+    await expect(importJob(other, readJobFile(file))).rejects.toThrow(/is not the record that its entry/);
+  }
 }, 60_000);
 
 function describedAs(place: string) {

@@ -18,7 +18,7 @@ export interface Replayed {
 
 /**
  * Sends a file's entries through the gate in their order; one that is sealed is taken as it stands, so that what an earlier version
- * let in is not lost, and judged by today's rules. `write` puts each where it belongs and answers with what was
+ * let in is not lost, and judged by today's rules; where this version would keep less of it than was sealed, it is refused. `write` puts each where it belongs and answers with what was
  * written; an entry that the one before it brought along (the defect of a failed reading) is written once, in the words of
  * the file. Throws AppError `bad-file` with the number of the entry that is refused, and why.
  */
@@ -66,6 +66,11 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
         `entries.${k} (${proposal.kind}, ${proposal.subject}) is refused: ${why}`,
       );
     }
+    if (sealed && answer.value[0]?.digest !== entry.digest)
+      throw new AppError(
+        'bad-file',
+        `entries.${k} (${proposal.kind}, ${proposal.subject}): holds something that this version does not know, and would lose it. Bring the job in with the version that sealed it, or a newer one`,
+      );
     written.push(...answer.value);
     brought = answer.value.slice(1);
   });

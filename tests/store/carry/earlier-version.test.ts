@@ -47,12 +47,43 @@ test('a job that an earlier version sealed is taken whole, digest for digest, an
 }, 60_000);
 
 test('the same entries without their seal are held to today’s gate, since nothing says that any gate let them in', async () => {
-  const store = tempStore();
-  await expect(importJob(store, readJobFile(changed))).rejects.toThrow(
-    /\(step done, step:[a-z-]+\) is refused: /,
-  );
-  expect(store.jobs.list()).toEqual([]);
-});
+  const whole = (): Raw => structuredClone(JSON.parse(JSON.stringify(sealed(changed))));
+  const unsealed: readonly ((f: Raw) => void)[] = [
+    (f) => {
+      for (const entry of f.entries) delete entry.digest;
+    },
+    (f) => {
+      delete f.job;
+    },
+    (f) => {
+      f.job = '2026-044';
+    },
+  ];
+  for (const change of unsealed) {
+    const file = whole();
+    change(file);
+    const store = tempStore();
+    await expect(importJob(store, readJobFile(JSON.stringify(file)))).rejects.toThrow(
+      /\(step done, step:[a-z-]+\) is refused: /,
+    );
+    expect(store.jobs.list()).toEqual([]);
+  }
+}, 60_000);
+
+test('a seal over what this version does not know is not broken to take the rest: the job is refused whole', async () => {
+  const later: readonly ((f: Raw) => void)[] = [
+    (f) => Object.assign(f.entries[3].body, { seenToo: 'a scorched strand' }),
+    (f) => Object.assign(f.entries[3], { place: 'bay 2' }),
+    (f) => Object.assign(f.entries[1].body.circuit.inlet, { cover: 'screwed' }),
+  ];
+  for (const change of later) {
+    const store = tempStore();
+    await expect(importJob(store, sealed(spoilt(change)))).rejects.toThrow(
+      /entries\.[13] \(.*\): holds something that this version does not know, and would lose it/,
+    );
+    expect(store.jobs.list()).toEqual([]);
+  }
+}, 60_000);
 
 test('a seal lets in nothing that never fitted: a photo that is not there, a reading of another kind, a role that nobody held', async () => {
   const spoiltHow: readonly (readonly [(f: Raw) => void, RegExp])[] = [
@@ -71,6 +102,8 @@ test('a seal lets in nothing that never fitted: a photo that is not there, a rea
       /is not what this reading asks for/,
     ],
     [(f) => Object.assign(f, { people: f.people.map((p: Raw) => ({ ...p, roles: [] })) }), /role/],
+    [(f) => Object.assign(f, { people: [] }), /role/],
+    [(f) => Object.assign(f.people[1], { roles: [] }), /second look signed.*role/],
   ];
   for (const [change, words] of spoiltHow) {
     const file = JSON.parse(changed);

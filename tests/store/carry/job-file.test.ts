@@ -22,11 +22,14 @@ test('a job that is imported and exported is the same logbook, digest for digest
 }, 60_000);
 
 test('an import keeps the times and names of the file, and its photos', async () => {
-  const file = readJobFile(text);
+  const late = '2026-01-02T03:04:05.678Z';
+  const file = readJobFile(spoilt((f) => Object.assign(f.entries[5], { filledIn: late })));
   const store = tempStore();
   const { number } = await importJob(store, file);
   const kept = store.logbook.entries(number);
-  expect(kept.map((e) => [e.at, e.by.name])).toEqual(file.entries.map((e) => [e.at, e.by.name]));
+  const when = (e: Pick<(typeof kept)[number], 'at' | 'filledIn' | 'by'>) => [e.at, e.filledIn, e.by.name];
+  expect(kept.map(when)).toEqual(file.entries.map(when as never));
+  expect(kept[5]?.filledIn).toBe(late);
   for (const id of Object.keys(file.photos))
     expect(store.photos.get(id)?.jpeg.toString('base64')).toBe(file.photos[id]);
   expect(chainFault(kept)).toBeUndefined();
@@ -49,8 +52,8 @@ test('a file without digests and keys is taken too, and the job goes on from the
     for (const entry of f.entries) for (const name of ['key', 'seq', 'job']) delete entry[name];
   });
   const store = tempStore();
-  const { number, entries } = await importJob(store, readJobFile(bare));
-  expect(entries).toBe(JSON.parse(text).entries.length);
+  const { number, entries, sameChain } = await importJob(store, readJobFile(bare));
+  expect({ entries, sameChain }).toEqual({ entries: JSON.parse(text).entries.length, sameChain: false });
   expect(addNote(store, number, 'written after').ok).toBe(true);
 }, 60_000);
 

@@ -72,6 +72,19 @@ describe('a zipped job', () => {
     ],
     ['holds a job that is not JSON', () => zipSync({ 'job.json': strToU8('{') }), /not JSON/],
     ['holds a job that is a number', () => zipSync({ 'job.json': strToU8('7') }), /no job/],
+    [
+      'holds more files than a job has',
+      () =>
+        zipSync(
+          Object.fromEntries(
+            Array.from({ length: 5_001 }, (_, k) => [
+              `photos/${k.toString(16).padStart(64, '0')}.jpg`,
+              new Uint8Array(),
+            ]),
+          ),
+        ),
+      /more than a job may/,
+    ],
     ['leads from many names to one large file', () => manyNames(200_000), /more than a job may/],
     [
       'leads from one name to two files',
