@@ -181,8 +181,7 @@ function polarity(judged: Judged): RuleLimit[] {
       if (verdict === 'pass') return read.some((m) => mayFloat(m.reading)) ? 'unproven' : 'pass';
       return verdict === 'fail' && (fed || a === 'neutral') ? 'fail' : 'unproven';
     });
-    const carried = isBesideDevice(judged, k + 1) && worst(live) !== 'fail';
-    const verdict = worst([...live, ...(carried ? [] : deadPaths(judged, k + 1))]);
+    const verdict = worst([...live, ...(isBesideDevice(judged, k + 1) ? [] : deadPaths(judged, k + 1))]);
     return {
       rule: 'polarity',
       at,

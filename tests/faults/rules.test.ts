@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
 import type { RuleName } from '../../src/faults/rules.js';
+import type { Fault } from '../../src/meter/fault.js';
+import { predict } from '../../src/meter/predict.js';
 import type { Reading, ReadingsFile } from '../../src/meter/readings-file.js';
-import { slotPairs } from '../../src/meter/schedule.js';
+import { fullSchedule, slotPairs } from '../../src/meter/schedule.js';
 import { van } from '../meter/vans.js';
 import { shownBy } from './shown-by.js';
 
@@ -72,6 +74,79 @@ describe('the rules', () => {
       expect(limit.higherThanPredicted!.leastOhm).toBeGreaterThan(2.5);
       expect(diagnose(file).verdict).not.toBe('pass');
     }
+  });
+
+  it('fail the polarity of an outlet by its dead readings where a pole is open on its own way, from inlet or LOAD to it', () => {
+    const circuit = {
+      ...van(5),
+      run: van(5).run.map(
+        (o, k) => ({ ...o, device: k % 3 === 0 ? 'gfci-receptacle' : 'receptacle' }) as const,
+      ),
+    };
+    const dead = fullSchedule(circuit).filter((t) => t.test === 'resistance');
+    // Outlets 1 and 4 are devices: up to the first of them, from there to the second, and behind it.
+    for (const ways of [[1], [2, 3, 4], [5]])
+      for (const feed of ways)
+        for (const conductor of ['hot', 'neutral'] as const) {
+          const file = shownBy([{ fault: 'open', conductor, where: `feed${feed}` }], {
+            circuit,
+            tests: dead,
+          });
+          const failed = ways.filter((outlet) => outlet >= feed).map((outlet) => [`outlet${outlet}`, 'fail']);
+          const found = Object.entries(verdicts(file, 'polarity')).filter(([, v]) => v === 'fail');
+          expect({ feed, conductor, found }).toEqual({ feed, conductor, found: failed });
+        }
+  });
+
+  it('pass nothing on a ghost: where a ground or the bond is open, what happens to show the right volts is unproven', () => {
+    const sound = shownBy([]).readings;
+    /** Each ghost shows what a sound van would. */
+    const disguised = (fault: Fault): ReadingsFile => {
+      const file = shownBy([fault]);
+      const shown = predict(file.circuit, file.meter, [fault], file.readings);
+      const readings = file.readings.map((r, i) => {
+        const p = shown[i]!;
+        return p.kind === 'volts' && p.floating ? sound[i]! : r;
+      });
+      return { ...file, readings };
+    };
+    expect(verdicts(disguised({ fault: 'open', where: 'bond' }), 'chassis-to-earth')).toEqual({
+      chassis: 'unproven',
+    });
+    for (const feed of [1, 2, 3])
+      expect(
+        verdicts(disguised({ fault: 'open', conductor: 'ground', where: `feed${feed}` }), 'polarity'),
+      ).toEqual(Object.fromEntries([1, 2, 3].map((k) => [`outlet${k}`, k < feed ? 'pass' : 'unproven'])));
+  });
+
+  it('pass a ground within its limit, and say where it is more than predicted, and at the least how much', () => {
+    const limits = (ohms?: number) => {
+      const joint = { fault: 'high-resistance', conductor: 'ground', where: 'feed2', ohms } as Fault;
+      return diagnose(shownBy(ohms === undefined ? [] : [joint])).limits.filter(
+        (l) => l.rule === 'ground-path',
+      );
+    };
+    expect(limits().filter((l) => l.higherThanPredicted !== undefined)).toEqual([]);
+    const [first, ...behind] = limits(0.5);
+    expect(first?.higherThanPredicted).toBeUndefined();
+    for (const { verdict, higherThanPredicted: higher } of behind) {
+      expect(verdict).toBe('pass');
+      expect(higher!.leastOhm).toBeGreaterThan(higher!.predictedOhm);
+      expect(higher!.leastOhm).toBeLessThan(higher!.predictedOhm + 0.5);
+    }
+  });
+
+  it('fail a path from hot to neutral that no electronics explain: in a van without a device, or as low as a wire', () => {
+    const at = (ohms: number, circuit: ReadingsFile['circuit']) =>
+      verdicts(
+        shownBy([{ fault: 'joined', conductors: ['hot', 'neutral'], where: 'inlet', ohms }], { circuit }),
+        'isolation',
+      ).inlet;
+    expect([at(100_000, withoutDevice), at(100_000, van(2)), at(3, van(2))]).toEqual([
+      'fail',
+      'unproven',
+      'fail',
+    ]);
   });
 
   it('fail a cord whose conductor is not through, or lands on another pin as well', () => {
