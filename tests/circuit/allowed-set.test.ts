@@ -25,6 +25,12 @@ test('without any set all loads run at once', () => {
   expect(whatMayNotRunTogether(circuit)).toEqual([]);
 });
 
+test('a set takes a load at its own outlet, though another of that name hangs elsewhere', () => {
+  const lamp = { name: 'task lamp', watts: 60 };
+  const [gluing] = allowedSets(demoCircuit({ 'run.1.loads.1': lamp }));
+  expect(gluing!.amps).toBeCloseTo((24 + 300 + 260) / 120, 9);
+});
+
 test('a load outside every set runs alone', () => {
   const circuit = demoCircuit({
     together: [{ name: 'light', loads: [{ outlet: 'bench', load: 'task lamp' }] }],

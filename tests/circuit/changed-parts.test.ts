@@ -1,11 +1,47 @@
 import { expect, test } from 'vitest';
 import { changedParts } from '../../src/circuit/changed-parts.js';
+import { fieldChanges } from './circuit-fields.js';
 import { demoCircuit, demoJson, type Patch } from './demo-circuit.js';
 
 const changed = (patch: Patch) => changedParts(demoCircuit(), demoCircuit(patch));
 
 test('a circuit set again as it was changes nothing', () => {
   expect(changed({})).toEqual([]);
+});
+
+/** Lists are told whole; an outlet goes by its identity. */
+const toldAt = (path: string) =>
+  path
+    .replace(/^run\.0/, 'run.bench')
+    .replace(/\.loads\..*/, '.loads')
+    .replace(/^(otherSources|together)\..*/, '$1');
+
+test.each(fieldChanges())('$path that is another is one part, told from the old to the new', (field) => {
+  expect(field.others.length).toBeGreaterThan(0);
+  for (const other of field.others) {
+    const [part, ...more] = changedParts(field.base, other);
+    expect(more).toEqual([]);
+    expect(part?.path).toBe(toldAt(field.path));
+    expect(part?.from).not.toBe(part?.to);
+    expect(changedParts(other, field.base)).toEqual([{ ...part, from: part?.to, to: part?.from }]);
+  }
+});
+
+test('a set of other loads under its old name is told', () => {
+  const parts = changed({ 'together.0.loads': [{ outlet: 'bench', load: 'task lamp' }] });
+  expect(parts).toMatchObject([
+    { path: 'together', to: expect.stringMatching(/^gluing: task lamp; pressing/) },
+  ]);
+});
+
+test('a part of an outlet is told under the number that the outlet has now', () => {
+  const { run } = demoJson();
+  const shelf = { ...structuredClone(run[1]!), id: 'shelf', place: 'shelf', loads: [] };
+  const press = { ...structuredClone(run[1]!), amps: 20 };
+  expect(changed({ run: [run[0], shelf, press, run[2]] }).map((p) => p.label)).toEqual([
+    'outlet added',
+    'outlet 3 · rating',
+  ]);
 });
 
 test.each<[Patch, { path: string; label: string; from: string; to: string }]>([

@@ -1,5 +1,6 @@
 import { z } from 'zod';
-import { circuitSchema } from '../../src/circuit/circuit.js';
+import { type Circuit, circuitSchema } from '../../src/circuit/circuit.js';
+import { demoPatched, type Patch } from './demo-circuit.js';
 
 /** One field of the circuit by its path (`run.0.feed.awg`: the first of each list), and what the schema says of it. */
 export interface CircuitField {
@@ -17,6 +18,45 @@ interface Node {
   readonly items?: Node;
 }
 
+/** Each is an own one, so that a field of it is that one's alone. */
+const box = { volumeCm3: 300, depthMm: 40, material: 'metal', clamps: 'internal' };
+/** The demonstration's circuit with everything described that may be left out. */
+const whole: Patch = {
+  inletWire: { awg: 10, lengthM: 0.5, outsideDiameterMm: 12 },
+  'inlet.box': { ...box },
+  'inlet.torqueNm': 1.2,
+  'entry.clampMinMm': 5,
+  'entry.clampMaxMm': 20,
+  'breaker.box': { ...box },
+  'breaker.torqueNm': 1.4,
+  'run.0.box.depthMm': 45,
+  'run.0.torqueNm': 1.6,
+  otherSources: [{ kind: 'inverter', keptOff: 'own-relay', metalCase: true, note: 'under the bench' }],
+  note: 'as measured',
+};
+/** A load has watts or amps. */
+const inAmps: Patch = { ...whole, 'run.0.loads.0.watts': undefined, 'run.0.loads.0.amps': 2 };
+/** One value alone; or names by which others call it, so that one alone cannot change. */
+const unchanging = ['format', 'supply.volts', 'run.0.id', 'run.0.loads.0.name'];
+const names = ['together.0.loads.0.outlet', 'together.0.loads.0.load'];
+
+/** Every field of the schema that may be another by itself: a circuit, and the circuits that are apart from it by that field alone. */
+export function fieldChanges(): readonly { path: string; base: Circuit; others: readonly Circuit[] }[] {
+  const circuits = (patch: Patch) => {
+    const { data } = circuitSchema.safeParse(demoPatched(structuredClone(patch)));
+    return data === undefined ? [] : [data];
+  };
+  return circuitFields
+    .filter(({ path }) => ![...unchanging, ...names].includes(path))
+    .map((field) => {
+      const { path } = field;
+      const patch = path.endsWith('.amps') && path.includes('.loads.') ? inAmps : whole;
+      const now = path.split('.').reduce<unknown>((at, key) => Object(at)[key], demoPatched(patch));
+      const others = otherValues(field, now).flatMap((value) => circuits({ ...patch, [path]: value }));
+      return { path, base: circuits(patch)[0] as Circuit, others };
+    });
+}
+
 /** Every field that the schema has, in its order. */
 export const circuitFields: readonly CircuitField[] = leaves(
   z.toJSONSchema(circuitSchema, { io: 'input', unrepresentable: 'any' }) as Node,
@@ -24,7 +64,7 @@ export const circuitFields: readonly CircuitField[] = leaves(
 );
 
 /** Values that a field may have beside `now`; the circuit as a whole may still refuse one. */
-export function otherValues({ schema }: CircuitField, now: unknown): unknown[] {
+function otherValues({ schema }: CircuitField, now: unknown): unknown[] {
   const { minimum = 0, maximum = 0 } = schema;
   if (schema.enum) return schema.enum.filter((value) => value !== now);
   if (schema.anyOf) return schema.anyOf.map((choice) => choice.const).filter((value) => value !== now);

@@ -12,6 +12,11 @@ const refused: readonly [string, Patch, string][] = [
   ['a breaker larger than the inlet', { 'breaker.amps': 20 }, 'ladder.breaker-inlet'],
   ['a breaker larger than 14 AWG allows', { ...twenty, 'run.2.feed.awg': 14 }, 'ladder.breaker-wire'],
   ['a breaker larger than a receptacle', twenty, 'ladder.breaker-receptacle'],
+  [
+    'a breaker larger than one of the receptacles behind the first',
+    { ...twenty, 'run.*.amps': 20, 'run.2.amps': 15 },
+    'ladder.breaker-receptacle',
+  ],
   ['thin wire behind a 30 A inlet', { 'inlet.amps': 30 }, 'ladder.wire-inlet'],
   [
     'thin wire to the breaker of a 30 A inlet, thick behind it',
@@ -51,6 +56,11 @@ const missed: readonly [string, Patch, string][] = [
   [
     'one cable of 60 °C from a 20 A inlet to a 15 A breaker and on',
     { 'inlet.amps': 20, 'cable.insulationC': 60, 'run.*.feed.awg': 12 },
+    'cable.ampacity.inlet-wire',
+  ],
+  [
+    'an own cable of 60 °C from the inlet to a breaker as large as it',
+    { 'cable.insulationC': 60, inletWire: { ...inletWire, awg: 14 } },
     'cable.ampacity.inlet-wire',
   ],
   ['a 20 A receptacle on a 15 A breaker', { 'run.1.amps': 20 }, 'ladder.receptacle-breaker.press'],
@@ -131,6 +141,7 @@ const unproven: readonly [string, Patch, string][] = [
     { entry: { kind: 'cord-grip', holeMm: 20, coversWholeEdge: true } },
     'entry.grip',
   ],
+  ['a grommet as wide as its hole', { 'entry.holeMm': 20, 'entry.clampMaxMm': 20 }, 'entry.grip'],
   ['a grommet wider than its hole', { 'entry.holeMm': 12 }, 'entry.grip'],
   ['an unknown answer to a lost neutral', { 'run.0.openNeutral': 'unknown' }, 'gfci.open-neutral'],
   ['a receptacle type in living quarters', lived, 'gfci.open-neutral'],
@@ -138,6 +149,7 @@ const unproven: readonly [string, Patch, string][] = [
   ['cable and strands that disagree', { 'cable.strands': 'solid' }, 'method.strands'],
   ['8 AWG under a plate', { 'run.1.feed.awg': 8 }, 'method.terminals.press'],
   ['fine strands under a plate', { 'cable.strands': 'fine' }, 'method.terminals.press'],
+  ['an inlet at the front of living quarters', { ...lived, 'inlet.side': 'front' }, 'inlet.side'],
   ['an inlet at the right of living quarters', { ...lived, 'inlet.side': 'right' }, 'inlet.side'],
 ];
 
@@ -164,6 +176,16 @@ const met: readonly [string, Patch, string][] = [
   ],
   ['14 AWG of 90 °C at 50 °C behind 15 A', { 'run.*.feed.awg': 14 }, 'cable.ampacity.press'],
   ['extra hard service cord', { 'cord.typeLetters': 'seoow' }, 'cord.type'],
+  [
+    'a load over four fifths that is fastened, beside a small one that is not',
+    { 'run.2.loads.0.watts': 1500, 'run.2.loads.1': { name: 'lamp', watts: 20 } },
+    'load.plug.locker',
+  ],
+  [
+    '10 AWG under a binding screw',
+    { 'run.1.feed.awg': 10, 'run.1.terminals': 'binding-screw' },
+    'method.terminals.press',
+  ],
   ['a box with exactly its fill', { 'run.0.box.volumeCm3': 15.75 * 16.387064 }, 'box.fill.bench'],
   ['a first support at exactly 12 in', { 'cable.supportFromBoxM': 12 * 0.0254 }, 'entry.support-box'],
   ['supports at exactly 4.5 ft', { 'cable.supportSpacingM': 4.5 * 0.3048 }, 'entry.support-spacing'],

@@ -102,8 +102,14 @@ test('a seal lets in nothing that never fitted: a photo that is not there, a rea
       /is not what this reading asks for/,
     ],
     [(f) => Object.assign(f, { people: f.people.map((p: Raw) => ({ ...p, roles: [] })) }), /role/],
-    [(f) => Object.assign(f, { people: [] }), /role/],
-    [(f) => Object.assign(f.people[1], { roles: [] }), /second look signed.*role/],
+    // Who is not named holds none, and nobody holds another's.
+    [(f) => Object.assign(f, { people: f.people.slice(1) }), /role/],
+    [
+      ({ people: [one, other] }) => {
+        one.roles.push(...other.roles.splice(0));
+      },
+      /second look signed.*role/,
+    ],
   ];
   for (const [change, words] of spoiltHow) {
     const file = JSON.parse(changed);
