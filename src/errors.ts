@@ -31,7 +31,8 @@ export const errorList = {
   'store-in-use': { status: 503, means: 'Another process is writing in this data folder.' },
   'store-newer': {
     status: 503,
-    means: 'The data folder was written by a newer version of this program; nothing was changed.',
+    means:
+      'The data folder was written by a newer version of this program; nothing was changed. Open it with that version, or restore a backup of this one into another folder.',
   },
   'record-unfinished': {
     status: 503,

@@ -1,9 +1,9 @@
 import { openShopSigner } from '../app.js';
 import type { Io } from '../command.js';
-import { readConfig } from '../config.js';
+import { type Config, readConfig } from '../config.js';
 import { AppError } from '../errors.js';
 import { mustHoldAt } from '../record/keys.js';
-import { folderDoubt } from '../store/mount-doubt.js';
+import { folderDoubt, onOneDisk } from '../store/mount-doubt.js';
 import { openStore, type Store } from '../store/open-store.js';
 import { makeSetUpToken } from '../web/session/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
@@ -76,9 +76,13 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
       io.out(
         `Backups: every ${config.backups.everyHours} h in ${config.backups.dir}, ${config.backups.keep} kept`,
       );
-    const doubt = folderDoubt(store.dir);
-    if (doubt !== undefined) io.err(doubt);
-    if (store.broken !== undefined) io.err(`The logbook is open for reading only: ${store.broken}.`);
+    if (store.keptBefore !== undefined)
+      io.out(
+        `The data folder came from an earlier version. Its database lies beside as it was, in ${store.keptBefore}: keep it until you have seen that all is well, then delete it.`,
+      );
+    for (const doubt of doubtsOf(store, config)) io.err(doubt);
+    if (store.broken !== undefined)
+      io.err(`The logbook is open for reading only: ${store.broken}. ${waysOut}`);
     const closed = signingKeyFault(store);
     if (closed !== undefined) io.err(closed);
     if (store.broken === undefined && !store.shop.state().named) printSetUp(io, server.addresses[0], setUp);
@@ -87,6 +91,19 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
   } finally {
     store.close();
   }
+}
+
+const waysOut =
+  'Stop the server and put back the file that belongs here. Where there is none, look what check-data says: a backup that can still be made, or else the newest good one, is restored into another folder, and the work goes on there.';
+
+/** What of the disks and of the proxy is likely to be otherwise than it was meant. */
+function* doubtsOf({ dir }: Store, { backups, trustsPeer, address }: Config): Generator<string> {
+  const doubt = folderDoubt(dir);
+  if (doubt !== undefined) yield doubt;
+  if (backups !== undefined && onOneDisk(dir, backups.dir))
+    yield `The backups in ${backups.dir} lie on the same disk as the shop: what takes the one takes the other. Where another disk was meant, it is not mounted.`;
+  if (trustsPeer !== undefined && address === undefined)
+    yield 'Behind a proxy no owner’s link can be made without --address (or INLET_ADDRESS): the address that others reach the shop by.';
 }
 
 /** Why no record can be signed although the shop has a key, told at the start and not first when one is issued. */

@@ -34,12 +34,21 @@ function readKept(file: string, names: readonly string[], now: Date): TlsCertifi
   }
   const [key, cert] = pem.split(/(?=-----BEGIN CERTIFICATE-----)/);
   if (key === undefined || cert === undefined) return undefined;
-  const read = new X509Certificate(cert);
+  const read = readCertificate(cert);
+  if (read === undefined) return undefined;
   const covers = names.every(
     (name) => (isIP(name) ? read.checkIP(name) : read.checkHost(name)) !== undefined,
   );
   const fresh = new Date(read.validTo).getTime() - now.getTime() > 14 * dayMs;
   return covers && fresh ? { cert, key, fingerprint: read.fingerprint256 } : undefined;
+}
+
+function readCertificate(pem: string): X509Certificate | undefined {
+  try {
+    return new X509Certificate(pem);
+  } catch {
+    return undefined;
+  }
 }
 
 function makeAndKeep(file: string, names: readonly string[], now: Date): TlsCertificate {

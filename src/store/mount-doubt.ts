@@ -1,4 +1,5 @@
-import { readFileSync, realpathSync } from 'node:fs';
+import { readFileSync, realpathSync, statSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 
 const elsewhere = 'lies on another machine';
 const lent = 'is lent by another system';
@@ -47,6 +48,20 @@ export function folderDoubt(folder: string): string | undefined {
   } catch {
     return undefined;
   }
+}
+
+/** Whether two folders lie on one disk; of one that is not made yet, where it would be made. False where the system does not tell. */
+export function onOneDisk(one: string, other: string): boolean {
+  try {
+    return diskOf(resolve(one)) === diskOf(resolve(other));
+  } catch {
+    return false;
+  }
+}
+
+function diskOf(folder: string): number {
+  const found = statSync(folder, { throwIfNoEntry: false });
+  return found === undefined ? diskOf(dirname(folder)) : found.dev;
 }
 
 function holds(at: string, folder: string): boolean {

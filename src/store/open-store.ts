@@ -1,7 +1,8 @@
-import { accessSync, constants, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { existsSync, renameSync, rmSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
+import { giveToOwner, readyFolder } from './data-folder.js';
 import { openDatabase, type Sql } from './database.js';
 import { writeHeads } from './heads-file.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
@@ -27,6 +28,8 @@ export interface Store {
   readonly dir: string;
   /** Why nothing more is written, or undefined where all is well. Reading goes on either way. */
   readonly broken: string | undefined;
+  /** What the older version's database was kept as, where this start brought the folder up to this version. */
+  readonly keptBefore?: string | undefined;
   /** Nothing more is written from now on, for this reason. */
   closeForWriting(why: string): void;
   readonly secret: ShopSecret;
@@ -59,20 +62,27 @@ export interface OpenStore {
 export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   const file = `${dir}/${databaseName}`;
   if (readOnly && !existsSync(file)) throw new AppError('bad-argument', `There is no logbook in ${dir}.`);
-  if (!readOnly) makeFolder(dir);
+  if (!readOnly) readyFolder(dir);
   let hold: ReturnType<typeof holdFolder> | undefined;
   let db: Sql | undefined;
+  let keptBefore: string | undefined;
   try {
     if (!readOnly) hold = holdFolder(dir);
     db = openDatabase(file, { readOnly });
     if (!readOnly) {
-      const copyFirst = (version: number) => copyOf(db as Sql, `${dir}/${beforeName(version)}`);
+      const copyFirst = (version: number) => {
+        keptBefore = beforeName(version);
+        copyOf(db as Sql, `${dir}/${keptBefore}`);
+      };
       migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString(), copyFirst);
     }
     const heads = `${dir}/${headsName}`;
     const fault = startFault(db, heads);
     if (!readOnly && fault === undefined) writeHeads(db, heads);
-    return assemble(dir, db, clock, readOnly ? 'the data folder is open for reading only' : fault, hold);
+    const broken = readOnly ? 'the data folder is open for reading only' : fault;
+    const store = assemble(dir, db, clock, broken, hold);
+    if (!readOnly) giveToOwner(dir);
+    return Object.assign(store, { keptBefore });
   } catch (error) {
     db?.close();
     hold?.release();
@@ -92,22 +102,6 @@ function copyOf(db: Sql, file: string): void {
   syncFile(`${file}.part`);
   renameSync(`${file}.part`, file);
   syncFolder(dirname(file));
-}
-
-function makeFolder(dir: string): void {
-  try {
-    makeWithParents(resolve(dir));
-    accessSync(dir, constants.R_OK | constants.W_OK | constants.X_OK);
-  } catch (cause) {
-    throw new AppError('bad-argument', `The data folder ${dir} cannot be made or written in.`, { cause });
-  }
-}
-
-/** One folder after the other: the recursive mkdir of Node 20 never ends where the system answers that a parent is missing that is there. */
-function makeWithParents(dir: string): void {
-  if (existsSync(dir)) return;
-  makeWithParents(dirname(dir));
-  mkdirSync(dir, { mode: 0o700 });
 }
 
 function assemble(

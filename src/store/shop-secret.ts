@@ -18,9 +18,11 @@ export function readShopSecret(dir: string): ShopSecret | undefined {
     return fileSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
   } catch (cause) {
     if ((cause as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    throw new AppError('bad-file', `${file} cannot be read; without it the shop’s key stays closed.`, {
-      cause,
-    });
+    throw new AppError(
+      'bad-file',
+      `${file} cannot be read; without it the shop’s key stays closed. Put back the copy that was kept of it. Where there is none, move this file away and start again: a keeper can then make a new signing key, and what was signed before stays as it is.`,
+      { cause },
+    );
   }
 }
 

@@ -38,6 +38,7 @@ test.each(releases)(
 
     const store = tempStore(dir);
     expect(store.broken).toBeUndefined();
+    expect(store.keptBefore).toBe(beforeName(version));
     expect([...findings(store.db)]).toEqual([]);
     expect(store.db.prepare('SELECT * FROM entries ORDER BY job, seq').all()).toMatchObject(
       entries as object[],

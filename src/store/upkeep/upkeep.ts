@@ -1,5 +1,6 @@
 import type { Worker } from 'node:worker_threads';
 import { ownThread } from '../../own-thread.js';
+import { whyNot } from '../data-folder.js';
 import type { Store } from '../open-store.js';
 import type { Manifest } from './backup-file.js';
 import {
@@ -155,6 +156,6 @@ function faultOf(folder: BackupFolder, plan: BackupPlan): string | undefined {
     folder.prepare();
     return undefined;
   } catch (error) {
-    return `${plan.dir} cannot be written in (${String((error as { code?: unknown }).code ?? error)}).`;
+    return `${plan.dir} cannot be written in: ${whyNot(plan.dir, error)}.`;
   }
 }
