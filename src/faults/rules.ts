@@ -52,7 +52,7 @@ export function judgeRules(judged: Judged): RuleLimit[] {
     chassisToEarth(judged),
     ...polarity(judged),
     ...groundFaultDevice(judged),
-    drop(judged),
+    ...drop(judged),
   ];
 }
 
@@ -254,14 +254,19 @@ function groundFaultDevice(judged: Judged): RuleLimit[] {
   });
 }
 
-function drop({ circuit, taken }: Judged): RuleLimit {
-  const at = taken.loaded()[0]?.outlet ?? `outlet${circuit.run.length}`;
-  return {
+/** At each outlet that took the load, so that the one that fails is named; where none did it is missing at the last. */
+function drop({ circuit, taken }: Judged): RuleLimit[] {
+  const loaded = taken.loaded();
+  const outlets = loaded.length > 0 ? loaded.map((m) => m.outlet) : [`outlet${circuit.run.length}`];
+  return [...new Set(outlets)].map((at) => ({
     rule: 'drop',
     at,
-    verdict: all(taken.loaded(), liveLimits(circuit).loaded),
+    verdict: all(
+      loaded.filter((m) => m.outlet === at),
+      liveLimits(circuit).loaded,
+    ),
     text: `At the test load no more than ${readingLimits.drop.value} % under the supply’s volts`,
-  };
+  }));
 }
 
 function all(read: readonly Measured[], limit: Limits): LimitVerdict {

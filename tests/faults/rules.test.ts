@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
-import type { RuleName } from '../../src/faults/rules.js';
+import { judgeRules, type RuleName } from '../../src/faults/rules.js';
+import { Taken } from '../../src/faults/taken.js';
 import type { Fault } from '../../src/meter/fault.js';
 import { predict } from '../../src/meter/predict.js';
 import type { Reading, ReadingsFile } from '../../src/meter/readings-file.js';
@@ -12,6 +13,12 @@ import { shownBy } from './shown-by.js';
 function verdicts(file: ReadingsFile, rule: RuleName): Record<string, string> {
   const limits = diagnose(file).limits.filter((l) => l.rule === rule);
   return Object.fromEntries(limits.map((l) => [l.at, l.verdict]));
+}
+
+/** The same of readings of which none is a ghost, by the rules alone. */
+function judged({ circuit, meter, readings }: ReadingsFile, rule: RuleName): Record<string, string> {
+  const limits = judgeRules({ circuit, taken: new Taken(readings, meter), mayFloat: () => false });
+  return Object.fromEntries(limits.filter((l) => l.rule === rule).map((l) => [l.at, l.verdict]));
 }
 
 const withoutDevice = {
@@ -52,6 +59,9 @@ describe('the rules', () => {
     });
     const [unproven, fail] = ['unproven', 'fail'].map((verdict) => ({ outlet1: verdict, outlet2: verdict }));
     const live = volts('supply', 120);
+    // Between neutral and ground there are none to come, fed or not.
+    const lifted: Reading = { test: 'voltage', from: 'outlet1.neutral', to: 'outlet1.ground', volts: 48 };
+    expect(at([lifted])).toEqual({ outlet1: 'fail', outlet2: 'unproven' });
     expect(at(live)).toEqual(unproven);
     expect(at([...live, said('gfci-resets', false)])).toEqual(unproven);
     expect(at([...live, said('gfci-resets', true)])).toEqual(fail);
@@ -93,9 +103,81 @@ describe('the rules', () => {
             tests: dead,
           });
           const failed = ways.filter((outlet) => outlet >= feed).map((outlet) => [`outlet${outlet}`, 'fail']);
-          const found = Object.entries(verdicts(file, 'polarity')).filter(([, v]) => v === 'fail');
+          const found = Object.entries(judged(file, 'polarity')).filter(([, v]) => v === 'fail');
           expect({ feed, conductor, found }).toEqual({ feed, conductor, found: failed });
         }
+  });
+
+  it('hold volts to the supply’s own: what passes and what fails is the same share of any', () => {
+    for (const volts of [100, 120, 230]) {
+      const circuit = { ...van(2), supply: { volts, loopOhms: 0.05 } };
+      const file = shownBy([], { circuit });
+      expect(diagnose(file).verdict).toBe('pass');
+      const less = (share: number, test: Reading['test']) => ({
+        ...file,
+        readings: file.readings.map((r) =>
+          r.test === test && 'volts' in r && r.volts > volts / 2 ? { ...r, volts: share * volts } : r,
+        ),
+      });
+      expect(judged(less(0.85, 'voltage'), 'polarity')).toEqual({ outlet1: 'fail', outlet2: 'fail' });
+      expect(judged(less(0.92, 'loaded-voltage'), 'drop')).toEqual({ outlet2: 'fail' });
+    }
+  });
+
+  it('name the outlet at which the load pulls the volts down, whichever was loaded first', () => {
+    const file = shownBy([], { tests: [] });
+    const load = (outlet: number, volts: number): Reading => ({
+      ...({ test: 'loaded-voltage', from: `outlet${outlet}.hot`, to: `outlet${outlet}.neutral` } as const),
+      ...{ amps: 8, volts },
+    });
+    const drops = (...readings: Reading[]) => judged({ ...file, readings }, 'drop');
+    const both = { outlet1: 'pass', outlet3: 'fail' };
+    expect(drops(load(1, 118), load(3, 105))).toEqual(both);
+    expect(drops(load(3, 105), load(1, 118))).toEqual(both);
+    expect(drops(load(1, 118), load(1, 105))).toEqual({ outlet1: 'fail' });
+    expect(drops()).toEqual({ outlet3: 'unproven' });
+  });
+
+  it('judge each side of a device and its face by the readings that touch it there', () => {
+    const file = shownBy([]);
+    const places = {
+      inlet: (c: string) => `inlet.${c}`,
+      'outlet1.load': (c: string) => (c === 'ground' ? 'outlet1.ground' : `outlet1.load.${c}`),
+      outlet1: (c: string) => `outlet1.${c}`,
+    };
+    for (const [place, point] of Object.entries(places))
+      for (const [a, b] of slotPairs) {
+        const at = file.readings.findIndex(
+          (r) => r.test === 'resistance' && r.from === point(a) && r.to === point(b),
+        );
+        const low = file.readings.with(at, { ...file.readings[at], ohms: 2 } as Reading);
+        const apart = (readings: readonly Reading[], rule: RuleName) =>
+          Object.entries(judged({ ...file, readings }, rule)).filter(([, v]) => v !== 'pass');
+        const joined = a === 'neutral';
+        expect(apart(low, 'isolation')).toEqual([[place, 'fail']]);
+        expect(apart(low, 'neutral-apart')).toEqual(joined ? [[place, 'fail']] : []);
+        const without = file.readings.toSpliced(at, 1);
+        expect(apart(without, 'isolation')).toEqual([[place, 'unproven']]);
+        expect(apart(without, 'neutral-apart')).toEqual(joined ? [[place, 'unproven']] : []);
+      }
+  });
+
+  it('pass a device that resets, holds under load and leaves its slots dead, and none of which one is not known', () => {
+    const file = shownBy([]);
+    const asked = ['gfci-resets', 'holds-under-load', 'dead-when-tripped'];
+    for (const what of asked) {
+      const at = file.readings.findIndex((r) => r.test === 'observation' && r.what === what);
+      const device = (readings: readonly Reading[]) =>
+        judged({ ...file, readings }, 'ground-fault-device').outlet1;
+      const no = { ...file.readings[at], answer: false } as Reading;
+      expect({
+        what,
+        verdicts: [file.readings, file.readings.toSpliced(at, 1), file.readings.with(at, no)].map(device),
+      }).toEqual({
+        what,
+        verdicts: ['pass', 'unproven', 'fail'],
+      });
+    }
   });
 
   it('pass nothing on a ghost: where a ground or the bond is open, what happens to show the right volts is unproven', () => {
@@ -138,7 +220,7 @@ describe('the rules', () => {
 
   it('fail a path from hot to neutral that no electronics explain: in a van without a device, or as low as a wire', () => {
     const at = (ohms: number, circuit: ReadingsFile['circuit']) =>
-      verdicts(
+      judged(
         shownBy([{ fault: 'joined', conductors: ['hot', 'neutral'], where: 'inlet', ohms }], { circuit }),
         'isolation',
       ).inlet;
