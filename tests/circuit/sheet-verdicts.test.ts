@@ -101,6 +101,11 @@ const missed: readonly [string, Patch, string][] = [
     { 'cable.supportFromBoxM': 0.25, 'run.0.box.material': 'plastic' },
     'entry.support-box',
   ],
+  ...(['inlet', 'breaker'] as const).map((of): [string, Patch, string] => [
+    `a first support 25 cm from a bare plastic box of the ${of}`,
+    { 'cable.supportFromBoxM': 0.25, [`${of}.box.material`]: 'plastic' },
+    'entry.support-box',
+  ]),
   ['supports too far apart', { 'cable.supportSpacingM': 1.4 }, 'entry.support-spacing'],
   ['a tight bend', { 'cable.bendRadiusMm': 50 }, 'entry.bend'],
   [

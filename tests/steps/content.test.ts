@@ -347,6 +347,29 @@ describe('what would hurt and no meter finds', () => {
     );
   });
 
+  it('is held nearer to every plastic box without a clamp, those ahead of the first outlet too', () => {
+    const most = (patch?: Parameters<typeof demoCircuit>[0]) => {
+      const supports = step('supports', stepsOf(demoCircuit(patch)));
+      const asked = ask(supports, 'from-box');
+      return [
+        asked.kind === 'value' ? asked.max : undefined,
+        /without a clamp: (.*)\)/.exec(supports.rightWhen[0]!)?.[1],
+      ];
+    };
+    expect(most()).toEqual([0.3048, undefined]);
+    for (const [box, name] of [
+      ['inlet.box', 'inlet'],
+      ['breaker.box', 'breaker'],
+      ['run.1.box', 'outlet 2 (nipping press, rear bulkhead)'],
+    ]) {
+      expect(most({ [`${box}.material`]: 'plastic' })).toEqual([0.2032, name]);
+      expect(most({ [`${box}.material`]: 'plastic', [`${box}.clamps`]: 'internal' })).toEqual([
+        0.3048,
+        undefined,
+      ]);
+    }
+  });
+
   it('is said where strands end under a screw: no solder', () => {
     const solid = stepsOf(demoCircuit({ 'cable.method': 'nonmetallic-solid', 'cable.strands': 'solid' }));
     for (const id of ['land-inlet', 'breaker-box', 'land.bench', 'land.locker']) {

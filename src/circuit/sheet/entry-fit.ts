@@ -1,5 +1,6 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
+import { boxesWithoutClamp } from '../box-without-clamp.js';
 import type { Circuit } from '../circuit.js';
 import { enteringDiameterMm, thickestDiameterMm } from '../inlet-wire.js';
 import { capital, metresText, millimetresText } from '../quantity-text.js';
@@ -75,8 +76,9 @@ function grip(circuit: Circuit): SheetLine {
   });
 }
 
-function firstSupport({ cable, run }: Circuit): SheetLine {
-  const bare = run.some((o) => o.box.material === 'plastic' && o.box.clamps === 'external');
+function firstSupport(circuit: Circuit): SheetLine {
+  const { cable } = circuit;
+  const bare = boxesWithoutClamp(circuit).length > 0;
   const most = bare ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
   return entryLine('support-box', 'First support from a box', {
     value: metresText(cable.supportFromBoxM),

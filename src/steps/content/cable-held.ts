@@ -1,3 +1,4 @@
+import { boxesWithoutClamp } from '../../circuit/box-without-clamp.js';
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { thickestDiameterMm } from '../../circuit/inlet-wire.js';
 import { metresText, millimetresText } from '../../circuit/quantity-text.js';
@@ -12,7 +13,9 @@ import { from } from './sources.js';
 const firmPull = `about 130 N (${buildLimits.strainPull.value} lbf)`;
 
 export function supports(circuit: Circuit): DraftStep {
-  const bare = boxesWithoutClamps(circuit);
+  const bare = boxesWithoutClamp(circuit).map((of) =>
+    typeof of === 'number' ? outletName(circuit, circuit.run[of - 1]!) : of,
+  );
   const fromBox = bare.length > 0 ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
   const boat = circuit.cable.method === 'boat-cable';
   const spacing = buildLimits.supportSpacing;
@@ -57,12 +60,6 @@ export function supports(circuit: Circuit): DraftStep {
     parts: feedParts(circuit),
     basis: { ...runFacts(circuit), 'plastic boxes without a clamp': String(bare.length) },
   });
-}
-
-function boxesWithoutClamps(circuit: Circuit): string[] {
-  return circuit.run
-    .filter((o) => o.box.material === 'plastic' && o.box.clamps === 'external')
-    .map((o) => outletName(circuit, o));
 }
 
 export function bends(circuit: Circuit): DraftStep {
@@ -131,12 +128,13 @@ export function strainRelief(circuit: Circuit): DraftStep {
       ...cableFacts(circuit),
       'cable diameter': millimetresText(circuit.cable.outsideDiameterMm),
       ...feedFacts(circuit, circuit.run.length, false),
-      ...Object.fromEntries(
-        circuit.run.map((o) => [
-          `box of outlet ${o.id}`,
-          `${words.boxMaterial[o.box.material]}, ${words.clamps[o.box.clamps]}`,
-        ]),
-      ),
+      'box of the inlet': boxText(circuit.inlet.box),
+      'box of the breaker': boxText(circuit.breaker.box),
+      ...Object.fromEntries(circuit.run.map((o) => [`box of outlet ${o.id}`, boxText(o.box)])),
     },
   });
+}
+
+function boxText(box: Circuit['inlet']['box']): string {
+  return box === undefined ? 'none given' : `${words.boxMaterial[box.material]}, ${words.clamps[box.clamps]}`;
 }
