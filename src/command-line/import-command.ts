@@ -15,6 +15,8 @@ const help = [
   '',
   'Writes a job file (inlet-job/1, as JSON or zipped) into the shop, entry by entry through the same rules as the pages; all or nothing.',
   'A file as export wrote it is taken whole, though an earlier version wrote it; steps of which today’s rules ask more are open again.',
+  'A job that was exported here and carried on in another folder comes back in the same way: what is new goes behind what is',
+  'here. Where it was carried on here meanwhile too, nothing is written, and both ends are named.',
   'Photos and records that a JSON names and does not hold are read beside it: photos/DIGEST.jpg, records/DIGEST.pdf.',
   'The server must not be running on the same data folder.',
   '  --data DIR   the data folder (INLET_DATA; ./data where nothing is said)',
@@ -40,8 +42,11 @@ export async function runImport(
   const store = openStore({ dir: config.dataDir, clock });
   try {
     refuseNotYet(file, clock());
-    const { number, entries, sameChain, openAgain } = await importJob(store, file);
-    io.out(`Job ${number}: ${entries} entries written${sameChain ? ', with the digests of the file' : ''}.`);
+    const { number, held, entries, sameChain, openAgain } = await importJob(store, file);
+    const behind = held === 0 ? '' : ` behind the ${held} that were here already`;
+    io.out(
+      `Job ${number}: ${entries} entries written${behind}${sameChain ? ', with the digests of the file' : ''}.`,
+    );
     for (const step of openAgain) io.out(`  Open again: ${step}`);
     return 0;
   } catch (error) {

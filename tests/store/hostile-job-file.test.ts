@@ -63,6 +63,7 @@ test('entries that one form brought together come back from a file with their ke
     number: job,
     entries: 4,
     sameChain: true,
+    held: 0,
     openAgain: [],
   });
   expect(other.logbook.entries(job).map((e) => e.key)).toEqual(store.logbook.entries(job).map((e) => e.key));

@@ -8,6 +8,7 @@ import type { Store } from '../open-store.js';
 import type { NewPhoto } from '../photo-store.js';
 import type { NewRecord } from '../record-store.js';
 import { restorePhoto } from '../take-photo.js';
+import { heldOf } from './carried-on.js';
 import type { JobFile } from './job-file.js';
 import { besidePath } from './job-zip.js';
 import { replay } from './replay-job.js';
@@ -15,6 +16,8 @@ import { replay } from './replay-job.js';
 /** What an import made: the job's number here, and whether its newest digest is the one the file ended with. */
 export interface Imported {
   readonly number: string;
+  /** So many of the file's entries were here already, and stay as they are. */
+  readonly held: number;
   readonly entries: number;
   readonly sameChain: boolean;
   /** The steps that are open again, each with its first reason: among them those of which today's rules ask more than was written. */
@@ -23,7 +26,8 @@ export interface Imported {
 
 /**
  * Writes a job file into the store, all or nothing, through the same gate as the pages; times and names are the file's. What an earlier
- * version sealed stays as it was sealed, and today's rules say what of it is open again.
+ * version sealed stays as it was sealed, and today's rules say what of it is open again. Of a job that is here and was carried on in
+ * another folder, what is new goes behind what is here.
  * Throws AppError `bad-file` for an entry that the gate refuses, a job that is here already (under whatever number), a
  * number that is taken, or a photo or record that is named and not there or is not what it should be.
  */
@@ -31,33 +35,41 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
   const photos = await photosOf(file);
   const records = await recordsOf(file);
   return store.transact(() => {
-    refuseSecondCopy(store, file);
-    refuseTakenNumber(store, file);
+    const held = heldOf(store, file);
+    if (held === 0) {
+      refuseSecondCopy(store, file);
+      refuseTakenNumber(store, file);
+    }
     let number = file.job ?? '';
-    let opened = false;
-    const written = replay(file, (step) => {
-      const content = { imported: step.entry };
-      const photo = step.entry.kind === 'photo added' ? photos.get(step.entry.body.photo) : undefined;
-      const record = step.entry.kind === 'record issued' ? records.get(step.entry.body.sha256) : undefined;
-      if (!opened) {
-        const first = store.jobs.open({ ...step, content, ...(number === '' ? {} : { number }) });
-        if (!first.ok) return first;
-        opened = true;
-        number = first.value.number;
-        return { ok: true, value: first.value.entries };
-      }
-      return store.logbook.append({
-        ...step,
-        job: number,
-        content,
-        attach: {
-          photos: photo === undefined ? [] : [photo],
-          records: record === undefined ? [] : [{ ...record, job: number }],
-        },
-      });
-    });
+    let opened = held > 0;
+    const written = replay(
+      file,
+      (step) => {
+        const content = { imported: step.entry };
+        const photo = step.entry.kind === 'photo added' ? photos.get(step.entry.body.photo) : undefined;
+        const record = step.entry.kind === 'record issued' ? records.get(step.entry.body.sha256) : undefined;
+        if (!opened) {
+          const first = store.jobs.open({ ...step, content, ...(number === '' ? {} : { number }) });
+          if (!first.ok) return first;
+          opened = true;
+          number = first.value.number;
+          return { ok: true, value: first.value.entries };
+        }
+        return store.logbook.append({
+          ...step,
+          job: number,
+          content,
+          attach: {
+            photos: photo === undefined ? [] : [photo],
+            records: record === undefined ? [] : [{ ...record, job: number }],
+          },
+        });
+      },
+      held,
+    );
     return {
       number,
+      held,
       entries: written.length,
       sameChain: file.entries.at(-1)?.digest === written.at(-1)?.digest,
       openAgain: openAgain(store, number),

@@ -20,14 +20,19 @@ export interface Replayed {
  * Sends a file's entries through the gate in their order; one that is sealed is taken as it stands, so that what an earlier version
  * let in is not lost, and judged by today's rules; where this version would keep less of it than was sealed, it is refused. `write` puts each where it belongs and answers with what was
  * written; an entry that the one before it brought along (the defect of a failed reading) is written once, in the words of
- * the file. Throws AppError `bad-file` with the number of the entry that is refused, and why.
+ * the file. The first `held` entries are there already. Throws AppError `bad-file` with the number of the entry that is refused, and why.
  */
-export function replay(file: JobFile, write: (step: Replayed) => Result<readonly Entry[]>): Entry[] {
+export function replay(
+  file: JobFile,
+  write: (step: Replayed) => Result<readonly Entry[]>,
+  held = 0,
+): Entry[] {
   const people: Asker[] = file.people.map(({ id, name, roles }) => ({ id, name, roles }));
   const sealed = isSealed(file);
   const written: Entry[] = [];
   let brought: readonly Entry[] = [];
   file.entries.forEach((entry, k) => {
+    if (k < held) return;
     const proposal = proposalAt(file, k) as NewEntry;
     if (isOf(brought[0], proposal)) {
       brought = brought.slice(1);
@@ -78,7 +83,7 @@ export function replay(file: JobFile, write: (step: Replayed) => Result<readonly
 }
 
 /** Whether every entry comes as its logbook sealed it; that the digests hold was looked at when the file was read. */
-function isSealed({ job, entries }: JobFile): boolean {
+export function isSealed({ job, entries }: JobFile): boolean {
   return job !== undefined && entries.every((entry) => entry.digest !== undefined && entry.job === job);
 }
 
