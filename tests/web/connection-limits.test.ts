@@ -1,4 +1,5 @@
 import { once } from 'node:events';
+import { Agent, type IncomingMessage, request } from 'node:http';
 import { connect, type Socket } from 'node:net';
 import { expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
@@ -200,3 +201,19 @@ test('every limit that a server may have is set, and none is without end', async
   });
   for (const [name, value] of Object.entries(usualLimits)) expect([name, value > 0]).toEqual([name, true]);
 });
+
+test('whoever is answered while the server ends is answered whole, and their connection is not waited for', async () => {
+  const { app, port } = await listening({});
+  const agent = new Agent({ keepAlive: true });
+  onTestFinished(() => agent.destroy());
+  const headers = { 'content-type': 'application/x-www-form-urlencoded', 'content-length': '3' };
+  const sent = request({ host: '127.0.0.1', port, agent, method: 'POST', path: '/sign-in', headers });
+  sent.write('a=');
+  const [connection] = (await once(app.server, 'request')) as [IncomingMessage];
+  const closed = app.close();
+  sent.end('b');
+  const [reply] = (await once(sent, 'response')) as [IncomingMessage];
+  expect(Buffer.concat(await reply.toArray()).toString()).toMatch(/<\/html>\s*$/);
+  expect(connection.complete).toBe(true);
+  await closed;
+}, 10_000);
