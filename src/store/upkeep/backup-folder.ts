@@ -23,12 +23,15 @@ export interface PlannedBackup {
 export interface BackupFolder {
   /** The name of a backup that is made now. */
   nameAt(now: Date): string;
-  /** This shop's backups, oldest first; none where the folder cannot be read. */
-  list(): PlannedBackup[];
+  /**
+   * This shop's backups, oldest first; none where the folder cannot be read. What is dated later than now was made by a clock that went
+   * wrong: it is no newest one, or none would be made until that day, and each that is made would go before it.
+   */
+  list(now: Date): PlannedBackup[];
   /** Makes the folder, and takes away what backups of this shop that were cut off have left in it. */
   prepare(): void;
-  /** Lets the oldest go, until as many stay as the plan says. */
-  letOldestGo(): void;
+  /** Lets the oldest go, until as many stay as the plan says, beside those that are dated later than now. */
+  letOldestGo(now: Date): void;
 }
 
 const name = /^inlet-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z-([0-9a-f]{8})\.backup$/;
@@ -41,12 +44,13 @@ export function shopMark(db: Sql): string {
 
 /** The folder of a plan, for the shop with this mark. */
 export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): BackupFolder {
-  const list = () => {
+  const list = (now: Date) => {
     const mine = mark();
     return namesIn(dir)
       .filter((file) => name.exec(file)?.[7] === mine)
       .sort()
-      .map((file) => ({ file, at: file.replace(name, '$1-$2-$3T$4:$5:$6.000Z') }));
+      .map((file) => ({ file, at: file.replace(name, '$1-$2-$3T$4:$5:$6.000Z') }))
+      .filter(({ at }) => Date.parse(at) <= now.getTime());
   };
   return {
     nameAt: (now) => `inlet-${now.toISOString().replace(/[-:]|\.\d+/g, '')}-${mark()}.backup`,
@@ -58,8 +62,8 @@ export function backupFolder({ dir, keep }: BackupPlan, mark: () => string): Bac
         if (name.exec(madeIn(found) ?? '')?.[7] === mine)
           rmSync(`${dir}/${found}`, { recursive: true, force: true });
     },
-    letOldestGo() {
-      for (const { file } of list().slice(0, -keep)) rmSync(`${dir}/${file}`, { force: true });
+    letOldestGo(now) {
+      for (const { file } of list(now).slice(0, -keep)) rmSync(`${dir}/${file}`, { force: true });
     },
   };
 }

@@ -109,22 +109,22 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
       const named = folder.nameAt(now);
       const file = `${plan.dir}/${named}`;
       // Asked twice within a second: the one that is there is as good.
-      if (folder.list().at(-1)?.file === named) return;
+      if (folder.list(now).at(-1)?.file === named) return;
       backupFault =
         faultOf(folder, plan) ??
         refusalIn(await inThread({ do: 'backup', dir: store.dir, file, now: now.toISOString() }));
       if (stopped) return;
       if (backupFault !== undefined) return log.error({ file, why: backupFault }, 'no backup was made');
-      folder.letOldestGo();
+      folder.letOldestGo(now);
       log.info({ file }, 'a backup was made');
     });
 
   const lookWhatIsDue = async () => {
     if (stopped) return;
-    const now = clock().getTime();
-    if (checked === undefined || now - Date.parse(checked.at) >= checkEveryMs) void check().catch(noted);
-    const newest = Date.parse(folder?.list().at(-1)?.at ?? '');
-    if (plan !== undefined && !(now - newest < plan.everyHours * hourMs)) void backUp().catch(noted);
+    const now = clock();
+    if (isDue(checked?.at, checkEveryMs, now)) void check().catch(noted);
+    const newest = folder?.list(now).at(-1)?.at;
+    if (plan !== undefined && isDue(newest, plan.everyHours * hourMs, now)) void backUp().catch(noted);
   };
   const noted = (error: unknown) => log.error({ err: error }, 'the upkeep of the store failed');
   const look = () => void lookWhatIsDue().catch(noted);
@@ -132,7 +132,7 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
   setImmediate(look);
 
   return {
-    state: () => ({ plan, newest: folder?.list().at(-1), backupFault, checked, checkFault }),
+    state: () => ({ plan, newest: folder?.list(clock()).at(-1), backupFault, checked, checkFault }),
     check,
     backUp,
     async stop() {
@@ -144,6 +144,12 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
       if (folder !== undefined && worker !== undefined && plan !== undefined) faultOf(folder, plan);
     },
   };
+}
+
+/** Whether what was done last is so long ago, or lies ahead since the clock was set back, that it is to be done again. */
+function isDue(last: string | undefined, everyMs: number, now: Date): boolean {
+  const agoMs = now.getTime() - Date.parse(last ?? '');
+  return !(agoMs >= 0 && agoMs < everyMs);
 }
 
 function refusalIn(answer: ThreadAnswer): string | undefined {

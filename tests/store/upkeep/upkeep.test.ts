@@ -67,6 +67,31 @@ test('makes one by itself where the newest is old enough, and none where it is n
   ]);
 });
 
+test('a clock that ran a year ahead and was set right again keeps no backup from being made, nor pushes one out', async () => {
+  const dir = tempFolder();
+  const ahead = tended({ dir, keep: 2 }, '2027-11-25T08:00:00.000Z');
+  for (let day = 0; day < 2; day += 1) {
+    await ahead.upkeep.backUp();
+    ahead.clock.move(86_400_000);
+  }
+  const { store, clock } = ahead;
+  await ahead.upkeep.stop();
+  const yearAhead = readdirSync(dir).sort();
+  clock.move(-367 * 86_400_000);
+  const upkeep = keepUp({ store, clock, plan: { dir, everyHours: 24, keep: 2 }, log: silent });
+  onTestFinished(() => upkeep.stop());
+  await startOf(upkeep);
+  for (let day = 0; day < 2; day += 1) {
+    clock.move(86_400_000);
+    await upkeep.backUp();
+  }
+  const made = ['20261126T080000Z', '20261127T080000Z'].map(
+    (at) => `inlet-${at}-${shopMark(store.db)}.backup`,
+  );
+  expect(readdirSync(dir).sort()).toEqual([...made, ...yearAhead]);
+  expect(upkeep.state().newest?.file).toBe(made[1]);
+});
+
 test('two shops in one folder neither count nor push out each other’s backups, of one second or not', async () => {
   const dir = tempFolder();
   const [mine, theirs] = [tended({ dir, keep: 1 }), tended({ dir, keep: 2 }, '2026-11-25T08:00:00.001Z')];
