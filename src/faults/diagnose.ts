@@ -4,7 +4,7 @@ import type { LimitVerdict } from '../meter/judge.js';
 import type { Reading, ReadingsFile, Test } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
 import { Evidence } from './evidence.js';
-import { couldKill, faultsText, lookAt } from './fault-words.js';
+import { couldKill, faultsText, lookAt, mostUrgentFirst } from './fault-words.js';
 import { type Joint, jointsUnderLoad } from './joint.js';
 import { nextReading, type Standing } from './next-reading.js';
 import { judgeRules, type RuleLimit } from './rules.js';
@@ -118,13 +118,16 @@ function suspectsOf(circuit: ElectricalCircuit, evidence: Evidence, ranked: Rank
   return ranked.hypotheses
     .filter((h) => h.faults.length > 0)
     .filter((h) => h.probability >= leastProbability || (isDeadly(h) && isAllowed(evidence, h)))
-    .map((h) => ({
-      faults: h.faults.map(roundOhms),
-      probability: h.probability,
-      text: faultsText(h.faults, circuit),
-      lookAt: h.faults.map((f) => lookAt(f, circuit)).join(' '),
-      reason: h.reason,
-    }));
+    .map(({ faults, probability, reason }) => {
+      const ordered = mostUrgentFirst(faults);
+      return {
+        faults: ordered.map(roundOhms),
+        probability,
+        text: faultsText(ordered, circuit),
+        lookAt: ordered.map((f) => lookAt(f, circuit)).join(' '),
+        reason,
+      };
+    });
 }
 
 function isDeadly(hypothesis: Hypothesis): boolean {

@@ -46,13 +46,13 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
       if (fault.where === 'bond')
         return 'Look at the bond’s lug on the body: paint under it, the washer, the nut; then at the inlet’s ground terminal.';
       if (fault.where === 'supply')
-        return `Look at nothing in the van: the supply’s receptacle or its wiring lacks its ${conductor}. Unplug, and tell whoever keeps it.`;
+        return `Look for it outside the van: the supply’s receptacle or its wiring lacks its ${conductor}. Unplug, and tell whoever keeps it.`;
       if (fault.where === 'cord')
         return `Look at the cord’s two ends: the ${conductor} blade, the ${conductor} clamp in plug and connector, springs gone slack.`;
       return `Look at ${leavesFrom(number, conductor!, circuit)}, then at ${screwAt(number, conductor!, circuit)}: not under its clamp, insulation in the clamp, a missed splice.`;
     case 'swapped':
       if (fault.where === 'supply')
-        return 'Look at nothing in the van: the supply’s receptacle is wired wrong. Unplug, and tell whoever keeps it.';
+        return 'Look for it outside the van: the supply’s receptacle is wired wrong. Unplug, and tell whoever keeps it.';
       if (fault.where === 'cord')
         return 'Look inside the cord’s plug and connector: two conductors are on each other’s terminal.';
       return `Look at the back of outlet ${number}: ${screws(fault.conductors)} have each other’s wire.`;
@@ -80,6 +80,13 @@ export function couldKill(fault: Fault): boolean {
   if (fault.fault === 'face-open') return fault.conductor === 'ground';
   if (!('conductors' in fault)) return false;
   return fault.conductors.includes('hot') && fault.conductors.includes('ground');
+}
+
+/** Several faults in the order in which a person needs to hear of them: what makes the skin live, what asks to unplug, what could kill, the rest. */
+export function mostUrgentFirst(faults: readonly Fault[]): Fault[] {
+  const urgency = (f: Fault) =>
+    f.fault === 'bootleg-reversed' ? 0 : f.where === 'supply' ? 1 : couldKill(f) ? 2 : 3;
+  return [...faults].sort((a, b) => urgency(a) - urgency(b));
 }
 
 function placeText(where: string, circuit: ElectricalCircuit): string {

@@ -37,6 +37,8 @@ interface Range {
 /** A join between these ohms is as likely something left plugged in as a wire, Ω. */
 const loadOhm = { least: 2, most: 5000 };
 const fingersOhm = { least: 200_000, most: 5_000_000 };
+/** Under so many volts a slot looks dead, V. */
+const deadVolts = 5;
 
 const isWithin = (ohms: number, { least, most }: Range) => ohms >= least && ohms <= most;
 
@@ -178,7 +180,7 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
 /** Where one single reading stands against "nothing wrong", that reading may be the slip; `sound`: no fault explains it better. */
 function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
   const against = [...evidence.terms(evidence.bench.shows([]))].flatMap((t, i) => (t < -2 ? [i] : []));
-  if (against.length !== 1) return [];
+  if (against.length !== 1) return fromOneDeadOutlet(against.map((i) => evidence.readings[i]!));
   const reading = evidence.readings[against[0]!]!;
   if (reading.test === 'observation') {
     if (reading.what !== 'gfci-resets' && reading.what !== 'holds-under-load') return [];
@@ -189,7 +191,7 @@ function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
       },
     ];
   }
-  const dead = reading.test === 'resistance' ? reading.ohms === null : reading.volts < 5;
+  const dead = reading.test === 'resistance' ? reading.ohms === null : reading.volts < deadVolts;
   const pair = `${pointText(reading.from)} to ${pointText(reading.to)}`;
   if (dead) {
     const text = `Did both probes touch? Read ${pair} again with both in together: a shutter opens for two.`;
@@ -198,4 +200,15 @@ function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
   if (!sound) return [];
   const text = `This one stands alone against all the others: hands off, and read ${pair} again before anything is opened.`;
   return [{ slip: 'stands-alone', text }];
+}
+
+/** Where all that stands against "nothing wrong" is that the slots of one outlet show no volts, the test plug or a trip may be the slip. */
+function fromOneDeadOutlet(against: readonly Reading[]): SetupSlip[] {
+  const outlets = new Set(
+    against.map((r) => (r.test === 'voltage' && r.volts < deadVolts ? outletOf(r.from) : undefined)),
+  );
+  const [outlet] = outlets;
+  if (outlets.size !== 1 || outlet === undefined) return [];
+  const text = `Is the test plug fully home in outlet ${outlet}, and is the ground-fault device still set? Read an outlet that had its volts once more, then this one again: a shutter that did not open, or a trip in between, reads dead too.`;
+  return [{ slip: 'probe-not-touching', text }];
 }

@@ -58,6 +58,18 @@ describe('the fault-finder’s answer', () => {
     expect(last?.lookAt).toContain('the box of outlet 3 and along its cables. It is mostly');
   });
 
+  it('says of two faults at once first what must not be touched, then what lies outside the van', () => {
+    const joint: Fault = { fault: 'high-resistance', conductor: 'ground', where: 'feed1', ohms: 3 };
+    const skin: Fault = { fault: 'bootleg-reversed', where: 'supply' };
+    const [first] = diagnose(file(readings([joint, skin]))).suspects;
+    expect(first?.faults[0]).toEqual(skin);
+    expect(first?.text).toMatch(/^Hot and neutral exchanged at the supply.*; and Ground has a poor joint/);
+    expect(first?.lookAt).toMatch(/^Touch nothing of the van\. Unplug.*Look at the inlet’s ground terminal/);
+    const open: Fault = { fault: 'open', conductor: 'ground', where: 'supply' };
+    const [outside] = diagnose(file(readings([joint, open]))).suspects;
+    expect(outside?.lookAt).toMatch(/^Look for it outside the van:.*Look at the inlet’s ground terminal/);
+  });
+
   it('is unproven, with what is missing and the next reading, where too few were taken', () => {
     const some = readings([]).filter((r) => !('from' in r && r.from === 'chassis'));
     const answer = diagnose(file(some));
@@ -91,6 +103,27 @@ describe('the fault-finder’s answer', () => {
     readings([]).map((r) =>
       'from' in r && r.from === from && r.to === to && r.test === 'voltage' ? { ...r, volts } : r,
     );
+
+  it('asks for the test plug and a trip in between where the slots of one outlet alone show no volts', () => {
+    const dead = (outlets: string[]) =>
+      diagnose(
+        file(
+          readings([])
+            .filter(
+              (r) => r.test !== 'loaded-voltage' && !(r.test === 'observation' && r.what !== 'gfci-resets'),
+            )
+            .map((r) =>
+              r.test === 'voltage' && outlets.some((o) => r.from.startsWith(o)) ? { ...r, volts: 0 } : r,
+            ),
+        ),
+      )
+        .askFirst.map((a) => a.text)
+        .join();
+    expect(dead(['outlet3'])).toMatch(
+      /test plug fully home in outlet 3, and is the ground-fault device still set/,
+    );
+    expect(dead(['outlet2', 'outlet3'])).not.toMatch(/test plug/);
+  });
 
   it('blames nothing that floats for one reading that others of the same two conductors contradict', () => {
     const none = diagnose(file(shownAt('outlet2.hot', 'outlet2.ground', 0)));
