@@ -9,6 +9,7 @@ import { type Assessment, earlierReadings, type ReadingStanding } from '../../st
 import type { AcceptContext } from '../../steps/proposal.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
+import { cautions } from '../../trade/cautions.js';
 import { meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
 import type { WorkAt } from '../job/job-at.js';
@@ -208,6 +209,7 @@ function defectModel(
     status: found.status,
     what: found.defect.body.what,
     askFirst: now?.askFirst.map((a) => a.text) ?? [],
+    beforeOpening: cautions['plug-out-first'].text,
     suspects: suspectModels(job.circuit, suspectsNow(now, found.defect.body.suspects)),
   };
 }
@@ -232,7 +234,8 @@ function nextModel(
       }
     );
   };
-  if (parting?.planned) return { ...parting, why: 'This reading tells the suspects apart best.' };
+  if (parting?.planned)
+    return { ...parting, why: 'This reading tells the suspects apart best.', parts: true };
   const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
   const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
   if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');

@@ -44,6 +44,20 @@ test('a reading that parts the suspects and is not planned is offered in words, 
   expect(shop.entries().length).toBe(before);
 });
 
+test('after a fail the place to look at comes before the next reading, and the plug out before any box', async () => {
+  const live = await shopWith('slot-voltages', 'voltage.hot-ground.locker', {
+    volts: '3',
+    instrument: 'i-meter',
+  });
+  expect(live.body).toMatch(
+    /<a class="button go" href="#defect">See where to look<[\s\S]*<a class="button" href="[^"]+">Next: /,
+  );
+  const { body } = await shopWith('poles-behind', 'continuity.hot.press', { over: 'yes' });
+  expect(words(body)).toMatch(
+    /What the readings point to Before any box is opened: the plug out at the supply, the cord out of the van and with you\. most likely/,
+  );
+});
+
 test('nothing live is asked for while the van may not be live', async () => {
   const { body } = await shopWith('poles-behind', 'continuity.hot.press', { over: 'yes' });
   expect(words(body)).not.toMatch(/Volts: from|Volts under the test load:/);
