@@ -33,7 +33,7 @@ export function ownerAdvice(facts: OwnerFacts) {
     beforePluggingIn:
       'Before plugging in anywhere new, look at the outlet and use your tester. Cracked, scorched, wrong by the tester, or 240 V: do not plug in. The van cannot make a bad outlet good.',
     plugging:
-      'To plug in: loads off, breaker off, cord into the van first and the supply last. To leave: loads off, supply out first, then the van. Hang the tag on the steering wheel until the cord is in its bag.',
+      'To plug in: loads off, breaker off, cord into the van first and the supply last, then the breaker on. To leave: loads off, supply out first, then the van. Hang the tag on the steering wheel until the cord is in its bag.',
     tingle:
       'If you ever feel a tingle from the van, let go, keep people off and do not touch it again. Have the plug pulled or the breaker thrown at the supply, and have the cause found before the next use.',
     monthly: `Press TEST on the device at ${facts.devicePlace} every month and before each trip: everything at every outlet must go dead. If one stays alive, or it will not reset, use nothing and call the fitter.`,

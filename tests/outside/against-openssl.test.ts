@@ -1,4 +1,5 @@
 import type { Buffer } from 'node:buffer';
+import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Signer } from '../../src/record/keys.js';
 import { cutSignature, filesIn, flipped, runTool } from '../record/outside-tool.js';
@@ -29,6 +30,18 @@ describe('openssl cms -verify -cades', () => {
     const { code, text } = opensslVerify(record);
     expect(text).toContain('CAdES Verification successful');
     expect(code).toBe(0);
+  });
+
+  test('does so with the certificates that the record’s own first command takes out of the signature', () => {
+    const { cms, covered } = cutSignature(record);
+    const files = filesIn({ 'root.pem': '', cms, covered });
+    const taken = runTool('openssl', [
+      ...['cms', '-cmsout', '-noout', '-inform', 'DER', '-in', files.cms, '-certsout', files['root.pem']],
+    ]);
+    expect(taken).toMatchObject({ code: 0 });
+    const held = readFileSync(files['root.pem'], 'utf8');
+    expect(held.match(/BEGIN CERTIFICATE/g)?.length).toBeGreaterThan(1);
+    expect(opensslVerify(record, held).code).toBe(0);
   });
 
   test('refuses it under another root', () => {

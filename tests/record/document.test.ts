@@ -50,6 +50,25 @@ describe('page one', () => {
     expect(said(record.cover)).toContain('Conceded: D1 Drop at outlet 3 under load.');
   });
 
+  test('says how to plug in each time, when the first re-check is, and what was left out', () => {
+    const demo = recordDocument(assess(foldJob(played()))!, input);
+    const cover = said(demo.cover);
+    expect(cover).toMatch(
+      /To plug in: loads off, breaker off, cord into the van first and the supply last, then the breaker on/,
+    );
+    expect(cover).toMatch(/First re-check\n15 October, Ines Okafor, at the shop/);
+    expect(cover).toContain('Not done, and not required: L8 Plug-in tester at outlet 3');
+    expect(cover).not.toContain('C7');
+  });
+
+  test('names an instrument in the words of the trade, and claims no joint that no load has shown', () => {
+    const demo = said(recordDocument(assess(foldJob(played()))!, input));
+    expect(demo).toContain('torque screwdriver');
+    expect(demo).not.toContain('torque-driver');
+    expect(demo).toContain('a loose joint shows only under load');
+    expect(demo).not.toContain('proven under load');
+  });
+
   test('says what a record is not right under the cautions, before any list that may fill the page', () => {
     const headings = record.cover.blocks.flatMap((b) => (b.kind === 'heading' ? [b.text] : []));
     expect(headings.slice(0, 2)).toEqual(['Cautions', 'What this record is']);

@@ -22,36 +22,30 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
       list(['With this project’s own tool, which also reads the attached logbook:']),
       { kind: 'code', lines: ['inlet-logbook verify RECORD.pdf --fingerprint SIGNER-FINGERPRINT'] },
       list([
-        'With openssl, after cutting the signature out of the file (the signed bytes are those of the ByteRange, the signature is the hexadecimal text between them):',
+        'With openssl, after cutting the signature out of the file (the signed bytes are those of the ByteRange, the signature is the hexadecimal text between them). The first line takes the certificates out of it, whose fingerprints are to be those that the shop gives you:',
       ]),
       {
         kind: 'code',
         lines: [
+          'openssl cms -cmsout -noout -inform DER -in signature.der -certsout root.pem',
           'openssl cms -verify -binary -inform DER -cades -purpose any \\',
           '  -CAfile root.pem -content signed-bytes -in signature.der',
         ],
       },
-      heading('Fingerprints'),
+      heading('Fingerprints and logbook'),
       {
         kind: 'pairs',
         rows: [
           ['Signer (SHA-256)', grouped(input.fingerprint)],
           ['Root (SHA-256)', grouped(input.rootFingerprint)],
-        ],
-      } satisfies Block,
-      ...keyChange(input),
-      heading('Logbook'),
-      {
-        kind: 'pairs',
-        rows: [
-          ['Entries', String(entries.length)],
-          ['Newest digest', grouped(entries.at(-1)?.digest ?? '')],
+          ['Entries, newest digest', `${entries.length}: ${grouped(entries.at(-1)?.digest ?? '')}`],
           [
             'Attached',
-            'job.json (the logbook), readings.csv and readings.json (the readings), record.json with its schema (what this page says, for a machine)',
+            'job.json (the logbook), readings.csv and readings.json, record.json with its schema (this record for a machine)',
           ],
         ],
       } satisfies Block,
+      ...keyChange(input),
       ...clockBlocks(job),
     ],
   };

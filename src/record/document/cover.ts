@@ -5,6 +5,7 @@ import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
+import type { Ask, Step } from '../../steps/step.js';
 import { parseSubject } from '../../steps/subject.js';
 import { cautions, standingCautions } from '../../trade/cautions.js';
 import { ownerAdvice } from '../../trade/owner-sentences.js';
@@ -15,11 +16,11 @@ import { spelledDay, spelledTime } from './when.js';
 
 /**
  * Page one, for the owner: what was installed and tested, by whom and with what result, the cautions and what a record is not, which no list
- * before them may push to the next page; then what was conceded, what may run together, what to do every month and when the device trips.
+ * before them may push to the next page; then what was conceded and left out, what to do each time, every month and when the device trips, what may run together.
  */
 export function coverSection(job: Assessment, input: RecordInput): Section {
   const { circuit } = job;
-  const { monthly, tripped } = ownerAdvice(ownerFacts(circuit));
+  const { plugging, monthly, tripped } = ownerAdvice(ownerFacts(circuit));
   return {
     title: 'Record of a shore-power inlet and its run',
     blocks: [
@@ -32,10 +33,10 @@ export function coverSection(job: Assessment, input: RecordInput): Section {
       ),
       heading('Conceded and noted'),
       list(pageOne(job, input)),
+      heading('Each time, every month, and when it trips'),
+      list([plugging, monthly, tripped]),
       heading('What may run together'),
       list(runTogetherLines(circuit)),
-      heading('Every month, and when it trips'),
-      list([monthly, tripped]),
     ] satisfies Block[],
   };
 }
@@ -58,6 +59,7 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ['Installed', installed(circuit)],
     ['Cord', `${unitsFirst(cordText(circuit), input.units)}: it belongs to the van; use no other`],
     ['Tested', readingCount(job)],
+    ...firstReCheck(job),
     ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
     ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],
   ];
@@ -84,7 +86,8 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
         'Signed with a key made for the occasion: the signature shows that the file is unchanged, not who made it.',
       ]
     : [];
-  const neutral = first === undefined ? [] : [`${lostNeutral(first)}${neutralRule(job)}`];
+  const neutral =
+    first === undefined ? [] : [`${lostNeutral(first)}${neutralRule(job)}${neutralDecision(job)}`];
   return [
     ...invented,
     ...concededLines(job),
@@ -92,8 +95,8 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...key,
     ...otherSources(job.circuit),
     ...neutral,
-    ...neutralDecision(job),
     insulation(job),
+    ...leftOut(job),
   ];
 }
 
@@ -121,14 +124,14 @@ function neutralRule(job: Assessment): string {
 }
 
 /** What was decided about a lost neutral, in the words of the step, and by whom. */
-function neutralDecision(job: Assessment): string[] {
+function neutralDecision(job: Assessment): string {
   const standing = job.steps.get('device-chosen');
   const chosen = standing?.done?.body.answers['open-neutral'];
   const by = standing?.done?.body.answers['decided-by'];
-  if (standing === undefined || chosen === undefined) return [];
+  if (standing === undefined || chosen === undefined) return '';
   const ask = standing.step.asks.find((a) => a.id === 'open-neutral');
-  const name = by?.kind === 'person' ? ` Decided by ${by.name}.` : '';
-  return [`When the neutral is lost ahead of the device: “${answerText(ask, chosen)}”.${name}`];
+  const who = by?.kind === 'person' ? `Decided by ${by.name}` : 'Decided';
+  return ` ${who}: “${answerText(ask, chosen)}”.`;
 }
 
 /** How the readings stand, counted in words, and from when they are. */
@@ -150,22 +153,42 @@ function readingCount(job: Assessment): string {
   return [`${count('pass')} of ${all.length} readings pass`, ...rest, ...taken].join(', ');
 }
 
+const asksInsulation = (ask: Ask) => ask.kind === 'value' && ask.instrument === 'insulation-tester';
+const testsInsulation = ({ asks }: Step) => asks.some(asksInsulation);
+
 /** Whether the cable's insulation was tested at voltage: only where a step that asks for the tester was done. */
 function insulation(job: Assessment): string {
   const tested = [...job.steps.values()].some(
     (s) =>
       s.status === 'done' &&
-      s.done !== undefined &&
-      s.step.asks.some(
-        (a) =>
-          a.kind === 'value' &&
-          a.instrument === 'insulation-tester' &&
-          s.done?.body.answers[a.id] !== undefined,
-      ),
+      s.step.asks.some((a) => asksInsulation(a) && s.done?.body.answers[a.id] !== undefined),
   );
   return tested
     ? 'Isolation was proven by ohmmeter, and the insulation was tested at voltage.'
     : 'Isolation was proven by ohmmeter; the insulation was not tested at voltage.';
+}
+
+/** The steps that were not done since what they ask for was not at hand; of the insulation it is said beside the isolation. */
+function leftOut(job: Assessment): string[] {
+  const titles = [...job.steps.values()].flatMap(({ step, status, done }) =>
+    step.conditional === undefined || status === 'done' || done !== undefined || testsInsulation(step)
+      ? []
+      : [`${step.number} ${step.title}`],
+  );
+  return titles.length === 0 ? [] : [`Not done, and not required: ${listText(titles)}.`];
+}
+
+/** Until when the work stands as it was looked at, and whose word was given on that. */
+function firstReCheck(job: Assessment): [string, string][] {
+  const said = job.steps.get('re-check-set')?.done?.body.answers.date;
+  return said?.kind === 'note' ? [['First re-check', shortened(said.text, mostOnPageOne)]] : [];
+}
+
+/** Letters of a person's note that page one repeats: two lines. What is longer stands in full at its step. */
+const mostOnPageOne = 180;
+
+function shortened(text: string, most: number): string {
+  return text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 }
 
 /** The concessions that stand now, in the order in which they were granted. */

@@ -2,6 +2,7 @@ import { readingRow as pictureRow } from '../../drawing/reading-row.js';
 import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js';
 import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
+import { type InstrumentKind, instrumentKinds } from '../../logbook/shop-entry.js';
 import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
@@ -144,12 +145,17 @@ function instrumentTable(job: Assessment, input: RecordInput): Block {
       ['Error by its maker', 9],
     ],
     [...used.values()].map((i) => [
-      lines(strong(i.name), i.kind === i.name ? undefined : muted(i.kind)),
+      lines(strong(i.name), kindText(i.kind) === i.name ? undefined : muted(kindText(i.kind))),
       i.serial,
       spelledDay(i.calibrated),
       i.error === '' ? 'not stated' : i.error,
     ]),
   );
+}
+
+/** The kind in the words of the trade; one of a logbook that this version does not know, as it stands there. */
+function kindText(kind: string): string {
+  return Object.hasOwn(instrumentKinds, kind) ? instrumentKinds[kind as InstrumentKind] : kind;
 }
 
 function takenReadings(job: Assessment): EntryOf<'reading taken'>[] {
