@@ -46,11 +46,17 @@ function issuesOf(ask: Ask, answer: Answer | undefined, by: string): Issue[] {
 function besideIssues({ asks }: Step, ask: Ask, { answers }: Done): Issue[] {
   const answer = answers[ask.id];
   if (ask.kind !== 'choice' || answer?.kind !== 'choice') return [];
-  const needs = ask.options.find((o) => o.value === answer.value)?.needs ?? [];
+  const option = ask.options.find((o) => o.value === answer.value);
+  const needs = option?.needs ?? [];
   const absent = asks.filter((a) => needs.includes(a.id) && answers[a.id] === undefined).map((a) => a.label);
   return absent.length === 0
     ? []
-    : [{ field: ask.id, message: `says that something is written which is not: ${absent.join('; ')}` }];
+    : [
+        {
+          field: ask.id,
+          message: `“${option?.label}” is chosen, and nothing is written at: ${absent.join('; ')}`,
+        },
+      ];
 }
 
 /** Alike whatever the case, and however it was spaced. */

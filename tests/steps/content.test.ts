@@ -293,15 +293,17 @@ describe('the terminations', () => {
         .filter(({ field }) => field === 'torque-origin')
         .map(({ message }) => message);
     expect(written()).toEqual([
-      expect.stringMatching(/is not: Torque: ground pigtail.*; .*neutral of the feed/),
+      expect.stringMatching(
+        /“The maker was asked.*” is chosen, and nothing is written at: Torque: ground pigtail.*; .*neutral of the feed/,
+      ),
     ]);
     expect(written('torque-pigtail-device', 'torque-feed-hot').join()).toMatch(
-      /is not: Torque: neutral of the feed/,
+      /nothing is written at: Torque: neutral of the feed/,
     );
     // The box’s own ground screw has a marking of its own, or none.
     expect(written('torque-pigtail-device', 'torque-feed-hot', 'torque-feed-neutral')).toEqual([]);
     const bond = answerIssues(step('bond'), { answers: said }, '').map(({ message }) => message);
-    expect(bond.join()).toMatch(/is not: Torque: bond, crimped ring/);
+    expect(bond.join()).toMatch(/nothing is written at: Torque: bond, crimped ring/);
   });
 });
 

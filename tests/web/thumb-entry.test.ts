@@ -146,6 +146,13 @@ test('the torque that the driver was set to last is offered beside each screw, a
   expect(toMend(reply.body)).toEqual([expect.stringContaining('needs a photo')]);
 });
 
+test('a bolt without a figure of its own is offered none: what a small terminal takes leaves it loose', async () => {
+  const shop = await atStep('bond');
+  const html = (await shop.fitter.get(`/jobs/${shop.number}/steps/bond`)).body;
+  expect(html).toContain('name="ask.torque-body-end"');
+  expect(html).not.toContain('as the driver was set last');
+});
+
 test('where no torque screwdriver is on the shelf a torque is not taken, says so at its place, and keeps what was typed', async () => {
   const step = `prove-hand-work.${second}`;
   const shop = await atStep(step);

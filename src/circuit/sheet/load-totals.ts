@@ -86,7 +86,7 @@ function outletLines(circuit: Circuit, outlet: Outlet, sets: readonly AllowedSet
       verdict: verdictOf(cap === undefined ? undefined : withinMost(here, cap)),
       formula: 'The most that any set puts on this receptacle.',
       sources: [receptacleLoad.source],
-      mend: 'Move a load to another outlet.',
+      mend: 'Use a smaller load, or move one to another outlet.',
       outlet: outlet.id,
       figures: { amps: here },
     }),

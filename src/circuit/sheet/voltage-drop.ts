@@ -22,7 +22,7 @@ function totalLine(circuit: Circuit, outlet: Outlet, k: number): SheetLine {
     limit: readingLimits.drop,
     share,
     words: `${ohms(share.supplyOhm)} supply + ${ohms(share.cordOhm)} cord + ${ohms(share.vanOhm)} van`,
-    mend: 'Use a shorter or thicker cord, thicker cable, or a smaller set of loads; a weak supply is said to its owner.',
+    mend: 'Use a shorter or thicker cord, thicker cable, or a smaller set of loads. Where the supply is weak, tell its owner.',
   });
 }
 

@@ -122,7 +122,7 @@ function routePulled(circuit: Circuit): DraftStep {
     why: 'An untagged end is a guess, and a guess at the first device puts feed on LOAD. Heat, fuel and moving parts find a cable in time.',
     rightWhen: [
       `No nearer than ${metresText(buildLimits.fromExhaust.value)} to the exhaust.`,
-      `${metresText(buildLimits.fromFixedParts.value / 1000)} from fixed fuel and brake lines, ${metresText(buildLimits.fromMovingParts.value / 1000)} from what moves; clear of seats and doors.`,
+      `At least ${metresText(buildLimits.fromFixedParts.value / 1000)} from fixed fuel and brake lines, ${metresText(buildLimits.fromMovingParts.value / 1000)} from what moves; clear of seats and doors.`,
       'Apart from 12 V wiring, or behind a barrier.',
     ],
     sources: [from.clearances, from.apartFromDc, from.practice],

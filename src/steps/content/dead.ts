@@ -192,7 +192,7 @@ function polesToFirst(circuit: Circuit): DraftStep {
     ],
     why: 'Each pole closed on its own pin, and open to the other, is the polarity of the van: whatever the supply does.',
     rightWhen: [
-      `Through, and no more than ${readingLimits.conductorLook.value} Ω above the expected value. Joints are proven later, under load.`,
+      `Through, and no more than ${readingLimits.conductorLook.value} Ω above the expected value. A loose joint shows only later, under load.`,
     ],
     sources: [from.computed, from.judged],
     cautions: ['work-dead', ...(device ? [] : ['shutters' as const])],

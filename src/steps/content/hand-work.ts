@@ -84,7 +84,7 @@ function torqueOrigin(screws: readonly Landing[]): Ask {
 /** What the torque should be, in words. */
 export function torqueRight(torqueNm: number | undefined): string {
   return torqueNm === undefined
-    ? 'The device is marked with no torque in this circuit: put its marking there, or ask its maker. Without one no figure is passed by.'
+    ? 'The circuit has no torque for this device: write its marking into the circuit, or ask its maker. Without one, no torque counts as right.'
     : `Every screw at ${torqueText(torqueNm)}, the marking of the device, within a tenth.`;
 }
 

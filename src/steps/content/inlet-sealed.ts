@@ -64,7 +64,7 @@ export function hoseTest(circuit: Circuit): DraftStep {
     title: 'Hose test',
     do: [
       'Wait until the sealant has cured.',
-      `Cord out, breaker off${others ? ', other sources off at their own disconnect' : ''}.`,
+      `Cord out, cover of the inlet shut, breaker off${others ? ', other sources off at their own disconnect' : ''}.`,
       'Let a garden hose rain on the inlet for five minutes: from the top, both sides and below. Use no pressure washer.',
       'Watch from inside with dry paper.',
       'Wait thirty minutes before the dead tests.',

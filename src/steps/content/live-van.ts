@@ -104,7 +104,7 @@ export function underLoad(circuit: Circuit): DraftStep {
     do: [
       'Plug in a resistive load of known amps, 8 A or more; the test plug goes in the other half of that outlet.',
       `At ${outletName(circuit, last)}, and better at every outlet, read hot to neutral with the load off, on and off again.`,
-      'With the load on, read neutral to ground, and hot to neutral at the supply.',
+      'With the load on, read neutral to ground, and hot to neutral in the supply’s other half where it has one.',
     ],
     why: 'A loose joint of 0.3 Ω passes every dead test and makes 43 W at 12 A in a plastic box. Under load it shows as volts.',
     rightWhen: [

@@ -134,7 +134,7 @@ function lookBehind(circuit: Circuit): DraftStep {
       'Read the van maker’s page on where not to drill.',
       'Photograph both sides with a tape in the picture.',
     ],
-    why: `Written down of what is behind: “${circuit.inlet.behindPanel}” A drill finds out the rest in a second.`,
+    why: `A drill finds in a second what nobody looked for. The circuit says of what is behind: “${circuit.inlet.behindPanel}”.`,
     rightWhen: [
       `Nothing within ${metresText(clearBehind.value / 1000)} behind the edge of the hole, or it was moved and that is written down.`,
     ],

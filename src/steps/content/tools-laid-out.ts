@@ -20,7 +20,7 @@ export function toolsLaidOut(): DraftStep {
       tick('wander-lead', 'Wander lead of 7.6 m (25 ft) or more, to be nulled'),
       tick('torque-driver', 'Torque screwdriver, in date'),
       tick('non-contact', 'Non-contact tester'),
-      tick('known-source', 'A known live source to try the meter on'),
+      tick('known-source', 'A known live source to try the meter on, such as an outlet in use elsewhere'),
       tick('load', 'A resistive load of 1 to 1.5 kW'),
       tick('guards', 'Extinguisher; eye, ear and hand protection'),
       optionalTick('small-things', 'Caliper, tape, clips, tags, paint pen, crimp tool, lamp, earth rod'),

@@ -44,8 +44,7 @@ function absenceOfVoltage(circuit: Circuit): ReadingDraft[] {
       stage: 'dead',
       title: `Absence of voltage: ${place.title}`,
       test: 'voltage',
-      question:
-        'Hot–neutral, hot–ground and neutral–ground, AC and DC, with the test plug: write the largest.',
+      question: `Hot–neutral, hot–ground and neutral–ground, AC and DC, ${place.outlet ? 'with the test plug' : 'probes on the pins'}: write the largest.`,
       ...(place.outlet ? { outlet: place.outlet } : {}),
       expects: 0,
       judging: atMost(readingLimits.dead.value, 'V'),
@@ -153,7 +152,7 @@ export function through(expected: number | null | boolean): ReturnType<ReadingDr
   const upper = Number(Math.max(1, 2 * predicted).toFixed(2));
   const over = lineOver(predicted, readingLimits.conductorLook.value);
   return {
-    limit: { upper, text: `through: no more than ${upper} Ω; its joints are proven under load` },
+    limit: { upper, text: `through: no more than ${upper} Ω; a loose joint shows only under load` },
     look: { over, text: 'Higher than this circuit predicts: look at the screws and the strands on the way.' },
   };
 }

@@ -7,6 +7,7 @@ import {
   quantities,
   type UnitSystem,
 } from '../../circuit/units.js';
+import { unitsFirst } from '../../circuit/units-first.js';
 import type { Issue } from '../../errors.js';
 import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
@@ -131,7 +132,8 @@ export function askModel(
     kind: ask.kind,
     id: ask.id,
     name: askField(ask.id),
-    label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
+    label: askLabel(ask, units),
+    another: ask.kind === 'person' && ask.another === true,
     filled,
     given: given === undefined ? undefined : givenText(ask, given),
   };
@@ -150,6 +152,11 @@ export function askModel(
     offered: offered === undefined ? undefined : { name: sameField(ask.id), value: offered },
     source: sourceText(ask.limitSource),
   };
+}
+
+/** What is asked, with the shop’s units first, and whether it may be left out. */
+export function askLabel({ label, optional }: Ask, units: UnitSystem): string {
+  return unitsFirst(optional ? `${label} (if it applies)` : label, units);
 }
 
 /** "Limit: at least 12.6 in-lbf (1.42 N·m)." in the unit that is asked first, or nothing where the step sets no limit. */

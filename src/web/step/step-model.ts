@@ -1,3 +1,4 @@
+import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
@@ -45,7 +46,7 @@ export function stepModel(
     action: jobPath(number, 'steps', step.id),
     standing: standingOf(standing, job.next?.step.id === step.id),
     status: standing.status,
-    labels: labelsOf(step),
+    labels: labelsOf(step, shop.units),
     barred: barred ? standing.because.map(({ text }) => text) : [],
     reopened: standing.reopened,
     // In the order in which they are read: a word leads to its meaning where it first stands.
@@ -145,9 +146,9 @@ export function readingLine(number: string, reading: ReadingStanding | undefined
 }
 
 /** Every field of the page by its name, for the summary of what must be mended. */
-function labelsOf(step: Step): Record<string, string> {
+function labelsOf(step: Step, units: UnitSystem): Record<string, string> {
   const asks = step.asks.flatMap((a): [string, string][] => [
-    [askField(a.id), a.label],
+    [askField(a.id), unitsFirst(a.label, units)],
     [`photo.${a.id}`, a.label],
   ]);
   return {

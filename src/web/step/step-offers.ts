@@ -11,7 +11,8 @@ type Value = Extract<Answer, { kind: 'value' }>;
 
 /**
  * What the torque driver was set to last, for the torques of a step whose limits it lies in: by this person, in this job. It
- * is offered beside each screw, and stands for that screw alone once it is ticked there.
+ * is offered beside each screw, and stands for that screw alone once it is ticked there. A screw without a figure of its own
+ * is offered none: a bolt of the body is not turned to what a small terminal takes.
  */
 export function torqueOffers(step: Step, log: JobLog, person: string): ReadonlyMap<string, string> {
   const asks = step.asks.filter((a) => a.kind === 'value' && a.quantity === 'torque');
@@ -34,7 +35,8 @@ function isTorque(answer: Answer): answer is Value {
 }
 
 function isWithin(ask: Ask, si: number): boolean {
-  return ask.kind === 'value' && si >= (ask.min ?? 0) * (1 - 1e-9) && si <= (ask.max ?? si) * (1 + 1e-9);
+  if (ask.kind !== 'value' || ask.min === undefined || ask.max === undefined) return false;
+  return si >= ask.min * (1 - 1e-9) && si <= ask.max * (1 + 1e-9);
 }
 
 /** What an outlet's step may take over from another outlet's: how it was made, and nothing that was looked at or measured. */

@@ -12,10 +12,17 @@ export function uncertaintyText({ planned, uncertainty }: ReadingStanding): stri
     : `± ${Number(uncertainty.toPrecision(2))} V`;
 }
 
+/** On the body a probe needs bare metal; the bond is read at a spot that is not its own. */
+function probeAt(point: string, bond: boolean): string {
+  if (point !== 'chassis') return pointText(point);
+  return bond ? 'a second bare spot of the body, away from the bond’s own bolt' : 'bare metal of the body';
+}
+
 /** Where each probe goes, in words; nothing for an observation. */
 export function probesText({ test, from, to, amps }: PlannedReading): string[] {
   if (test === 'observation' || from === undefined || to === undefined) return [];
-  const probes = [`One probe on ${pointText(from)}.`, `The other on ${pointText(to)}.`];
+  const bond = [from, to].includes('inlet.ground');
+  const probes = [`One probe on ${probeAt(from, bond)}.`, `The other on ${probeAt(to, bond)}.`];
   if (test !== 'loaded-voltage') return probes;
   return [`Plug in the test load of about ${amps ?? testLoadA} A at this outlet and let it run.`, ...probes];
 }

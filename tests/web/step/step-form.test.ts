@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Answer } from '../../../src/logbook/entry.js';
 import type { Instrument } from '../../../src/logbook/fold-shop.js';
-import { stepDone } from '../../../src/web/step/step-form.js';
+import { askLabel, stepDone } from '../../../src/web/step/step-form.js';
 
 const driver = {
   id: 'driver-1',
@@ -12,6 +12,16 @@ const driver = {
   due: '2026-07-05',
   retired: false,
 } as unknown as Instrument;
+
+test('what is asked has the shop’s units first', () => {
+  const ask = {
+    kind: 'tick',
+    id: 'reach',
+    label: 'No place is more than 1.8 m (6 ft) from an outlet',
+  } as const;
+  expect(askLabel(ask, 'imperial')).toBe('No place is more than 6 ft (1.8 m) from an outlet');
+  expect(askLabel({ ...ask, optional: true }, 'metric')).toBe(`${ask.label} (if it applies)`);
+});
 
 test('a step keeps the instrument that a value of it names, as it is on the day, and none that nothing names', () => {
   const torque: Answer = { kind: 'value', si: 1.58, typed: '14', unit: 'in-lbf', instrument: driver.id };
