@@ -4,6 +4,7 @@ import {
   fromSi,
   inSi,
   inUnit,
+  isOverRange,
   limitInUnit,
   notANumber,
   parseDecimal,
@@ -74,6 +75,23 @@ test.each(['1e309', 'NaN', 'Infinity', '0x10', '١٢', '1.500,2', '1,500', '-12,
     expect(parseDecimal(typed)).toBeUndefined();
   },
 );
+
+test.each(['120v', '1.2k', `3' 6"`, '7/8"', '12-14', '.42in'])(
+  '“%s” is more than a number: one is asked for alone, in the unit beside it',
+  (typed) => {
+    expect(parseDecimal(typed)).toBeUndefined();
+    expect(notANumber(typed)).toContain(
+      `“${typed}” is not a number: write one decimal number alone, in the unit that stands beside it`,
+    );
+  },
+);
+
+test.each(['OL', 'ol', '0L', 'O.L', ' 0.L. '])('“%s” is over the range', (typed) => {
+  expect(isOverRange(typed)).toBe(true);
+});
+test.each(['0', 'L', '0.1', '00L', 'OLD', ''])('“%s” is not over the range', (typed) => {
+  expect(isOverRange(typed)).toBe(false);
+});
 
 test('a figure that could be meant in two ways is told both', () => {
   expect(notANumber('1,500')).toBe('“1,500” could be meant in two ways: write 1500 or 1.500');

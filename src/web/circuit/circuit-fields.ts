@@ -95,6 +95,7 @@ const measure = (
 });
 
 const long = ['m', 'ft', 'in', 'cm'] as const;
+const near = ['cm', 'in', 'm', 'ft'] as const;
 const short = ['mm', 'in'] as const;
 const noFigure = {
   optional: 'if known',
@@ -230,8 +231,8 @@ export const sectionsBefore: readonly CircuitSection[] = [
         hint: 'Behind a panel in the sun: 50 °C (122 °F) unless you know better.',
       }),
       figure('cable.terminalsC', 'Terminals rated', [60, 75], '°C', '60 °C unless marked 75 °C.'),
-      measure('cable.supportSpacingM', 'Largest gap between supports', 'length', long),
-      measure('cable.supportFromBoxM', 'First support from a box', 'length', long),
+      measure('cable.supportSpacingM', 'Largest gap between supports', 'length', near),
+      measure('cable.supportFromBoxM', 'First support from a box', 'length', near),
       measure('cable.bendRadiusMm', 'Tightest bend, inside radius', 'diameter', short, {
         hint: 'At least 5 times the outside diameter.',
       }),

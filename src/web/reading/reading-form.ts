@@ -1,5 +1,5 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
-import { noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import { isOverRange, noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
@@ -42,7 +42,7 @@ function read(planned: PlannedReading, typed: Typed, issues: Issue[]): Shown | u
 }
 
 function readOhms(typed: Typed, issues: Issue[]): Shown | undefined {
-  const over = many(typed, 'over').includes('yes') || /^\s*o\.?l\.?\s*$/i.test(one(typed, 'ohms'));
+  const over = many(typed, 'over').includes('yes') || isOverRange(one(typed, 'ohms'));
   if (!over) {
     const ohms = figure(typed, 'ohms', issues, one(typed, 'ohms.unit') || 'Ω');
     return ohms === undefined ? undefined : { kind: 'ohms', ohms };

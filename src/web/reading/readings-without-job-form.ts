@@ -1,5 +1,6 @@
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import {
+  isOverRange,
   lengthUnitOf,
   metresPerFoot,
   noSuchUnit,
@@ -199,9 +200,8 @@ function rowReading(
 ): Record<string, unknown> | undefined {
   const test = typed[`${at}.test`] ?? 'resistance';
   const ends = { test, from: typed[`${at}.from`] ?? '', to: typed[`${at}.to`] ?? '' };
-  const over = /^o\.?l\.?$/i.test(text);
   const unit = typed[`${at}.unit`] ?? 'Ω';
-  if (test === 'resistance' && over) return { ...ends, ohms: null };
+  if (test === 'resistance' && isOverRange(text)) return { ...ends, ohms: null };
   const value = parseDecimal(text);
   const factor = unitFactor('resistance', unit);
   if (test === 'resistance' && factor === undefined) {

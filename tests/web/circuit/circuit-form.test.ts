@@ -22,6 +22,13 @@ describe('the circuit as a form', () => {
     },
   );
 
+  test('supports are shown in what a tape near a box is read in, and not in parts of a foot', () => {
+    const at20cm = { ...demoCircuit, cable: { ...demoCircuit.cable, supportFromBoxM: 0.2032 } };
+    const typed = typedFromCircuit(at20cm, 'imperial');
+    expect([typed['cable.supportFromBoxM'], typed['cable.supportFromBoxM.unit']]).toEqual(['8', 'in']);
+    expect(typedFromCircuit(at20cm, 'metric')['cable.supportFromBoxM.unit']).toBe('cm');
+  });
+
   test('any length survives being shown in feet and sent back untouched', () => {
     fc.assert(
       fc.property(

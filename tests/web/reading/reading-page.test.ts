@@ -1,7 +1,12 @@
 import { expect, test } from 'vitest';
 import { demoCircuit, playedShop } from '../played-shop.js';
-import { formOn } from '../read-form.js';
+import { formOn, plain } from '../read-form.js';
 import { toMend } from '../shop-under-test.js';
+
+const words = (html: string) =>
+  plain(html.replace(/<[^>]+>/g, ' '))
+    .replace(/\s+/g, ' ')
+    .replace(/ ([.,:’])/g, '$1');
 
 test('over-limit on a range that the meter does not have is asked for again, and stays typed', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'isolation-at-inlet');
@@ -16,6 +21,33 @@ test('over-limit on a range that the meter does not have is asked for again, and
   expect(taken.statusCode).toBe(303);
   const shown = shop.job().readings.get('isolation.hot-ground.inlet');
   expect(shown).toMatchObject({ verdict: 'pass' });
+});
+
+test('what a meter shows over its range may be typed as it stands there, and a unit is not typed with the figure', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'isolation-at-inlet');
+  const path = `/jobs/${shop.number}/readings/isolation.hot-ground.inlet`;
+  const form = { ...formOn((await shop.fitter.get(path)).body, path), instrument: 'i-meter' };
+  const refused = await shop.fitter.postRaw(path, { ...form, ohms: '1.2k' });
+  expect(toMend(refused.body).join()).toContain('“1.2k” is not a number: write one decimal number alone');
+  const sent = { ...form, ohms: '0L', range: '40', 'range.unit': 'MΩ' };
+  expect((await shop.fitter.postRaw(path, sent)).statusCode).toBe(303);
+  expect(shop.job().readings.get('isolation.hot-ground.inlet')?.verdict).toBe('pass');
+});
+
+test('the probes are told where they go: on the pins, in the slots by the test plug, on bare metal that is not the bond’s own', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'absence-of-voltage');
+  const page = async (id: string) =>
+    words((await shop.fitter.get(`/jobs/${shop.number}/readings/${id}`)).body);
+  expect(await page('absence-of-voltage.inlet')).toContain(
+    'AC and DC, probes on the pins: write the largest.',
+  );
+  expect(await page(`absence-of-voltage.${demoCircuit.run[0]!.id}`)).toContain(
+    'with the test plug: write the largest',
+  );
+  expect(await page('bond')).toContain(
+    'The other on a second bare spot of the body, away from the bond’s own bolt.',
+  );
+  expect(await page('chassis-to-earth')).toContain('One probe on bare metal of the body.');
 });
 
 test('the amps of a test load are typed by a person: none is filled in that nobody measured, and the last one is offered again', async () => {
