@@ -59,7 +59,7 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ['Installed', installed(circuit)],
     ['Cord', `${unitsFirst(cordText(circuit), input.units)}: it belongs to the van; use no other`],
     ['Tested', readingCount(job)],
-    ...firstReCheck(job),
+    ...firstReCheck(job).map((said): [string, string] => ['First re-check', said]),
     ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
     ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],
   ];
@@ -178,10 +178,10 @@ function leftOut(job: Assessment): string[] {
   return titles.length === 0 ? [] : [`Not done, and not required: ${listText(titles)}.`];
 }
 
-/** Until when the work stands as it was looked at, and whose word was given on that. */
-function firstReCheck(job: Assessment): [string, string][] {
+/** When it is looked at again for the first time, and by whom, as it was set for the owner; nothing where it was not. */
+export function firstReCheck(job: Assessment): string[] {
   const said = job.steps.get('re-check-set')?.done?.body.answers.date;
-  return said?.kind === 'note' ? [['First re-check', shortened(said.text, mostOnPageOne)]] : [];
+  return said?.kind === 'note' ? [shortened(said.text, mostOnPageOne)] : [];
 }
 
 /** Letters of a person's note that page one repeats: two lines. What is longer stands in full at its step. */

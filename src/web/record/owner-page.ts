@@ -6,7 +6,7 @@ import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import { circuitAt, foldJob, type JobLog } from '../../logbook/job-log.js';
 import { standingRecord } from '../../logbook/standing-record.js';
-import { concededLines } from '../../record/document/cover.js';
+import { concededLines, firstReCheck } from '../../record/document/cover.js';
 import { grouped } from '../../record/grouped.js';
 import { accept } from '../../steps/accept.js';
 import { assess } from '../../steps/assess.js';
@@ -113,6 +113,7 @@ function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
   const handedOver = assess(then);
   return {
     conceded: handedOver === undefined ? [] : concededLines(handedOver),
+    reCheck: handedOver === undefined ? [] : firstReCheck(handedOver),
     inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
     apart: apartText(log),
     issuedTo: issuedTo === log.described?.owner ? undefined : issuedTo,
@@ -137,6 +138,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
   const withdrawn = log.withdrawn.get(revision);
+  const since = sinceHandedOver(log, standing);
   return {
     title: log.described?.vehicle.description ?? 'Your van',
     bare: true,
@@ -156,6 +158,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
         term: `Outlet ${k + 1}`,
         value: `${o.place}: ${words.deviceKind[o.device]}, ${o.amps} A`,
       })),
+      ...since.reCheck.map((value) => ({ term: 'First re-check', value })),
     ],
     together: runTogetherLines(circuit),
     tried: tryLoadsModel(circuit, loadsOn(request.query), { action: `/o/${token}` }),
@@ -164,7 +167,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     monthly: say(monthlyTest(device)),
     sentences: ownerSentences(ownerFacts(circuit)).map(say),
     notGuarded: say(notGuarded),
-    ...sinceHandedOver(log, standing),
+    ...since,
     withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
     record: `/o/${token}/record`,
     action: `/o/${token}/acknowledgement`,

@@ -17,6 +17,7 @@ test('an owner sees what may run together, takes the record along and acknowledg
   const page = await owner.get(path);
   expect(page.statusCode).toBe(200);
   expect(page.body).toContain('What may run together');
+  expect(page.body).toMatch(/First re-check[\s\S]{0,80}15 October, Ines Okafor, at the shop/);
   // The link is a secret: no other site is told of it, while a form of this page still names where it comes from.
   expect(page.headers['referrer-policy']).toBe('same-origin');
   const pdf = await owner.get(`${path}/record`);
