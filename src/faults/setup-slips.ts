@@ -104,7 +104,12 @@ export function setupSlips(
   slips.push(...asMet(circuit, evidence, any));
   if (!any((f) => f.fault === 'fed-from-line' || f.fault === 'line-load-reversed'))
     slips.push(...aliveAfterTest(circuit, evidence));
-  return [...slips, ...fromOneReading(evidence, leading.length === 0)];
+  const alone = fromOneReading(evidence, [], leading.length === 0);
+  const [likeliest] = leading;
+  return [
+    ...slips,
+    ...(alone.length === 0 && likeliest ? fromOneReading(evidence, likeliest, false) : alone),
+  ];
 }
 
 /** What a supply or a device as one meets it shows in a sound van too. */
@@ -177,9 +182,12 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
   return [{ slip: 'stays-alive', text: alive.includes(device) ? opens : behind }];
 }
 
-/** Where one single reading stands against "nothing wrong", that reading may be the slip; `sound`: no fault explains it better. */
-function fromOneReading(evidence: Evidence, sound: boolean): SetupSlip[] {
-  const against = [...evidence.terms(evidence.bench.shows([]))].flatMap((t, i) => (t < -2 ? [i] : []));
+/**
+ * Where one single reading stands against "nothing wrong", or against the likeliest faults, that reading may be the slip;
+ * `sound`: no fault explains it better.
+ */
+function fromOneReading(evidence: Evidence, faults: readonly Fault[], sound: boolean): SetupSlip[] {
+  const against = [...evidence.terms(evidence.bench.shows(faults))].flatMap((t, i) => (t < -2 ? [i] : []));
   if (against.length !== 1) return fromOneDeadOutlet(against.map((i) => evidence.readings[i]!));
   const reading = evidence.readings[against[0]!]!;
   if (reading.test === 'observation') {

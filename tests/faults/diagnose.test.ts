@@ -125,6 +125,18 @@ describe('the fault-finder’s answer', () => {
     expect(dead(['outlet2', 'outlet3'])).not.toMatch(/test plug/);
   });
 
+  it('asks again for the one reading that the likeliest fault does not account for', () => {
+    const joint: Fault = { fault: 'high-resistance', conductor: 'ground', where: 'feed1', ohms: 0.6 };
+    const taken = readings([joint]).map((r) =>
+      r.test === 'voltage' && r.from === 'outlet2.hot' && r.to === 'outlet2.ground' ? { ...r, volts: 3 } : r,
+    );
+    const { suspects, askFirst } = diagnose(file(taken));
+    expect(suspects[0]?.text).toMatch(/^Ground has a poor joint/);
+    expect(askFirst.map((a) => a.text).join()).toContain(
+      'Read the hot slot of outlet 2 to the ground slot of outlet 2 again with both in together',
+    );
+  });
+
   it('blames nothing that floats for one reading that others of the same two conductors contradict', () => {
     const none = diagnose(file(shownAt('outlet2.hot', 'outlet2.ground', 0)));
     expect(none).toMatchObject({ verdict: 'fail', suspects: [] });
