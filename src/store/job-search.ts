@@ -82,6 +82,8 @@ export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): 
        ${where([...narrow, ...holding])} ${inOrder}`,
       { ids: JSON.stringify(ids) },
     );
+  const short = typed.filter((word) => [...word].length < 3);
+  if (short.some((word) => standsNowhere(db, word))) return [];
   const near = ask(
     `SELECT ${columns} FROM (SELECT * FROM job_lines ${where(narrow)} ORDER BY at DESC, job DESC LIMIT ${fewEnough}) AS job_lines
      ${where(holding)} ${inOrder}`,
@@ -91,12 +93,8 @@ export function foundRows(db: Sql, { words, state, before, limit }: JobSearch): 
   const beyond = `SELECT 1 FROM job_lines ${where(narrow)} ORDER BY at DESC, job DESC LIMIT 1 OFFSET ${fewEnough}`;
   if (narrow.length > 0 && ask(beyond).length === 0) return near;
   // Few among the newest: what holds the words is found by itself, and sorted.
-  const short = typed.filter((word) => [...word].length < 3).map((word) => termsOf(db, word));
-  if (short.some((terms) => terms?.length === 0)) return [];
-  const match = [
-    ...long,
-    ...short.filter((terms) => terms !== undefined).map((terms) => `(${terms.join(' OR ')})`),
-  ];
+  const terms = short.map((word) => termsOf(db, word)).filter((found) => found !== undefined);
+  const match = [...long, ...terms.map((found) => `(${found.join(' OR ')})`)];
   if (match.length === 0) return ask(all);
   // Sorted by their ids alone: whole rows would be carried along, for the few that are shown.
   return ask(
@@ -123,13 +121,27 @@ function idsOf(db: Sql, match: string): number[] | undefined {
   return found.length > fewEnough ? undefined : found.reverse();
 }
 
+/** Words that stand in the trigrams as they are typed. */
+const plain = /^[\x21-\x7e]+$/;
+/** Behind every trigram that begins with a word. */
+const endOf = (word: string) => `${word}\u{10ffff}`;
+
+/** Whether no job holds a short word: no trigram begins with it. */
+function standsNowhere(db: Sql, word: string): boolean {
+  if (!plain.test(word)) return false;
+  // By each place where a term stands, of which one is enough: by terms all the places of the first would be counted.
+  db.exec('CREATE VIRTUAL TABLE IF NOT EXISTS temp.job_places USING fts5vocab(main, job_words, instance)');
+  const place = prepared(db, 'SELECT 1 FROM job_places WHERE term >= ? AND term < ? LIMIT 1');
+  return place.get(word, endOf(word)) === undefined;
+}
+
 /** The trigrams that begin with a short word, quoted; undefined where they are too many, or written otherwise than the word is. */
 function termsOf(db: Sql, word: string): string[] | undefined {
-  if (!/^[\x21-\x7e]+$/.test(word)) return undefined;
+  if (!plain.test(word)) return undefined;
   db.exec('CREATE VIRTUAL TABLE IF NOT EXISTS temp.job_terms USING fts5vocab(main, job_words, row)');
   const terms = prepared(db, 'SELECT term FROM job_terms WHERE term >= ? AND term < ? LIMIT ?').all(
     word,
-    `${word}\u{10ffff}`,
+    endOf(word),
     fewEnoughTerms + 1,
   ) as { term: string }[];
   return terms.length > fewEnoughTerms ? undefined : terms.map(({ term }) => quoted(term));
