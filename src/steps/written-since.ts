@@ -25,8 +25,10 @@ function answeredBy(kind: NewEntry['kind'], later: Entry['kind']): boolean {
   switch (kind) {
     case 'job set aside':
     case 'job taken up':
-    case 'job closed':
       return standing.includes(later);
+    // What failed meanwhile would be put away unread: nobody looks for work in a closed job.
+    case 'job closed':
+      return standing.includes(later) || records.includes(later) || changesTheWork(later);
     case 'second look signed':
       return later === kind || changesTheWork(later);
     case 'record issued':

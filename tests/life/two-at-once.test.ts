@@ -176,6 +176,23 @@ test('a record is not signed over an entry that its signer has not seen', async 
   expect(shop.job().log.issued).toHaveLength(0);
 });
 
+test('a job is not closed over a failing reading that whoever closes it has not seen', async () => {
+  const shop = await playedShop();
+  const per = await colleague(shop);
+  const page = `/jobs/${shop.number}`;
+  const rest = formOn((await shop.fitter.get(page)).body, `${page}/rest`);
+  const form = { ...rest, reason: 'handed over' };
+  const taken = await readingForm(shop, per, first, { ohms: '5' });
+  expect((await per.postRaw(taken.url, taken.form)).statusCode).toBe(303);
+  const refused = await shop.fitter.postRaw(`${page}/closure`, form);
+  expect(refused.statusCode).toBe(409);
+  expect(words(meanwhile(refused.body))).toMatch(/Per Lindqvist .* reading taken, G1 .* Shown 5 Ω/);
+  expect(shop.job().log.standing).toBe('open');
+  const back = formOn(refused.body, `${page}/rest`);
+  expect(back.reason).toBe('handed over');
+  expect((await shop.fitter.postRaw(`${page}/closure`, back)).statusCode).toBe(303);
+});
+
 test('many who write at once, in whatever order, lose nothing: each entry is there once, and the chain is whole', async () => {
   const shop = await atDeadTests();
   const people = ['per', 'ada', 'noor', 'sef'];

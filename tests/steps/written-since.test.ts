@@ -108,17 +108,20 @@ describe('what was written meanwhile', () => {
     const standing = ['job set aside', 'job taken up', 'job closed'] as const;
     for (const kind of standing) {
       for (const later of standing) expect(job(kind, later), `${kind}, ${later}`).toBe(true);
-      expect(job(kind, 'reading taken')).toBe(false);
+      expect(job(kind, 'reading taken')).toBe(kind === 'job closed');
     }
     for (const later of entryKinds.filter(changesTheWork)) {
       expect(job('second look signed', later), later).toBe(true);
       expect(job('record issued', later), later).toBe(true);
+      expect(job('job closed', later), later).toBe(true);
+      expect(job('job set aside', later), later).toBe(standing.some((kind) => kind === later));
       expect(job('record withdrawn', later), later).toBe(false);
     }
     for (const later of ['record issued', 'record withdrawn'] as const) {
       expect(job('record issued', later), later).toBe(true);
       expect(job('record withdrawn', later), later).toBe(true);
       expect(job('second look signed', later), later).toBe(false);
+      expect(job('job closed', later), later).toBe(true);
     }
     expect(job('record issued', 'second look signed')).toBe(true);
     expect(job('job described', 'job described')).toBe(true);
