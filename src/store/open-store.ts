@@ -1,4 +1,4 @@
-import { existsSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, renameSync, rmSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { AppError } from '../errors.js';
 import { packageRoot } from '../package-root.js';
@@ -18,7 +18,7 @@ import { makePhotoStore, type PhotoStore } from './photo-store.js';
 import { makeRecordStore, type RecordStore } from './record-store.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
-import { whereThereIsRoom } from './sql-error.js';
+import { isNoRoom, whereThereIsRoom } from './sql-error.js';
 import { syncFile, syncFolder } from './sync-folder.js';
 import { startFault } from './upkeep/start-check.js';
 import { makeGuard } from './write-guard.js';
@@ -95,11 +95,23 @@ export function beforeName(version: number): string {
   return `logbook-before-${String(version + 1).padStart(3, '0')}.db`;
 }
 
+const sizeText = (file: string) => `${Math.ceil(statSync(file).size / 1024 / 1024)} MB`;
+
 function copyOf(db: Sql, file: string): void {
   // A copy that an earlier try left may be half of one.
   rmSync(`${file}.part`, { force: true });
-  db.prepare('VACUUM INTO ?').run(`${file}.part`);
-  syncFile(`${file}.part`);
+  try {
+    db.prepare('VACUUM INTO ?').run(`${file}.part`);
+    syncFile(`${file}.part`);
+  } catch (cause) {
+    rmSync(`${file}.part`, { force: true });
+    if (!isNoRoom(cause)) throw cause;
+    throw new AppError(
+      'store-full',
+      `The data folder comes from an earlier version. Its database is kept whole beside before it is brought up, and the disk has no room for that copy (${sizeText(db.name)}), or is failing. Nothing was changed. Make room on it, then start again.`,
+      { cause },
+    );
+  }
   renameSync(`${file}.part`, file);
   syncFolder(dirname(file));
 }

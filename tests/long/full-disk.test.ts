@@ -4,6 +4,7 @@ import {
   closeSync,
   copyFileSync,
   openSync,
+  readdirSync,
   readFileSync,
   rmSync,
   statSync,
@@ -98,7 +99,8 @@ test('an older folder on a full disk is not changed, and opens when there is roo
   // Room for what SQLite itself needs to open a file, and none for a copy of it.
   fillUp(`${dir}/ballast`);
   truncateSync(`${dir}/ballast`, statSync(`${dir}/ballast`).size - 160 * 1024);
-  await expect(startServer(dir)).rejects.toThrow(/full or failing; nothing was changed/);
+  await expect(startServer(dir)).rejects.toThrow(/no room for that copy \(1 MB\).* Nothing was changed/);
+  expect(readdirSync(dir).filter((name) => name.includes('before'))).toEqual([]);
   rmSync(`${dir}/ballast`);
   expect(readFileSync(`${dir}/logbook.db`).equals(older)).toBe(true);
   await (await startServer(dir)).end('SIGTERM');
