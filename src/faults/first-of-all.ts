@@ -29,8 +29,8 @@ export function firstOfAll(file: ReadingsFile, { limits }: Pick<Answer, 'limits'
   return fails ? unplugFirst : undefined;
 }
 
-/** The rules that live readings alone can break once the dead ones are right. */
-const liveRules: ReadonlySet<string> = new Set(['chassis-to-earth', 'polarity', 'ground-fault-device']);
+/** The rules that live readings alone can break once the dead ones and the skin are right. */
+const liveRules: ReadonlySet<string> = new Set(['polarity', 'ground-fault-device']);
 const deadRules: ReadonlySet<string> = new Set(['ground-path', 'bond', 'isolation', 'neutral-apart', 'cord']);
 
 /** Whether chassis to true earth stands under what asks to unplug, the meter's error counted against it; undefined where it was not read. */

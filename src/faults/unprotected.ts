@@ -12,11 +12,13 @@ const thinnestBranch = Math.max(...smallConductorCap.rows.map((row) => row.awg))
  */
 export function unprotected(circuit: ElectricalCircuit): string[] {
   const { breaker, inlet, run } = circuit;
+  const ahead = inletAwg(circuit);
   const thinnest = Math.max(...run.map((o) => o.feed.awg));
+  const thinnestOfAll = Math.max(ahead, thinnest);
   const thin =
-    thinnest > thinnestBranch
+    thinnestOfAll > thinnestBranch
       ? [
-          `${thinnest} AWG is too thin for the run of a van, whatever the breaker: put in ${thinnestBranch} AWG or thicker.`,
+          `${thinnestOfAll} AWG is too thin for the run of a van, whatever the breaker: put in ${thinnestBranch} AWG or thicker.`,
         ]
       : [];
   if (breaker === null)
@@ -25,7 +27,6 @@ export function unprotected(circuit: ElectricalCircuit): string[] {
       ...thin,
     ];
   const cap = smallConductorCapAmps(thinnest);
-  const ahead = inletAwg(circuit);
   const aheadCap = smallConductorCapAmps(ahead);
   const said = `The van’s breaker of ${breaker.amps} A is larger than`;
   return [
@@ -38,7 +39,7 @@ export function unprotected(circuit: ElectricalCircuit): string[] {
         ]
       : []),
     // Ahead of the van's breaker stands the supply's alone, as large as the inlet lets it be.
-    ...(ahead <= thinnestBranch && aheadCap !== undefined && aheadCap < inlet.amps
+    ...(aheadCap !== undefined && aheadCap < inlet.amps
       ? [
           `Between the inlet and the breaker ${ahead} AWG may stand behind ${aheadCap} A, and the inlet takes ${inlet.amps} A: put in cable there that is good for ${inlet.amps} A.`,
         ]

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { catalogue } from '../../src/faults/catalogue.js';
 import { diagnose } from '../../src/faults/diagnose.js';
-import { firstOfAll } from '../../src/faults/first-of-all.js';
+import { firstOfAll, skinVerdict } from '../../src/faults/first-of-all.js';
 import { goOnWith } from '../../src/faults/go-on-with.js';
 import type { Fault } from '../../src/meter/fault.js';
 import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
@@ -84,9 +84,38 @@ describe('what comes first', () => {
     expect(said(dead([]))).toBeUndefined();
   });
 
+  it('is to leave the cord out where it leads from one pin to another, though each is through', () => {
+    const file = dead([]);
+    const across: Reading = { test: 'resistance', from: 'plug.hot', to: 'connector.ground', ohms: 0.2 };
+    expect(said({ ...file, readings: [...file.readings, across] })).toMatch(cordOut);
+  });
+
   it('is to unplug where a live reading fails that no dead one shows', () => {
-    const file = shownBy([{ fault: 'face-open', conductor: 'neutral', where: 'outlet1' }]);
-    expect(said(file)).toBe('Unplug at the supply before anything is touched or opened.');
+    const unplug = 'Unplug at the supply before anything is touched or opened.';
+    expect(said(shownBy([{ fault: 'face-open', conductor: 'neutral', where: 'outlet1' }]))).toBe(unplug);
+    const sound = shownBy([]);
+    for (const at of ['outlet1', 'outlet3']) {
+      const readings = sound.readings.map((r) =>
+        r.test === 'observation' && r.what === 'dead-when-tripped' && r.at === at
+          ? { ...r, answer: false }
+          : r,
+      );
+      expect({ at, first: said({ ...sound, readings }) }).toEqual({ at, first: unplug });
+    }
+  });
+
+  it('is what the worst reading of the skin asks, whichever was taken first', () => {
+    const at = (...all: number[]) =>
+      skinVerdict({
+        ...shownBy([]),
+        readings: all.map((volts) => ({ test: 'voltage', from: 'chassis', to: 'earth', volts })),
+      });
+    for (const [worst, ...all] of [
+      ['pass', 0, 1],
+      ['unproven', 0, 5],
+      ['fail', 0, 5, 60],
+    ] as [string, ...number[]][])
+      expect([at(...all), at(...all.reverse())]).toEqual([worst, worst]);
   });
 
   it('is to read chassis to earth again where a coarse meter cannot prove it, and nothing in the van until then', () => {

@@ -35,6 +35,12 @@ test.each<[string, ElectricalCircuit, RegExp[]]>([
     [/^Between the inlet and the breaker 14 AWG/],
   ],
   ['16 AWG', of([15, 15], [16]), [/16 AWG is too thin/]],
+  [
+    '16 AWG of its own ahead of the breaker, thicker behind it',
+    of([15, 15], [12], { inletWire: { awg: 16, lengthM: 0.6 } }),
+    [/^16 AWG is too thin/],
+  ],
+  ['16 AWG without a breaker', of([15, null], [16]), [/no breaker in the van/, /16 AWG is too thin/]],
 ])('%s', (_what, circuit, said) => {
   const lines = unprotected(circuit);
   expect(lines).toHaveLength(said.length);

@@ -55,6 +55,24 @@ describe('a readings file', () => {
       'readings.1.from',
       /cord is in/,
     ],
+    [
+      'a load at a blade that is in the supply',
+      { test: 'loaded-voltage', from: 'outlet1.hot', to: 'plug.neutral', amps: 8, volts: 118 },
+      'readings.1.to',
+      /cord is in/,
+    ],
+    [
+      'a load that is plugged into no outlet',
+      { test: 'loaded-voltage', from: 'inlet.hot', to: 'inlet.neutral', amps: 8, volts: 118 },
+      'readings.1.from',
+      /slot of the outlet/,
+    ],
+    [
+      'a slot where an outlet is asked for',
+      { test: 'observation', what: 'dead-when-tripped', at: 'outlet2.hot', answer: true },
+      'readings.1.at',
+      /lacks/,
+    ],
     ['one point twice', { ...sound, to: 'inlet.ground' }, 'readings.1.to', /same point/],
   ])('is refused for %s, with the reading’s index and the reason', (_, reading, field, reason) => {
     const parsed = parse([sound, reading]);
