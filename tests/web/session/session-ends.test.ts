@@ -35,6 +35,20 @@ test('other roles end the sessions of whoever has them now, but not the one in w
   expect([await isIn(shop.keeper), await isIn(other)]).toEqual([true, false]);
 });
 
+test('whoever is retired opens nothing more and writes nothing, though no page ended their session', async () => {
+  const { store, tam, keeper } = await shopOfTwo();
+  expect(await isIn(tam)).toBe(true);
+  const body = { name: 'Tam Whitlock', roles: ['checker' as const], active: false };
+  store.shop.append({
+    by: { id: 'ines', name: 'Ines Okafor' },
+    decide: () => ({ ok: true, value: [{ kind: 'person changed', subject: 'tam', body }] }),
+  });
+  const before = store.shop.state().entries.length;
+  const sent = await copyOf(tam).postRaw('/account/passphrase', { current: passphrase });
+  expect([sent.statusCode, await isIn(tam), await isIn(keeper)]).toEqual([401, false, true]);
+  expect(store.shop.state().entries).toHaveLength(before);
+});
+
 test('nothing is done to a person without the keeper’s passphrase, and a retired one is given none', async () => {
   const { keeper, store } = await shopOfTwo();
   const before = store.shop.state().entries.length;
