@@ -49,17 +49,17 @@ test('the torque of an outlet is written down', async () => {
   const { thumb } = await thumbIn(shop);
   await thumb.go('.next a.go');
   const { page } = thumb;
-  // The driver is set as it was at the screws before: one tick a screw.
+  // The driver is set as it was at the screws before: one tick a screw that is marked; the box’s own has no figure.
   const offers = page.locator('#write [name$=".same"]');
-  expect(await offers.count()).toBe(6);
-  for (let k = 0; k < 6; k += 1) await thumb.tap('#write [name$=".same"]', k);
+  expect(await offers.count()).toBe(5);
+  for (let k = 0; k < 5; k += 1) await thumb.tap('#write [name$=".same"]', k);
   const ticks = page.locator('#write input[type=checkbox][value=yes]');
   for (let k = 0; k < (await ticks.count()); k += 1)
     await thumb.tap('#write input[type=checkbox][value=yes]', k);
   await thumb.photograph('input[type=file]');
   await thumb.go('#write button.go');
   expect(shop.job().steps.get(step)?.status).toBe('done');
-  atMost(thumb, 'record a torque', { taps: 23, pages: 2 });
+  atMost(thumb, 'record a torque', { taps: 22, pages: 2 });
 });
 
 test('a reading that was typed wrong is put right', async () => {
