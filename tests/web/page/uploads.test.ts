@@ -2,7 +2,7 @@ import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { takePhoto } from '../../../src/store/take-photo.js';
 import { blankPng, picture } from '../../store/make-picture.js';
-import { Browser, shopUnderTest, toMend } from '../shop-under-test.js';
+import { Browser, here, shopUnderTest, toMend } from '../shop-under-test.js';
 
 test('a photo is kept as an upright JPEG with nothing in it but the picture', async () => {
   const sent = await picture(400, 200)
@@ -126,13 +126,20 @@ test('too many files, a field over its limit and a broken body are each refused 
   expect([400, 403, 415]).toContain(json.statusCode);
 });
 
-test('the body of a stranger’s form is not read at a closed address', async () => {
+test('the body of a stranger’s form is not read at a closed address: it takes a session’s cookie, and a page of this site', async () => {
   const { app } = await shopUnderTest();
-  const reply = await app.inject({
-    method: 'POST',
-    url: '/jobs/2026-001/steps/S1/photos',
-    headers: { 'content-type': 'multipart/form-data; boundary=x' },
-    payload: 'not even a body',
-  });
-  expect(reply.statusCode).toBe(401);
+  const browser = new Browser(app);
+  await browser.get('/sign-in');
+  const { cookie } = browser;
+  const sent = (headers: Record<string, string>) =>
+    app.inject({
+      method: 'POST',
+      url: '/jobs/2026-001/steps/S1/photos',
+      headers: { host: '127.0.0.1:8080', 'content-type': 'multipart/form-data; boundary=x', ...headers },
+      payload: 'not even a body',
+    });
+  for (const headers of [{}, here, { cookie }, { ...here, cookie: 'inlet=a.b' }])
+    expect((await sent(headers)).statusCode).toBe(401);
+  // Read for what was typed to come back, and found to be none.
+  expect((await sent({ ...here, cookie })).statusCode).toBe(400);
 });
