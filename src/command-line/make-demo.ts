@@ -28,7 +28,12 @@ export async function makeDemo(store: Store, clock: () => Date, file: JobFile): 
   const cast = castOf(file);
   const [first, ...others] = cast;
   if (first === undefined) throw new AppError('bad-file', 'the demonstration job names nobody');
-  const shop = { name: 'Thimble Lane Vanworks', place: 'Thimble Lane (invented)', units: 'imperial' };
+  const shop = {
+    name: 'Thimble Lane Vanworks',
+    place: 'Thimble Lane (invented)',
+    reach: '555-0142 (invented)',
+    units: 'imperial',
+  };
   unwrap(
     await makeShop({ store, clock }, { shop, person: first, passphrase: first.passphrase, id: first.id }),
   );

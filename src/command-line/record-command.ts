@@ -101,6 +101,7 @@ function replayed(path: string, file: JobFile): { entries: Entry[]; job: Assessm
 
 interface SigningShop {
   readonly name: string;
+  readonly reach?: string;
   readonly units: IssueFacts['units'];
   readonly signer: Signer;
   readonly occasional: boolean;
@@ -114,8 +115,14 @@ function signingShop(dir: string | undefined, now: Date): SigningShop {
   }
   const store = openStore({ dir, clock: () => now, readOnly: true });
   try {
-    const { name, units } = store.shop.state();
-    return { name, units, signer: openShopSigner(store), occasional: false };
+    const { name, reach, units } = store.shop.state();
+    return {
+      name,
+      ...(reach === '' ? {} : { reach }),
+      units,
+      signer: openShopSigner(store),
+      occasional: false,
+    };
   } finally {
     store.close();
   }
@@ -126,6 +133,7 @@ function factsOf(number: string, job: Assessment, file: JobFile, shop: SigningSh
   return {
     job: number,
     shop: shop.name,
+    ...(shop.reach === undefined ? {} : { reach: shop.reach }),
     revision: job.log.issued.length + 1,
     issuedAt: `${now.toISOString().slice(0, 19)}Z`,
     issuedBy: fitter,

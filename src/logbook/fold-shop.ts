@@ -41,6 +41,8 @@ export interface Shop {
   readonly named: boolean;
   readonly name: string;
   readonly place: string;
+  /** How owners reach the shop; empty where it does not say. */
+  readonly reach: string;
   readonly units: UnitSystem;
   readonly people: readonly Person[];
   readonly instruments: readonly Instrument[];
@@ -90,6 +92,7 @@ export function foldShop(entries: readonly ShopEntry[]): Shop {
     named: named !== undefined,
     name: named?.name ?? '',
     place: named?.place ?? '',
+    reach: named?.reach ?? '',
     units: named?.units ?? 'imperial',
     people: [...people.values()],
     instruments: [...instruments.values()],

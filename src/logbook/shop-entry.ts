@@ -53,6 +53,8 @@ export const shopBodies = {
   'shop named': z.object({
     name: text(80),
     place: optionalText(120),
+    /** How owners reach the shop: a telephone number, an address. Entries before this was asked have none. */
+    reach: optionalText(120),
     units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }).default('imperial'),
   }),
   'person added': z.object({

@@ -27,6 +27,7 @@ export const recordFactsSchema = z.object({
     .object({
       worksAlone: z.boolean(),
       reason: z.string().max(500).optional(),
+      reach: z.string().max(120).optional(),
       formerKeys: z
         .array(z.object({ fingerprint: digest, from: z.string().max(10), until: z.string().max(10) }))
         .max(100)

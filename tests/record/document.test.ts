@@ -28,6 +28,12 @@ const said = (piece: Section | readonly Block[] | RecordDocument) => textsOf(pie
 const section = (title: string) => record.sections.find((s) => s.title === title)!;
 
 describe('page one', () => {
+  test('says how the shop is reached, where it says so', async () => {
+    expect(said(record.cover)).toContain('Questions to\nThimble Lane Vanworks, 555-0142');
+    const silent = recordDocument(await sampleJob(), { ...input, reach: undefined });
+    expect(said(silent.cover)).not.toContain('Questions to');
+  });
+
   test('carries every standing caution word for word', () => {
     for (const id of standingCautions) expect(said(record.cover)).toContain(cautions[id].text);
   });

@@ -9,6 +9,7 @@ import { driver, photoBytes, type SampleWish, sampleJob, signature } from './sam
 export const sampleFacts: IssueFacts = {
   job: '2026-014',
   shop: 'Thimble Lane Vanworks',
+  reach: '555-0142',
   revision: 1,
   issuedAt: '2026-03-04T10:00:00Z',
   issuedBy: 'Ines Okafor',

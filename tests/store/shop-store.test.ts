@@ -10,7 +10,11 @@ test('what is asked of the shop while something is written is not remembered whe
       decide: () => ({
         ok: true,
         value: [
-          { kind: 'shop named', subject: 'shop', body: { name, place: 'Quay Street', units: 'metric' } },
+          {
+            kind: 'shop named',
+            subject: 'shop',
+            body: { name, place: 'Quay Street', reach: '', units: 'metric' },
+          },
         ],
       }),
       also,

@@ -34,7 +34,7 @@ export async function shopUnderTest({ named = true, dir = tempFolder() } = {}): 
 /** The shop with its first person, who holds every role, without the pages. */
 export async function nameShop(shop: ShopUnderTest): Promise<void> {
   await addPerson(shop, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
-  const body = { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' } as const;
+  const body = { name: 'Thimble Lane Vanworks', place: '', reach: '', units: 'imperial' } as const;
   shop.store.shop.append({
     by: ines,
     decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body }] }),

@@ -21,6 +21,8 @@ export interface FormerKey {
 export interface RecordInput {
   readonly job: string;
   readonly shop: string;
+  /** How its owner reaches the shop. Said on page one. */
+  readonly reach?: string | undefined;
   readonly revision: number;
   /** UTC, ISO 8601, to the second: "2026-03-04T10:00:00Z". */
   readonly issuedAt: string;

@@ -40,7 +40,12 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
         { field: 'token', message: 'is not the one that the terminal shows, or it has expired' },
       ]);
     const wish = {
-      shop: { name: one(typed, 'shopName'), place: one(typed, 'place'), units: one(typed, 'units') },
+      shop: {
+        name: one(typed, 'shopName'),
+        place: one(typed, 'place'),
+        reach: one(typed, 'reach'),
+        units: one(typed, 'units'),
+      },
       person: {
         name: one(typed, 'name'),
         signIn: one(typed, 'signIn'),
@@ -65,7 +70,12 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
 }
 
 export interface NewShop {
-  readonly shop: { readonly name: string; readonly place: string; readonly units: string };
+  readonly shop: {
+    readonly name: string;
+    readonly place: string;
+    readonly reach?: string;
+    readonly units: string;
+  };
   readonly person: {
     readonly name: string;
     readonly signIn: string;
@@ -101,6 +111,7 @@ export async function makeShop({ store, clock }: Pick<Services, 'store' | 'clock
 const namesSchema = z.object({
   shopName: shopBodies['shop named'].shape.name,
   place: shopBodies['shop named'].shape.place,
+  reach: shopBodies['shop named'].shape.reach,
   units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }),
   name: shopBodies['person added'].shape.name,
   signIn: shopBodies['person added'].shape.signIn,
@@ -111,6 +122,7 @@ function setUpIssues(wish: NewShop, again: string): Issue[] {
   const named = read(namesSchema, {
     shopName: shop.name,
     place: shop.place,
+    reach: shop.reach,
     units: shop.units,
     name: person.name,
     signIn: person.signIn,

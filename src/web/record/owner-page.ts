@@ -144,6 +144,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     bare: true,
     labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
     shopName: shop.name,
+    reach: shop.reach,
     number,
     revision,
     when: whenText(standing.at),

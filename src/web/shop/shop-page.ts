@@ -22,11 +22,11 @@ export function registerShopPage(
   const { store, clock } = services;
   const model = (request: FastifyRequest) => {
     noteShop(request, store.shop.state());
-    const { name, place, units, key, entries, instruments, people } = store.shop.state();
+    const { name, place, reach, units, key, entries, instruments, people } = store.shop.state();
     const shelf = calibrationLines(instruments, clock().toISOString()).filter((i) => !i.retired);
     return {
       title: 'Shop',
-      labels: { reason: 'Why', passphrase: 'Your passphrase' },
+      labels: { reason: 'Why', passphrase: 'Your passphrase', reach: 'How owners reach you' },
       keyFault: signerFault(services),
       shelf,
       people: people
@@ -34,6 +34,7 @@ export function registerShopPage(
         .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
       name,
       place,
+      reach,
       units,
       key: key && {
         fingerprint: grouped(key.fingerprint),
@@ -72,6 +73,7 @@ export function registerShopPage(
     const body = read(shopBodies['shop named'], {
       name: one(typed, 'name'),
       place: one(typed, 'place'),
+      reach: one(typed, 'reach'),
       units: one(typed, 'units'),
     });
     if (!body.ok) return renderIssues(reply, 'shop', model(request), body.issues);

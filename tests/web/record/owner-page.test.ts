@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { verifyRecord } from '../../../src/record/verify-pdf.js';
 import { makeLink, playedShop, secondLook } from '../played-shop.js';
 import { Browser, passphrase, toMend } from '../shop-under-test.js';
 
@@ -43,6 +44,25 @@ test('an owner sees what may run together, takes the record along and acknowledg
   expect(after.body).toContain('A torque was read wrong.');
   expect(after.body).not.toContain('/acknowledgement"');
   expect((await owner.get(`${path}/record`)).rawPayload.equals(pdf.rawPayload)).toBe(true);
+});
+
+test('an owner reads how the shop is reached today, and the record how it was when it was issued', async () => {
+  const shop = await playedShop();
+  const record = `/jobs/${shop.number}/record`;
+  const reachedBy = (reach: string) =>
+    shop.fitter.post('/shop', { name: 'Thimble Lane Vanworks', units: 'imperial', reach });
+  expect((await reachedBy('555-0142')).statusCode).toBe(303);
+  expect((await shop.fitter.post(record, { ...signature, passphrase })).statusCode).toBe(303);
+  const path = await makeLink(shop.fitter, shop.number);
+  expect((await reachedBy('555-0177')).statusCode).toBe(303);
+  const owner = new Browser(shop.app, '192.0.2.7');
+  expect((await owner.get(path)).body).toContain('Questions to Thimble Lane Vanworks: 555-0177');
+  const seen = await verifyRecord((await owner.get(`${path}/record`)).rawPayload);
+  expect(seen).toMatchObject({
+    state: 'intact',
+    composedAgain: 'same',
+    facts: { composed: { reach: '555-0142' } },
+  });
 });
 
 test('an owner reads what was let stand, with its reason and who granted it', async () => {

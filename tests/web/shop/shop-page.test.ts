@@ -50,6 +50,18 @@ test('where the secret is lost the shop’s page says so and how to go on, and a
   });
 });
 
+test('how owners reach the shop is changed with its name, and stays typed where it is too long', async () => {
+  const { keeper, store } = await keptShop();
+  const form = async (reach: string) => ({ ...formOn((await keeper.get('/shop')).body, '/shop'), reach });
+  const long = await keeper.postRaw('/shop', await form('5'.repeat(121)));
+  expect(toMend(long.body)).toEqual(['How owners reach you: takes at most 120 characters']);
+  expect(formOn(long.body, '/shop')).toMatchObject({ reach: '5'.repeat(121) });
+  expect(store.shop.state().reach).toBe('');
+  expect((await keeper.postRaw('/shop', await form(' 555-0142 '))).statusCode).toBe(303);
+  expect(store.shop.state()).toMatchObject({ name: 'Thimble Lane Vanworks', reach: '555-0142' });
+  expect(formOn((await keeper.get('/shop')).body, '/shop')).toMatchObject({ reach: '555-0142' });
+});
+
 test('a new key needs its reason and the keeper’s own passphrase', async () => {
   const { keeper, store, form } = await keptShop();
   const send = async (more: Record<string, string>) =>
