@@ -88,13 +88,18 @@ test('the first-start page is as good, and the whole set-up works by keyboard al
   await page.keyboard.press('Tab');
   expect(await page.locator(':focus').textContent()).toBe('Skip to the page');
   await page.keyboard.press('Enter');
-  await type(setUp.printed, 'Thimble Lane Vanworks', '');
+  await type(setUp.printed, 'Thimble Lane Vanworks', '', '555-0142');
   await page.keyboard.press('Tab');
   await page.keyboard.press('ArrowDown');
   await type('Ines Okafor', 'ines', passphrase, passphrase);
   await page.keyboard.press('Enter');
   await page.waitForURL(`${site}/`);
-  expect(store.shop.state()).toMatchObject({ named: true, units: 'metric', people: [{ signIn: 'ines' }] });
+  expect(store.shop.state()).toMatchObject({
+    named: true,
+    reach: '555-0142',
+    units: 'metric',
+    people: [{ signIn: 'ines' }],
+  });
 });
 
 test('every id that a label, a hint or an error names is on the page', async () => {

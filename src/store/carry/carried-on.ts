@@ -19,7 +19,7 @@ export function heldOf({ jobs, logbook }: Store, file: JobFile): number {
   if (theirs.length <= parted) return 0;
   throw new AppError(
     'bad-file',
-    `job ${file.job} was carried on in two places: after entry ${parted}, which both have, here stand ${told(mine.slice(parted))}, and in the file ${told(theirs.slice(parted))}. A logbook has one order, so nothing of the file was written, and nothing here was changed. Bring the file into a folder of its own, with --data OTHER-FOLDER, to read it there, and enter in one of the two what still holds of the other`,
+    `job ${file.job} was carried on in two places: after entry ${parted}, which both have, here stand ${told(mine.slice(parted))}, and in the file ${told(theirs.slice(parted))}. A logbook has one order, so nothing of the file was written, and nothing here was changed. To read the file, bring it into a folder of its own, with --data OTHER-FOLDER. Then write in one of the two what still holds of the other`,
   );
 }
 
