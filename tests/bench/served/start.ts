@@ -26,7 +26,17 @@ const beside = (name: string) => new URL(name, import.meta.url).pathname;
 /** Starts the compiled product on a data folder, as a shop does, and waits until it says where it is. */
 export function serve(dir: string, level = 'warn'): Promise<Served> {
   // The proxy that is believed is this machine itself, so that requests may come from many addresses (`fromAnywhere`).
-  const told = ['serve', '--data', dir, '--port', '0', '--trust-proxy', '127.0.0.1'];
+  const told = [
+    'serve',
+    '--data',
+    dir,
+    '--port',
+    '0',
+    '--trust-proxy',
+    '127.0.0.1',
+    '--address',
+    'http://shop.invalid',
+  ];
   const program = [...first.flags, '--import', beside('watch-loop.mjs'), 'dist/main.js', ...told];
   return started('Inlet Logbook: ', program, level, first.env);
 }
