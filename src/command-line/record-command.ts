@@ -101,7 +101,7 @@ function replayed(path: string, file: JobFile): { entries: Entry[]; job: Assessm
 
 interface SigningShop {
   readonly name: string;
-  readonly reach?: string;
+  readonly reach: string;
   readonly units: IssueFacts['units'];
   readonly signer: Signer;
   readonly occasional: boolean;
@@ -111,18 +111,12 @@ function signingShop(dir: string | undefined, now: Date): SigningShop {
   if (dir === undefined) {
     const secret = randomBytes(32).toString('hex');
     const signer = openSigner({ ...makeShopKeys({ shopName: nobody, now, secret }), secret });
-    return { name: nobody, units: 'imperial', signer, occasional: true };
+    return { name: nobody, reach: '', units: 'imperial', signer, occasional: true };
   }
   const store = openStore({ dir, clock: () => now, readOnly: true });
   try {
     const { name, reach, units } = store.shop.state();
-    return {
-      name,
-      ...(reach === '' ? {} : { reach }),
-      units,
-      signer: openShopSigner(store),
-      occasional: false,
-    };
+    return { name, reach, units, signer: openShopSigner(store), occasional: false };
   } finally {
     store.close();
   }
@@ -133,7 +127,7 @@ function factsOf(number: string, job: Assessment, file: JobFile, shop: SigningSh
   return {
     job: number,
     shop: shop.name,
-    ...(shop.reach === undefined ? {} : { reach: shop.reach }),
+    reach: shop.reach,
     revision: job.log.issued.length + 1,
     issuedAt: `${now.toISOString().slice(0, 19)}Z`,
     issuedBy: fitter,

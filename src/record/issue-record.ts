@@ -85,7 +85,7 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
       worksAlone: facts.worksAlone,
       ...(facts.formerKeys === undefined ? {} : { formerKeys: [...facts.formerKeys] }),
       ...(facts.reason === undefined ? {} : { reason: facts.reason }),
-      ...(facts.reach === undefined ? {} : { reach: facts.reach }),
+      ...(facts.reach ? { reach: facts.reach } : {}),
       keyForOccasion: facts.keyForOccasion ?? false,
       units: facts.units,
       signature: facts.signature,

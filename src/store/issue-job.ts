@@ -58,7 +58,7 @@ export async function issueJob(
     facts: {
       job: wish.job,
       shop: shop.name,
-      ...(shop.reach === '' ? {} : { reach: shop.reach }),
+      reach: shop.reach,
       revision,
       issuedAt: `${wish.at.slice(0, 19)}Z`,
       issuedBy: wish.by,

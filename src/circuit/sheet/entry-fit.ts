@@ -1,6 +1,6 @@
 import { buildLimits } from '../../trade/build-limits.js';
 import { commonPractice, type Source } from '../../trade/source.js';
-import { boxesWithoutClamp } from '../box-without-clamp.js';
+import { boxesWithoutClamp } from '../box.js';
 import type { Circuit } from '../circuit.js';
 import { enteringDiameterMm, thickestDiameterMm } from '../inlet-wire.js';
 import { capital, metresText, millimetresText } from '../quantity-text.js';

@@ -1,3 +1,4 @@
+import { type Box, boxText } from '../../circuit/box.js';
 import { type Circuit, type Load, loadAmps, type Outlet, words } from '../../circuit/circuit.js';
 import { cordText } from '../../circuit/owner-facts.js';
 import {
@@ -142,17 +143,11 @@ function parts(circuit: Circuit, say: (text: string) => string): [string, string
   ];
 }
 
-type Box = Outlet['box'];
-
 /** No row for a box that was not described. */
 function boxRow(title: string, box: Box | undefined, say: (text: string) => string): [string, string][] {
   if (box === undefined) return [];
   const depth = box.depthMm === undefined ? '' : say(`${millimetresText(box.depthMm)} deep`);
-  return [[title, joined(say(volumeText(box.volumeCm3)), depth, materialText(box))]];
-}
-
-function materialText(box: Box): string {
-  return `${words.boxMaterial[box.material]}, ${words.clamps[box.clamps]}`;
+  return [[title, joined(say(volumeText(box.volumeCm3)), depth, boxText(box))]];
 }
 
 function markedText(torqueNm: number | undefined): string {
@@ -170,7 +165,7 @@ function outletRow(circuit: Circuit, outlet: Outlet, number: number, units: Reco
       gfci && outlet.selfTest ? muted('tests itself') : undefined,
     ),
     lines(gaugeAreaText(outlet.feed.awg), unitsFirst(metresText(outlet.feed.lengthM), units)),
-    lines(unitsFirst(volumeText(outlet.box.volumeCm3), units), muted(materialText(outlet.box))),
+    lines(unitsFirst(volumeText(outlet.box.volumeCm3), units), muted(boxText(outlet.box))),
     outlet.loads.length === 0
       ? 'none named'
       : outlet.loads.map((load) => ({ text: loadText(circuit, load) })),

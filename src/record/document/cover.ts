@@ -62,9 +62,7 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ...firstReCheck(job).map((said): [string, string] => ['First re-check', said]),
     ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
     ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],
-    ...(input.reach === undefined
-      ? []
-      : [['Questions to', `${input.shop}, ${input.reach}`] as [string, string]]),
+    ...(input.reach ? [['Questions to', `${input.shop}, ${input.reach}`] as [string, string]] : []),
   ];
 }
 

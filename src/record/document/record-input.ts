@@ -21,7 +21,7 @@ export interface FormerKey {
 export interface RecordInput {
   readonly job: string;
   readonly shop: string;
-  /** How its owner reaches the shop. Said on page one. */
+  /** How owners reach the shop; said on page one where it is not empty. */
   readonly reach?: string | undefined;
   readonly revision: number;
   /** UTC, ISO 8601, to the second: "2026-03-04T10:00:00Z". */

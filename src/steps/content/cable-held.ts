@@ -1,5 +1,5 @@
-import { boxesWithoutClamp } from '../../circuit/box-without-clamp.js';
-import { type Circuit, words } from '../../circuit/circuit.js';
+import { type Box, boxesWithoutClamp, boxText } from '../../circuit/box.js';
+import type { Circuit } from '../../circuit/circuit.js';
 import { thickestDiameterMm } from '../../circuit/inlet-wire.js';
 import { metresText, millimetresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
@@ -14,7 +14,7 @@ const firmPull = `about 130 N (${buildLimits.strainPull.value} lbf)`;
 
 export function supports(circuit: Circuit): DraftStep {
   const bare = boxesWithoutClamp(circuit).map((of) =>
-    typeof of === 'number' ? outletName(circuit, circuit.run[of - 1]!) : of,
+    typeof of === 'string' ? of : outletName(circuit, of),
   );
   const fromBox = bare.length > 0 ? buildLimits.supportFromUnclampedBox : buildLimits.supportFromBox;
   const boat = circuit.cable.method === 'boat-cable';
@@ -128,13 +128,11 @@ export function strainRelief(circuit: Circuit): DraftStep {
       ...cableFacts(circuit),
       'cable diameter': millimetresText(circuit.cable.outsideDiameterMm),
       ...feedFacts(circuit, circuit.run.length, false),
-      'box of the inlet': boxText(circuit.inlet.box),
-      'box of the breaker': boxText(circuit.breaker.box),
-      ...Object.fromEntries(circuit.run.map((o) => [`box of outlet ${o.id}`, boxText(o.box)])),
+      'box of the inlet': boxFact(circuit.inlet.box),
+      'box of the breaker': boxFact(circuit.breaker.box),
+      ...Object.fromEntries(circuit.run.map((o) => [`box of outlet ${o.id}`, boxFact(o.box)])),
     },
   });
 }
 
-function boxText(box: Circuit['inlet']['box']): string {
-  return box === undefined ? 'none given' : `${words.boxMaterial[box.material]}, ${words.clamps[box.clamps]}`;
-}
+const boxFact = (box: Box | undefined) => (box === undefined ? 'none given' : boxText(box));
