@@ -17,6 +17,7 @@ const model = {
   labels: {
     token: 'Set-up token from the terminal',
     shopName: 'Name of the shop',
+    reach: 'How owners reach you',
     name: 'Your name',
     signIn: 'Sign-in name',
     again: 'The same passphrase again',

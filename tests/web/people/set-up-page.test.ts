@@ -5,6 +5,7 @@ import { Browser, passphrase, shopUnderTest, toMend } from '../shop-under-test.j
 const filled = {
   shopName: 'Thimble Lane Vanworks',
   place: '',
+  reach: '',
   units: 'metric',
   name: 'Ines Okafor',
   signIn: 'ines',
@@ -114,6 +115,11 @@ const mistakes: readonly (readonly [
     'a passphrase that is the name',
     { passphrase: 'Ines Okafor!', again: 'Ines Okafor!' },
     'Passphrase: is the name itself; choose another',
+  ],
+  [
+    'too much to reach the shop by',
+    { reach: '5'.repeat(121) },
+    'How owners reach you: takes at most 120 characters',
   ],
   [
     'another passphrase the second time',
