@@ -25,6 +25,7 @@ const drawnAs: Record<string, string> = {
   '2026.11.8': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.9': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.10': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
+  '2026.11.11': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
 };
 
 /** The same for the JSON Schema that is attached: a record is held against that as well. */
@@ -36,6 +37,7 @@ const schemaAs: Record<string, string> = {
   '2026.11.8': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.9': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.10': '8ca57787571d3b16850d7aa7837c5b8853e8f5df061c050607819031ef6cea2e',
+  '2026.11.11': '8ca57787571d3b16850d7aa7837c5b8853e8f5df061c050607819031ef6cea2e',
 };
 
 const rows: Table['rows'] = [

@@ -5,7 +5,7 @@ import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
-import type { Ask, Step } from '../../steps/step.js';
+import type { Step } from '../../steps/step.js';
 import { parseSubject } from '../../steps/subject.js';
 import { cautions, standingCautions } from '../../trade/cautions.js';
 import { ownerAdvice } from '../../trade/owner-sentences.js';
@@ -151,28 +151,29 @@ function readingCount(job: Assessment): string {
             ? `taken ${spelledDay(days[0]!)}`
             : `taken ${spelledDay(days[0]!)} to ${spelledDay(days.at(-1)!)}`,
         ];
-  return [`${count('pass')} of ${all.length} readings pass`, ...rest, ...taken].join(', ');
+  // Lamps are looked at and judged by nothing: counted among the others they would look like readings that did not pass.
+  const noted = count('noted') === 0 ? [] : [`${count('noted')} more that no limit judges`];
+  const judged = all.length - count('noted');
+  return [`${count('pass')} of ${judged} readings pass`, ...rest, ...noted, ...taken].join(', ');
 }
 
-const asksInsulation = (ask: Ask) => ask.kind === 'value' && ask.instrument === 'insulation-tester';
-const testsInsulation = ({ asks }: Step) => asks.some(asksInsulation);
+const testsInsulation = ({ asks }: Step) =>
+  asks.some((ask) => ask.kind === 'value' && ask.instrument === 'insulation-tester');
 
 /** Whether the cable's insulation was tested at voltage: only where a step that asks for the tester was done. */
 function insulation(job: Assessment): string {
   const tested = [...job.steps.values()].some(
-    (s) =>
-      s.status === 'done' &&
-      s.step.asks.some((a) => asksInsulation(a) && s.done?.body.answers[a.id] !== undefined),
+    ({ step, status, done }) => status === 'done' && done !== undefined && testsInsulation(step),
   );
   return tested
     ? 'Isolation was proven by ohmmeter, and the insulation was tested at voltage.'
     : 'Isolation was proven by ohmmeter; the insulation was not tested at voltage.';
 }
 
-/** The steps that were not done since what they ask for was not at hand; of the insulation it is said beside the isolation. */
+/** The steps that are not done, or open again, though nothing asks for them; of the insulation it is said beside the isolation. */
 function leftOut(job: Assessment): string[] {
-  const titles = [...job.steps.values()].flatMap(({ step, status, done }) =>
-    step.conditional === undefined || status === 'done' || done !== undefined || testsInsulation(step)
+  const titles = [...job.steps.values()].flatMap(({ step, status }) =>
+    step.conditional === undefined || status === 'done' || testsInsulation(step)
       ? []
       : [`${step.number} ${step.title}`],
   );
