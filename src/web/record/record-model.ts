@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify';
 import { standingRecord } from '../../logbook/standing-record.js';
+import { concededLines } from '../../record/document/cover.js';
 import { lettersNotPrinted } from '../../record/draw/printable.js';
 import { grouped } from '../../record/grouped.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
@@ -69,7 +70,8 @@ export function recordModel({ number, log, job }: WorkAt, services: Services, re
           'none: the fitter works alone, and the record says so',
       },
     ],
-    concessions: log.concessions.map((c) => `${c.by.name}: ${c.body.reason}`),
+    // As page one prints them: what was conceded is gone where it was mended or changed since.
+    concessions: concededLines(job),
     next: log.issued.length + 1,
     apart: apartText(log),
     inQuestion: inQuestion(log).map(sinceLine),

@@ -176,3 +176,32 @@ test('the job goes out as one zip for its fitter', async () => {
     job: shop.number,
   });
 });
+
+test('whoever signs reads the concessions that page one will print, each with what was conceded, and none that is over', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const id = 'cord-and-spares';
+  const subject = `step:${id}`;
+  const done = shop.entries().findLast((e) => e.subject === subject && e.kind === 'step done') as Entry;
+  const tam = { id: 'tam', name: 'Tam Whitlock' };
+  const write = (entry: object, by = done.by) =>
+    shop.store.logbook.append({
+      ...{ job: shop.number, key: `written-${shop.entries().length}`, by, content: '' },
+      decide: () => ({ ok: true, value: [entry as NewEntry] }),
+    });
+  const looked = () => write(shop.entries().findLast((e) => e.kind === 'second look signed') as Entry, tam);
+  const opened = { kind: 'step reopened', subject, body: { reason: 'The bag is not in the van.' } };
+  const reason = 'The spare comes by post.';
+  write(opened);
+  write({ kind: 'concession granted', subject, body: { reason } }, tam);
+  looked();
+  const { number, title } = shop.job().steps.get(id)!.step;
+  const stands = words((await shop.fitter.get(page)).body);
+  expect(stands).toContain(`Conceded: ${number} ${title}. “${reason}” Granted by Tam Whitlock`);
+  write(opened);
+  write(done);
+  looked();
+  const over = words((await shop.fitter.get(page)).body);
+  expect(over).toContain('Issue revision 1');
+  expect(over).not.toContain(reason);
+});
