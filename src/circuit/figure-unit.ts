@@ -1,8 +1,9 @@
 const unit =
   '(?:A|mA|V|kV|W|kW|kWh|Ω|kΩ|MΩ|Hz|HZ|m|mm|cm|km|mm²|cm³|in³|in|ft|miles|N|N·m|lbf|in-lbf|lb|kg|°C|°F|AWG|s|ms|min|h|px|%)(?![\\p{L}\\p{N}])';
 const month = '(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)';
+const zone = '(?:UTC|(?:AK|[ACEMNP])[SD]T|HST|ChST)(?!\\p{L})';
 /** What follows its figure: a unit, the month of a day, the zone of a time. */
-const behind = `(?:${unit}|${month}(?: \\d{4}|$)|UTC(?!\\p{L}))`;
+const behind = `(?:${unit}|${month}(?: \\d{4}|$)|${zone})`;
 /** What stands before its number: a thing of which there are several, the month of a year, the sign of an error. */
 const ahead = `(?:(?<!\\p{L})(?:[Oo]utlet|[Rr]evision)|\\d ${month}|±)`;
 

@@ -33,6 +33,7 @@ export async function makeDemo(store: Store, clock: () => Date, file: JobFile): 
     place: 'Thimble Lane (invented)',
     reach: '555-0142 (invented)',
     units: 'imperial',
+    zone: 'America/New_York',
   };
   unwrap(
     await makeShop({ store, clock }, { shop, person: first, passphrase: first.passphrase, id: first.id }),

@@ -103,6 +103,7 @@ interface SigningShop {
   readonly name: string;
   readonly reach: string;
   readonly units: IssueFacts['units'];
+  readonly zone: IssueFacts['zone'];
   readonly signer: Signer;
   readonly occasional: boolean;
 }
@@ -111,12 +112,12 @@ function signingShop(dir: string | undefined, now: Date): SigningShop {
   if (dir === undefined) {
     const secret = randomBytes(32).toString('hex');
     const signer = openSigner({ ...makeShopKeys({ shopName: nobody, now, secret }), secret });
-    return { name: nobody, reach: '', units: 'imperial', signer, occasional: true };
+    return { name: nobody, reach: '', units: 'imperial', zone: 'UTC', signer, occasional: true };
   }
   const store = openStore({ dir, clock: () => now, readOnly: true });
   try {
-    const { name, reach, units } = store.shop.state();
-    return { name, reach, units, signer: openShopSigner(store), occasional: false };
+    const { name, reach, units, zone } = store.shop.state();
+    return { name, reach, units, zone, signer: openShopSigner(store), occasional: false };
   } finally {
     store.close();
   }
@@ -134,6 +135,7 @@ function factsOf(number: string, job: Assessment, file: JobFile, shop: SigningSh
     worksAlone: worksAlone(job.log),
     signature: signatureOf(job, fitter),
     units: shop.units,
+    zone: shop.zone,
     instruments: file.instruments,
     keyForOccasion: shop.occasional,
   };

@@ -2,8 +2,8 @@
 const westernmostHours = 10;
 
 /**
- * The calendar day ("2026-11-25") that a time (UTC, ISO 8601) counts for against the last day of a calibration. A logbook knows no zone
- * of its shop, and a job must be judged alike wherever its file is read; so a last day is over once it is over in the last of the zones:
+ * The calendar day ("2026-11-25") that a time (UTC, ISO 8601) counts for against the last day of a calibration. A shop's zone is
+ * for reading alone, since a job must be judged alike wherever its file is read; so a last day is over once it is over in the last of the zones:
  * by UTC it would be over in the afternoon of Alaska and in the evening of Maine.
  */
 export function calibrationDay(at: string): string {

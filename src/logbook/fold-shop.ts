@@ -2,6 +2,7 @@ import type { UnitSystem } from '../circuit/units.js';
 import type { Link } from './chain.js';
 import type { Author } from './entry.js';
 import type { NewShopEntry, Role, ShopBody } from './shop-entry.js';
+import type { TimeZone } from './time-zone.js';
 
 /** An entry of the shop's chain in its place. `at` is UTC, ISO 8601 with milliseconds. */
 export type ShopEntry = NewShopEntry & Link & { readonly at: string; readonly by: Author };
@@ -44,6 +45,8 @@ export interface Shop {
   /** How owners reach the shop; empty where it does not say. */
   readonly reach: string;
   readonly units: UnitSystem;
+  /** What its times are read in. */
+  readonly zone: TimeZone;
   readonly people: readonly Person[];
   readonly instruments: readonly Instrument[];
   readonly keys: readonly ShopKey[];
@@ -94,6 +97,7 @@ export function foldShop(entries: readonly ShopEntry[]): Shop {
     place: named?.place ?? '',
     reach: named?.reach ?? '',
     units: named?.units ?? 'imperial',
+    zone: named?.zone ?? 'UTC',
     people: [...people.values()],
     instruments: [...instruments.values()],
     keys,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { optionalText, text } from '../circuit/text-field.js';
+import { timeZones } from './time-zone.js';
 
 /** What may be written in the shop's own chain: people, instruments, keys and links. Secrets are kept elsewhere. */
 
@@ -56,6 +57,8 @@ export const shopBodies = {
     /** How owners reach the shop: a telephone number, an address. Entries before this was asked have none. */
     reach: optionalText(120),
     units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }).default('imperial'),
+    /** The zone that times are read in; entries before this was asked have none and read UTC. */
+    zone: z.enum(timeZones, { error: 'choose one of the list' }).optional(),
   }),
   'person added': z.object({
     name: text(80),

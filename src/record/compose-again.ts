@@ -48,7 +48,17 @@ export function composeAgain(
     const job = entries.every(isWritten) ? assess(foldJob(entries as Entry[])) : undefined;
     if (job === undefined) return { reads: 'different' };
     const { shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint, rules } = facts;
-    const input = { ...from, shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint, rules };
+    const input = {
+      ...from,
+      zone: from.zone ?? 'UTC',
+      shop,
+      revision,
+      issuedAt,
+      issuedBy,
+      fingerprint,
+      rootFingerprint,
+      rules,
+    };
     const document = recordDocument(job, { ...input, job: facts.job });
     const attachments = attachmentsOf(job, facts, textOf('job.json'));
     const asAttached = (name: string) =>

@@ -88,6 +88,7 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
       ...(facts.reach ? { reach: facts.reach } : {}),
       keyForOccasion: facts.keyForOccasion ?? false,
       units: facts.units,
+      ...(facts.zone === 'UTC' ? {} : { zone: facts.zone }),
       signature: facts.signature,
       instruments: [...(facts.instruments ?? [])],
       digest: documentDigest(record),

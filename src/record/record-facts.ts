@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { signatureSchema } from '../logbook/signature.js';
+import { timeZones } from '../logbook/time-zone.js';
 
 const digest = z.string().regex(/^[0-9a-f]{64}$/);
 
@@ -34,6 +35,8 @@ export const recordFactsSchema = z.object({
         .optional(),
       keyForOccasion: z.boolean().default(false),
       units: z.enum(['metric', 'imperial']),
+      /** What the times on its pages are told in, where it is not UTC. */
+      zone: z.enum(timeZones).optional(),
       signature: signatureSchema,
       instruments: z
         .array(

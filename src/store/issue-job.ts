@@ -3,6 +3,7 @@ import type { EntryBody } from '../logbook/entry.js';
 import type { Shop } from '../logbook/fold-shop.js';
 import { keyTerms } from '../logbook/key-terms.js';
 import type { Signature } from '../logbook/signature.js';
+import { localDay } from '../logbook/time-zone.js';
 import type { FormerKey } from '../record/document/record-input.js';
 import { issueRecord } from '../record/issue-record.js';
 import type { Signer } from '../record/keys.js';
@@ -67,6 +68,7 @@ export async function issueJob(
       ...reason,
       signature: wish.signature,
       units: shop.units,
+      zone: shop.zone,
       instruments: shop.instruments,
     },
     photos: (id) => store.photos.get(id)?.jpeg,
@@ -86,7 +88,9 @@ export async function issueJob(
 /** The keys before the one in force, for the record to announce it; nothing where there was no other. */
 function formerKeys(shop: Shop): { formerKeys?: FormerKey[] } {
   const former = keyTerms(shop).flatMap(({ fingerprint, from, until }) =>
-    until === undefined ? [] : [{ fingerprint, from: from.slice(0, 10), until: until.slice(0, 10) }],
+    until === undefined
+      ? []
+      : [{ fingerprint, from: localDay(from, shop.zone), until: localDay(until, shop.zone) }],
   );
   return former.length === 0 ? {} : { formerKeys: former };
 }

@@ -12,6 +12,8 @@ test.each([
   ['outlet', '2,'],
   ['Revision', '1'],
   ['19:05', 'UTC.'],
+  ['19:05', 'MST'],
+  ['06:00', 'ChST,'],
 ])('%s %s stay together', (figure, unit) => {
   expect(belongTogether(figure, unit)).toBe(true);
   expect(`${figure} ${unit}`.replace(keptSpace, '~')).toBe(`${figure}~${unit}`);
@@ -24,6 +26,7 @@ test.each([
   ['Nov', 'and'],
   ['3', 'moves'],
   ['12', 'stitches'],
+  ['2', 'TEST'],
 ])('%s %s may part', (word, next) => {
   expect(belongTogether(word, next)).toBe(false);
   expect(`${word} ${next}`.replace(keptSpace, '~')).toBe(`${word} ${next}`);

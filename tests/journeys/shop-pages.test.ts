@@ -91,13 +91,14 @@ test('the first-start page is as good, and the whole set-up works by keyboard al
   await type(setUp.printed, 'Thimble Lane Vanworks', '', '555-0142');
   await page.keyboard.press('Tab');
   await page.keyboard.press('ArrowDown');
-  await type('Ines Okafor', 'ines', passphrase, passphrase);
+  await type('Mountain', 'Ines Okafor', 'ines', passphrase, passphrase);
   await page.keyboard.press('Enter');
   await page.waitForURL(`${site}/`);
   expect(store.shop.state()).toMatchObject({
     named: true,
     reach: '555-0142',
     units: 'metric',
+    zone: 'America/Denver',
     people: [{ signIn: 'ines' }],
   });
 });

@@ -57,6 +57,7 @@ async function setUpShop(page: Page): Promise<void> {
   expect(new URL(page.url()).pathname).toBe('/set-up');
   await page.fill('[name=token]', shop.token);
   await page.fill('[name=shopName]', 'Thimble Lane Vanworks');
+  await page.selectOption('[name=zone]', 'America/Denver');
   await page.fill('[name=name]', 'Ines Okafor');
   await page.fill('[name=signIn]', 'ines');
   await page.fill('[name=passphrase]', passphrase);

@@ -131,6 +131,7 @@ test('work at an outlet that is taken out stays in the logbook, and the record n
       rootFingerprint: '0'.repeat(64),
       rules: '2026.11',
       units: 'metric',
+      zone: 'UTC',
     }),
   );
   expect(printed).toContain('Steps that are gone');

@@ -60,7 +60,10 @@ export const points: readonly Point[] = [
     asks: 'a trail with times made by the machine; a change does not hide what stood before',
     shownBy: [
       ['tests/store/append-only.test.ts', 'is refused by the schema: %s'],
-      ['tests/web/job/job-page.test.ts', 'a time is shown in UTC and says so'],
+      [
+        'tests/web/job/job-page.test.ts',
+        'a time is told as the clock of the shop shows it, and says which zone that is',
+      ],
       ['tests/journeys/waits-on-the-phone.test.ts', 'readings wait with their time and go out in order'],
       [
         'tests/record/document.test.ts',

@@ -46,6 +46,26 @@ describe('a record composed again', () => {
     expect(seen.reasons.join(' ')).toContain('it reads the same');
   });
 
+  test('reads the same in the zone that it was told in, and in no other', async () => {
+    const issued = await issueRecord({
+      assessment: assess(foldJob(entries))!,
+      facts: { ...sampleFacts, zone: 'America/Denver', job: '2026-001', issuedAt: '2026-09-20T10:00:00Z' },
+      photos: () => [...photoBytes.values()][0],
+      signer,
+      jobFile: JSON.stringify({ format: 'inlet-job/1', entries }),
+    });
+    const seen = await verifyRecord(issued.pdf);
+    if (seen.state !== 'intact') throw new Error(seen.reasons.join(' '));
+    expect(seen.composedAgain).toBe('same');
+    expect(seen.facts.composed?.zone).toBe('America/Denver');
+    expect((await intact()).facts.composed).not.toHaveProperty('zone');
+    const files = new Map(attachmentsIn(readPdf(issued.pdf)).map(({ name, data }) => [name, data]));
+    const textOf = (name: string) => files.get(name)!.toString('utf8');
+    const composed = { ...seen.facts.composed!, zone: 'America/Phoenix' as const };
+    expect(composeAgain(seen.facts, entries, textOf).reads).toBe('same');
+    expect(composeAgain({ ...seen.facts, composed }, entries, textOf).reads).toBe('different');
+  });
+
   test('reads differently from a logbook in which one reading is another', async () => {
     const { facts } = await intact();
     const k = entries.findIndex((e) => e.kind === 'reading taken' && e.body.shown.kind === 'ohms');

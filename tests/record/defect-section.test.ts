@@ -26,7 +26,7 @@ const taken = (entries: readonly Entry[], entry: NewEntry) => {
   if (!answer.ok) throw new Error(JSON.stringify(answer.issues));
   return answer.entries as Entry[];
 };
-const pages = (of: readonly Entry[]) => JSON.stringify(defectSection(jobOf(of)));
+const pages = (of: readonly Entry[]) => JSON.stringify(defectSection(jobOf(of), sampleInput));
 const circuitSet = (changes: Parameters<typeof demoCircuit>[0]): NewEntry => {
   const body = { circuit: demoCircuit(changes), rules: rulesVersion, reason: 'As it is.' };
   return { kind: 'circuit set', subject: 'circuit', body };

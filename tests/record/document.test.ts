@@ -34,6 +34,22 @@ describe('page one', () => {
     expect(said(silent.cover)).not.toContain('Questions to');
   });
 
+  test('tells the days of the readings, and all times after it, as the clock of the shop showed them', () => {
+    const inGuam = recordDocument(assess(foldJob(played()))!, { ...input, zone: 'Pacific/Guam' });
+    const inUtc = recordDocument(assess(foldJob(played()))!, input);
+    expect(said(inUtc.cover)).toContain('taken 14 September 2026 to 15 September 2026');
+    expect(said(inGuam.cover)).toContain('taken 15 September 2026 to 16 September 2026');
+    expect(said(inGuam.cover)).toContain('4 March 2026, 20:00:00 ChST');
+    const note = 'Times are Guam time: ChST, 10 hours ahead of UTC.';
+    expect(said(inGuam).split(note).length - 1).toBe(2);
+    expect(said(inGuam).replaceAll(note, '')).not.toContain('UTC');
+    const first = played().find((e) => e.kind === 'step done')!;
+    const hour = (hours: number) =>
+      new Date(Date.parse(first.at) + hours * 3_600_000).toISOString().slice(0, 16).replace('T', ' ');
+    expect(said(inUtc)).toContain(hour(0));
+    expect(said(inGuam)).toContain(hour(10));
+  });
+
   test('carries every standing caution word for word', () => {
     for (const id of standingCautions) expect(said(record.cover)).toContain(cautions[id].text);
   });

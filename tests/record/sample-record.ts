@@ -16,6 +16,7 @@ export const sampleFacts: IssueFacts = {
   worksAlone: false,
   signature: signature('Ines Okafor'),
   units: 'imperial',
+  zone: 'UTC',
   instruments: [driver],
 };
 

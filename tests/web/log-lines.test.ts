@@ -131,7 +131,14 @@ test('a set-up leaves neither its token nor the passphrase in the log', async ()
   onTestFinished(() => app.close());
   const browser = new Browser(app);
   const filled = {
-    ...{ shopName: 'Thimble Lane', place: '', units: 'metric', name: 'Ines Okafor', signIn: 'ines' },
+    ...{
+      shopName: 'Thimble Lane',
+      place: '',
+      units: 'metric',
+      zone: 'UTC',
+      name: 'Ines Okafor',
+      signIn: 'ines',
+    },
     ...{ passphrase, again: passphrase },
   };
   await browser.get(`/set-up?token=${setUp.printed}`);

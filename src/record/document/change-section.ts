@@ -2,7 +2,7 @@ import type { Assessment } from '../../steps/assessment.js';
 import { sinceEntry } from '../../steps/since-record.js';
 import { list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
-import { spelledDay } from './when.js';
+import { dayOf } from './when.js';
 
 /** What a further revision changes: the reason that its issuer gave, and what the logbook says was written since the one before. Nothing for a first. */
 export function changeSection(job: Assessment, input: RecordInput): Section[] {
@@ -17,10 +17,12 @@ export function changeSection(job: Assessment, input: RecordInput): Section[] {
         ...(input.reason === undefined
           ? []
           : [paragraph(`Why there is a further revision: ${input.reason}`, 'lead')]),
-        paragraph(`Revision ${revision} was issued ${spelledDay(before.at)}. Since then, by the logbook:`),
+        paragraph(
+          `Revision ${revision} was issued ${dayOf(before.at, input.zone)}. Since then, by the logbook:`,
+        ),
         since.length === 0
           ? paragraph('Nothing was written on the work.', 'muted')
-          : list(since.map((s) => `${spelledDay(s.at)}, ${s.by} (entry ${s.seq}): ${s.text}`)),
+          : list(since.map((s) => `${dayOf(s.at, input.zone)}, ${s.by} (entry ${s.seq}): ${s.text}`)),
       ],
     },
   ];

@@ -1,4 +1,5 @@
 import { clockSteps, clockStepText } from '../../logbook/clock-steps.js';
+import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { grouped } from '../grouped.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
@@ -46,7 +47,7 @@ export function checkSection(job: Assessment, input: RecordInput): Section {
         ],
       } satisfies Block,
       ...keyChange(input),
-      ...clockBlocks(job),
+      ...clockBlocks(job, input.zone),
     ],
   };
 }
@@ -68,12 +69,12 @@ function keyChange({ formerKeys = [], fingerprint }: RecordInput): Block[] {
 }
 
 /** Entries stand in the order of their numbers; where the clock went back their times do not say that order. */
-function clockBlocks({ log }: Assessment): Block[] {
+function clockBlocks({ log }: Assessment, zone: TimeZone): Block[] {
   const steps = clockSteps(log.entries);
   if (steps.length === 0) return [];
   return [
     paragraph(
-      'Entries stand in the order of their numbers. Times are UTC, by the clock of the shop’s server.',
+      `Entries stand in the order of their numbers. Times are by the clock of the shop’s server. ${zoneNote(zone)}`,
     ),
     list(steps.map(clockStepText)),
   ];

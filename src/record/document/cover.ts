@@ -4,6 +4,7 @@ import { placeWords } from '../../circuit/place-words.js';
 import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
+import { localDay, type TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment } from '../../steps/assessment.js';
 import type { Step } from '../../steps/step.js';
 import { parseSubject } from '../../steps/subject.js';
@@ -12,7 +13,7 @@ import { ownerAdvice } from '../../trade/owner-sentences.js';
 import { type Block, heading, list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { answerText } from './shown-text.js';
-import { spelledDay, spelledTime } from './when.js';
+import { dayOf, spelledDay, spelledTime } from './when.js';
 
 /**
  * Page one, for the owner: what was installed and tested, by whom and with what result, the cautions and what a record is not, which no list
@@ -58,10 +59,10 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     ['Van', van.filter((part) => part !== '').join(', ')],
     ['Installed', installed(circuit)],
     ['Cord', `${unitsFirst(cordText(circuit), input.units)}: it belongs to the van; use no other`],
-    ['Tested', readingCount(job)],
+    ['Tested', readingCount(job, input.zone)],
     ...firstReCheck(job).map((said): [string, string] => ['First re-check', said]),
     ['By', `${fitter}, ${checker}${described?.place ? `, at ${described.place}` : ''}`],
-    ['Issued', `${spelledTime(input.issuedAt, true)}, by ${input.issuedBy}, ${input.shop}`],
+    ['Issued', `${spelledTime(input.issuedAt, input.zone, true)}, by ${input.issuedBy}, ${input.shop}`],
     ...(input.reach ? [['Questions to', `${input.shop}, ${input.reach}`] as [string, string]] : []),
   ];
 }
@@ -91,7 +92,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     first === undefined ? [] : [`${lostNeutral(first)}${neutralRule(job)}${neutralDecision(job)}`];
   return [
     ...invented,
-    ...concededLines(job),
+    ...concededLines(job, input.zone),
     ...alone,
     ...key,
     ...otherSources(job.circuit),
@@ -136,9 +137,11 @@ function neutralDecision(job: Assessment): string {
 }
 
 /** How the readings stand, counted in words, and from when they are. */
-function readingCount(job: Assessment): string {
+function readingCount(job: Assessment, zone: TimeZone): string {
   const all = [...job.readings.values()].filter((r) => r.planned.required || r.taken !== undefined);
-  const days = [...new Set(all.flatMap((r) => r.taken?.at.slice(0, 10) ?? []))].sort();
+  const days = [
+    ...new Set(all.flatMap((r) => (r.taken === undefined ? [] : localDay(r.taken.at, zone)))),
+  ].sort();
   const count = (verdict: string) => all.filter((r) => r.verdict === verdict).length;
   const rest = (['unproven', 'fail', 'missing'] as const)
     .filter((verdict) => count(verdict) > 0)
@@ -202,10 +205,10 @@ export function standingConcessions(job: Assessment): EntryOf<'concession grante
 }
 
 /** Each concession that stands: what was let stand, why, by whom and when. */
-export function concededLines(job: Assessment): string[] {
+export function concededLines(job: Assessment, zone: TimeZone): string[] {
   return standingConcessions(job).map(
     (entry) =>
-      `Conceded: ${subjectTitle(job, entry.subject)}. “${entry.body.reason}” Granted by ${entry.by.name}, ${spelledDay(entry.at)}.`,
+      `Conceded: ${subjectTitle(job, entry.subject)}. “${entry.body.reason}” Granted by ${entry.by.name}, ${dayOf(entry.at, zone)}.`,
   );
 }
 

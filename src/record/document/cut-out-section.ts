@@ -7,7 +7,7 @@ import type { Assessment } from '../../steps/assessment.js';
 import { inOneBreath } from '../../trade/owner-sentences.js';
 import { type CutOut, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
-import { spelledDay } from './when.js';
+import { dayOf } from './when.js';
 
 /** The last page: labels for the van and a card for the wallet, at their size, to cut out. */
 export function cutOutSection(job: Assessment, input: RecordInput): Section {
@@ -105,7 +105,7 @@ function walletCard(job: Assessment, input: RecordInput): CutOut {
     leastHeightMm: 54,
     small: true,
     lines: [
-      `Job ${input.job}, revision ${input.revision}, ${spelledDay(input.issuedAt)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
+      `Job ${input.job}, revision ${input.revision}, ${dayOf(input.issuedAt, input.zone)}, ${input.shop}. Fitter ${log.described?.fitter ?? ''}.`,
       `Breaker ${circuit.breaker.amps} A. Cord ${unitsFirst(cordText(circuit), input.units)}. ${circuit.run.length === 1 ? '1 outlet' : `${circuit.run.length} outlets`}; ground-fault device at ${circuit.run[0]?.place ?? ''}.`,
       ...mayRun(circuit),
       'A tingle: let go, keep people off, have the plug pulled at the supply.',

@@ -1,5 +1,6 @@
 import type { Entry, EntryOf } from '../../logbook/entry.js';
 import { circuitAt } from '../../logbook/job-log.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { type Assessment, type DefectStanding, earlierReadings } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { seenBelow, subjectWords } from '../../steps/subject-words.js';
@@ -17,26 +18,27 @@ import {
   tableOr,
 } from './block.js';
 import { standingConcessions, subjectTitle } from './cover.js';
+import type { RecordInput } from './record-input.js';
 import { shownText } from './shown-text.js';
 import { shortTime } from './when.js';
 
 /** What went wrong and how it was put right: nothing that was written is left out. */
-export function defectSection(job: Assessment): Section {
+export function defectSection(job: Assessment, { zone }: RecordInput): Section {
   return {
     title: 'Defects and mends',
     blocks: [
-      tableOr('No defect was raised.', defectTable(job)),
+      tableOr('No defect was raised.', defectTable(job, zone)),
       heading('Earlier readings'),
       paragraph('Readings that a later one replaced or that were struck as a slip.', 'muted'),
-      tableOr('None.', earlierTable(job)),
-      ...goneSteps(job),
+      tableOr('None.', earlierTable(job, zone)),
+      ...goneSteps(job, zone),
       heading('Concessions'),
-      tableOr('None was granted that still stands.', concessionTable(job)),
+      tableOr('None was granted that still stands.', concessionTable(job, zone)),
     ],
   };
 }
 
-function defectTable(job: Assessment): Block {
+function defectTable(job: Assessment, zone: TimeZone): Block {
   return table(
     'Each defect: what was seen, what was suspected, found and done',
     [
@@ -46,11 +48,11 @@ function defectTable(job: Assessment): Block {
       ['Found and done', 8],
       ['By, when', 5],
     ],
-    job.defects.map((d) => defectRow(d)),
+    job.defects.map((d) => defectRow(d, zone)),
   );
 }
 
-function defectRow({ defect, rework, status, title }: DefectStanding): Cell[] {
+function defectRow({ defect, rework, status, title }: DefectStanding, zone: TimeZone): Cell[] {
   const suspects = defect.body.suspects.slice(0, 3).map((s) => s.text);
   return [
     lines(strong(String(defect.seq))),
@@ -61,14 +63,14 @@ function defectRow({ defect, rework, status, title }: DefectStanding): Cell[] {
       : lines(muted('its reading was struck as a slip')),
     lines(
       defect.by.name,
-      muted(shortTime(defect.at)),
+      muted(shortTime(defect.at, zone)),
       rework?.by.name,
-      rework && muted(shortTime(rework.at)),
+      rework && muted(shortTime(rework.at, zone)),
     ),
   ];
 }
 
-function earlierTable(job: Assessment): Block {
+function earlierTable(job: Assessment, zone: TimeZone): Block {
   const replaced = [...job.readings.values()].flatMap(earlierReadings);
   const struck = [...job.log.struck.values()].flatMap((strike) => {
     const entry = job.log.entries.find((e) => e.seq === strike.body.reading);
@@ -91,7 +93,7 @@ function earlierTable(job: Assessment): Block {
         titleThen(job, entry),
         lines(strong(shownText(entry.body.shown))),
         strike ? `struck: ${strike.body.reason}` : whyReplaced(job, entry),
-        lines(entry.by.name, muted(shortTime(entry.at))),
+        lines(entry.by.name, muted(shortTime(entry.at, zone))),
       ];
     }),
   );
@@ -117,7 +119,7 @@ function titleThen({ log }: Assessment, entry: Entry): string {
 }
 
 /** Steps that were done and that the circuit no longer calls for, by what they were. */
-function goneSteps(job: Assessment): Block[] {
+function goneSteps(job: Assessment, zone: TimeZone): Block[] {
   const done = [...job.log.steps]
     .filter(([subject]) => !job.steps.has(subject.slice('step:'.length)))
     .flatMap(([, entries]) => entries.filter((e) => e.kind === 'step done').slice(-1));
@@ -128,11 +130,11 @@ function goneSteps(job: Assessment): Block[] {
       'Done at what the circuit no longer has. They stay in the logbook, with their photos.',
       'muted',
     ),
-    list(done.map((e) => `${titleThen(job, e)}: entry ${e.seq}, ${e.by.name}, ${shortTime(e.at)}`)),
+    list(done.map((e) => `${titleThen(job, e)}: entry ${e.seq}, ${e.by.name}, ${shortTime(e.at, zone)}`)),
   ];
 }
 
-function concessionTable(job: Assessment): Block {
+function concessionTable(job: Assessment, zone: TimeZone): Block {
   return table(
     'Each concession with its reason and who granted it',
     [
@@ -145,7 +147,7 @@ function concessionTable(job: Assessment): Block {
       lines(strong(String(entry.seq))),
       subjectTitle(job, entry.subject),
       entry.body.reason,
-      lines(entry.by.name, muted(shortTime(entry.at))),
+      lines(entry.by.name, muted(shortTime(entry.at, zone))),
     ]),
   );
 }

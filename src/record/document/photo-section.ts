@@ -1,19 +1,21 @@
 import type { EntryOf } from '../../logbook/entry.js';
+import { localTime, type TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment } from '../../steps/assessment.js';
 import type { StageId } from '../../steps/step.js';
 import { parseSubject } from '../../steps/subject.js';
 import type { Block, Section } from './block.js';
 import { subjectTitle } from './cover.js';
+import type { RecordInput } from './record-input.js';
 import { shortTime } from './when.js';
 
 /** The photos of a stage's steps, to stand behind them; nothing where none was taken. */
-export function stagePhotos(job: Assessment, stage: StageId): Block[] {
-  return photoBlock(job, (entry) => stageOf(job, entry) === stage);
+export function stagePhotos(job: Assessment, stage: StageId, zone: TimeZone): Block[] {
+  return photoBlock(job, zone, (entry) => stageOf(job, entry) === stage);
 }
 
 /** The photos that no step of this record has: of readings, of free places, of steps that are gone. No section where there are none. */
-export function otherPhotoSection(job: Assessment): Section[] {
-  const blocks = photoBlock(job, (entry) => stageOf(job, entry) === undefined);
+export function otherPhotoSection(job: Assessment, { zone }: RecordInput): Section[] {
+  const blocks = photoBlock(job, zone, (entry) => stageOf(job, entry) === undefined);
   return blocks.length === 0 ? [] : [{ title: 'Other photos', blocks }];
 }
 
@@ -25,14 +27,14 @@ export function photoNumber(job: Assessment, id: string): number {
 type Photo = EntryOf<'photo added'>;
 
 /** Each with its number and what it shows. */
-function photoBlock(job: Assessment, isWanted: (entry: Photo) => boolean): Block[] {
+function photoBlock(job: Assessment, zone: TimeZone, isWanted: (entry: Photo) => boolean): Block[] {
   const photos = printedPhotos(job).flatMap((entry, k) =>
     isWanted(entry)
       ? [
           {
             id: entry.body.photo,
             caption: `${k + 1}  ${entry.body.caption || subjectTitle(job, entry.subject)}`,
-            note: `${entry.body.caption ? subjectNumber(job, entry) : ''}${entry.by.name}, ${shortTime(entry.at)} UTC`,
+            note: `${entry.body.caption ? subjectNumber(job, entry) : ''}${entry.by.name}, ${shortTime(entry.at, zone)} ${localTime(entry.at, zone).letters}`,
             widthPx: entry.body.widthPx,
             heightPx: entry.body.heightPx,
           },

@@ -3,6 +3,7 @@ import { readingsAgainstLimits } from '../../drawing/readings-against-limits.js'
 import type { EntryOf, InstrumentSnapshot } from '../../logbook/entry.js';
 import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
 import { type InstrumentKind, instrumentKinds } from '../../logbook/shop-entry.js';
+import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
 import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
 import {
   type Block,
@@ -36,7 +37,7 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
     title: 'Readings',
     blocks: [
       paragraph(
-        'A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts; ± is the meter’s error by its maker; OL is more than the meter’s range reaches. Times are UTC.',
+        `A reading passes only where the meter’s whole error leaves it within its limit. “Expected” is what this circuit predicts; ± is the meter’s error by its maker; OL is more than the meter’s range reaches. ${zoneNote(input.zone)}`,
         'muted',
       ),
       table(
@@ -51,7 +52,10 @@ export function readingSection(job: Assessment, input: RecordInput): Section {
           ['By, with, when', 6.8],
         ],
         parts.flatMap(({ stage, title }) =>
-          group(title, all.filter((r) => r.planned.stage === stage).map(readingRow)),
+          group(
+            title,
+            all.filter((r) => r.planned.stage === stage).map((r) => readingRow(r, input.zone)),
+          ),
         ),
       ),
       ...(left.length === 0 ? [] : [paragraph(leftOut(left), 'muted')]),
@@ -88,7 +92,7 @@ function pictures(all: readonly ReadingStanding[]): Block[] {
       ];
 }
 
-function readingRow(reading: ReadingStanding): Cell[] {
+function readingRow(reading: ReadingStanding, zone: TimeZone): Cell[] {
   const { planned, taken, verdict, uncertainty, concession, remarks } = reading;
   const earlier = earlierReadings(reading).length;
   const instrument = taken?.body.instrument;
@@ -113,7 +117,7 @@ function readingRow(reading: ReadingStanding): Cell[] {
       ? ''
       : lines(
           [taken.by.name, instrument?.serial ?? ''].filter((t) => t !== '').join(', '),
-          ...writtenTimes(taken),
+          ...writtenTimes(taken, zone),
         ),
   ];
 }

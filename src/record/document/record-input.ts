@@ -1,5 +1,6 @@
 import type { UnitSystem } from '../../circuit/units.js';
 import type { Signature } from '../../logbook/signature.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 
 /** An instrument as the shop keeps it, for values that name it by its id. */
 export interface NamedInstrument {
@@ -42,5 +43,7 @@ export interface RecordInput {
   /** The keys that the shop signed with before this one, the first one first; days as "2026-03-04". */
   readonly formerKeys?: readonly FormerKey[] | undefined;
   readonly units: UnitSystem;
+  /** What its times are told in. */
+  readonly zone: TimeZone;
   readonly instruments?: readonly NamedInstrument[];
 }

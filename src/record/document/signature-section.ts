@@ -10,13 +10,14 @@ export function signatureSection(job: Assessment, input: RecordInput): Section {
   const issuer: SignatureBlock = {
     meaning: 'Issues this record and says that its entries are what was done and read.',
     signature: input.signature,
-    at: spelledTime(input.issuedAt, true),
+    at: spelledTime(input.issuedAt, input.zone, true),
   };
   const checker: SignatureBlock[] = look
-    ? [{ meaning: look.body.statement, signature: look.body.signature, at: spelledTime(look.at) }]
+    ? [{ meaning: look.body.statement, signature: look.body.signature, at: spelledTime(look.at, input.zone) }]
     : [];
   const acknowledged = job.log.acknowledged.map(
-    (a) => `${a.body.signature.name} acknowledged revision ${a.body.revision} on ${spelledTime(a.at)}.`,
+    (a) =>
+      `${a.body.signature.name} acknowledged revision ${a.body.revision} on ${spelledTime(a.at, input.zone)}.`,
   );
   return {
     title: 'Signatures',
@@ -42,7 +43,7 @@ function seal(input: RecordInput): Block {
     name: input.shop,
     reason: `Record of job ${input.job}, revision ${input.revision}`,
     lines: [
-      `${input.shop} signed every byte of this file with its key, ${spelledTime(input.issuedAt, true)}.`,
+      `${input.shop} signed every byte of this file with its key, ${spelledTime(input.issuedAt, input.zone, true)}.`,
       'No change is permitted after it. How to check it stands in the next section.',
       `Signer (SHA-256) ${grouped(input.fingerprint)}`,
     ],

@@ -2,6 +2,7 @@ import { listText } from '../../circuit/quantity-text.js';
 import { deviceBack } from '../../drawing/device-back.js';
 import type { Place } from '../../drawing/place.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
+import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
 
 import { issueStepId } from '../../steps/assess-steps.js';
 
@@ -34,7 +35,7 @@ export function stepSection(job: Assessment, input: RecordInput): Section {
     title: 'Steps',
     blocks: [
       paragraph(
-        'Times are UTC. What a step asks in full stands in the tool, under the same number.',
+        `${zoneNote(input.zone)} What a step asks in full stands in the tool, under the same number.`,
         'muted',
       ),
       ...(job.log.photos.length === 0 ? [paragraph('No photo was taken.', 'muted')] : []),
@@ -71,11 +72,11 @@ export function terminationSection(job: Assessment, input: RecordInput): Section
             : group(
                 `${step.number}  ${step.title}`,
                 terminationRows(step, done, job, input),
-                `${done.by.name}, ${shortTime(done.at)}`,
+                `${done.by.name}, ${shortTime(done.at, input.zone)}`,
               ),
         ),
       ),
-      ...stagePhotos(job, 'terminations'),
+      ...stagePhotos(job, 'terminations', input.zone),
     ],
   };
 }
@@ -93,7 +94,7 @@ function stageBlocks(job: Assessment, input: RecordInput): Block[] {
   for (const stage of job.stages) {
     titles.push(stage.title);
     rows.push(...group(stage.title, stageRows(stage, job, input)));
-    const photos = stage.id === 'terminations' ? [] : stagePhotos(job, stage.id);
+    const photos = stage.id === 'terminations' ? [] : stagePhotos(job, stage.id, input.zone);
     if (photos.length === 0) continue;
     endTable();
     blocks.push(...photos);
@@ -148,7 +149,7 @@ function stepRow(standing: StepStanding, job: Assessment, input: RecordInput): C
         : undefined,
       concession && muted(`Conceded by ${concession.by.name}, see page 1.`),
     ),
-    byWhom(standing, job),
+    byWhom(standing, job, input.zone),
   ];
 }
 
@@ -177,8 +178,8 @@ function said(ask: Ask | undefined, answer: Answer, job: Assessment): string {
   return listText(answer.photos.map((id) => `photo ${photoNumber(job, id)}`));
 }
 
-function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
-  if (done !== undefined) return lines(done.by.name, ...writtenTimes(done));
+function byWhom({ step, status, done }: StepStanding, job: Assessment, zone: TimeZone): Cell {
+  if (done !== undefined) return lines(done.by.name, ...writtenTimes(done, zone));
   if (step.id === issueStepId) return lines(muted('by this record'));
   if (step.waitsFor.includes(issueStepId)) return lines(muted('after the issue'));
   if (step.conditional !== undefined && status !== 'done')
@@ -189,7 +190,7 @@ function byWhom({ step, status, done }: StepStanding, job: Assessment): Cell {
       .sort((a, b) => a.seq - b.seq)
       .at(-1);
     return last
-      ? lines(last.by.name, muted(shortTime(last.at)), muted('by its readings'))
+      ? lines(last.by.name, muted(shortTime(last.at, zone)), muted('by its readings'))
       : lines(muted('by its readings'));
   }
   return step.sheetLines === undefined ? lines(muted(status)) : lines(muted('computed'));

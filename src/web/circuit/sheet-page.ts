@@ -51,10 +51,10 @@ export function registerSheetPage(app: FastifyInstance, services: Services): voi
 }
 
 function sheetModel(at: WorkAt, asker: AcceptContext, units: UnitSystem, on: readonly string[] = []) {
-  const { job, number, log } = at;
+  const { job, number, log, zone } = at;
   const say = wordsOfPage(typedIn(job.circuit));
   const line = (s: SheetStanding) =>
-    lineModel(s, number, units, concessionForm(s.line.concession, log, asker), say);
+    lineModel(s, { number, zone }, units, concessionForm(s.line.concession, log, asker), say);
   const missed = job.sheet.filter((s) => !s.met);
   return {
     title: 'The sheet',
@@ -85,7 +85,7 @@ function sheetModel(at: WorkAt, asker: AcceptContext, units: UnitSystem, on: rea
 
 function lineModel(
   { line, met, concession }: SheetStanding,
-  number: string,
+  { number, zone }: Pick<WorkAt, 'number' | 'zone'>,
   units: UnitSystem,
   form: ReturnType<typeof concessionForm>,
   say: (text: string) => Said,
@@ -101,7 +101,8 @@ function lineModel(
     sources: line.sources.map(sourceText),
     mend: met ? '' : say(unitsFirst(line.mend, units)),
     formula: say(unitsFirst(line.formula, units)),
-    conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
+    conceded:
+      concession && `${concession.by.name}, ${whenText(concession.at, zone)}: ${concession.body.reason}`,
     action: jobPath(number, 'sheet', line.id, 'concession'),
     concede: met ? undefined : form,
   };

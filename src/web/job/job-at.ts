@@ -3,6 +3,7 @@ import { AppError, type Result } from '../../errors.js';
 import type { Entry, EntryOf, NewEntry } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { isJobNumber } from '../../logbook/job-number.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { accept } from '../../steps/accept.js';
 import { acceptInTurn } from '../../steps/accept-in-turn.js';
 import { assess } from '../../steps/assess.js';
@@ -20,6 +21,8 @@ export interface JobAt {
   readonly number: string;
   readonly log: JobLog;
   readonly job: Assessment | undefined;
+  /** What the shop reads times in. */
+  readonly zone: TimeZone;
 }
 
 /** A job that has a circuit, and so an assessment. */
@@ -33,7 +36,7 @@ export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
   if (!isJobNumber(number)) throw new AppError('not-found', 'There is no such job.');
   const log = store.logbook.log(number);
   request.drawnFrom = log.entries.length;
-  return { number, log, job: assess(log) };
+  return { number, log, job: assess(log), zone: store.shop.state().zone };
 }
 
 /** The job of an address with its assessment. Throws `out-of-order` where it has no circuit yet. */
@@ -99,7 +102,7 @@ export function askerOf(request: FastifyRequest, { store }: Services): AcceptCon
 }
 
 /** What is said of a step or a reading that this job has not: who took it out of the circuit, where somebody did. */
-export function notCalledFor({ log }: JobAt, of: 'step' | 'reading', id: string): AppError {
+export function notCalledFor({ log, zone }: JobAt, of: 'step' | 'reading', id: string): AppError {
   const has = ({ body }: EntryOf<'circuit set'>) => {
     const plan = planOf(body.circuit);
     return (of === 'step' ? plan.steps : plan.readings).some((one) => one.id === id);
@@ -110,6 +113,6 @@ export function notCalledFor({ log }: JobAt, of: 'step' | 'reading', id: string)
   const why = change.body.reason ? ` Because: ${change.body.reason}` : '';
   return new AppError(
     'not-found',
-    `${change.by.name} changed the circuit on ${whenText(change.at)}: it no longer calls for this ${of}. What was written on it stays in the logbook.${why}`,
+    `${change.by.name} changed the circuit on ${whenText(change.at, zone)}: it no longer calls for this ${of}. What was written on it stays in the logbook.${why}`,
   );
 }

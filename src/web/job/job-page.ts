@@ -66,8 +66,8 @@ function jobModel(at: JobAt, units: UnitSystem) {
     backTo: { href: '/', label: 'Jobs' },
     number,
     standing: log.standing,
-    apart: apartText(log),
-    inQuestion: inQuestion(log).map(sinceLine),
+    apart: apartText(log, at.zone),
+    inQuestion: inQuestion(log).map((since) => sinceLine(since, at.zone)),
     facts: [
       { term: 'Job', value: number },
       { term: 'Owner', value: described?.owner ?? '' },

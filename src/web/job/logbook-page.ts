@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { clockSteps, clockStepText } from '../../logbook/clock-steps.js';
 import type { Entry } from '../../logbook/entry.js';
 import { circuitAt } from '../../logbook/job-log.js';
+import { zoneNote } from '../../logbook/time-zone.js';
 import { planOf } from '../../steps/plan-of.js';
 import { stageIds, stages } from '../../steps/step.js';
 import { subjectWords } from '../../steps/subject-words.js';
@@ -20,6 +21,7 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
       number: at.number,
       wide: true,
       backTo: 'job',
+      times: zoneNote(at.zone),
       export: jobPath(at.number, 'export'),
       clockSteps: clockSteps(at.log.entries).map((step) => ({
         text: clockStepText(step),
@@ -54,7 +56,7 @@ function marksOf({ log, job }: JobAt): { href: string; label: string }[] {
   ];
 }
 
-function entryModel({ number, log }: JobAt, entry: Entry) {
+function entryModel({ number, log, zone }: JobAt, entry: Entry) {
   const circuit = circuitAt(log, entry.seq);
   const plan = circuit && planOf(circuit);
   const struck = log.struck.get(entry.seq);
@@ -62,7 +64,7 @@ function entryModel({ number, log }: JobAt, entry: Entry) {
     seq: entry.seq,
     kind: entry.kind,
     about: entry.subject === 'job' ? '' : subjectWords(entry.subject, plan),
-    when: writtenText(entry),
+    when: writtenText(entry, zone),
     by: entry.by.name,
     lines: entryWords(entry, plan),
     photo: entry.kind === 'photo added' ? entry.body : undefined,

@@ -6,7 +6,7 @@ import { jobPath, whenText } from '../words/job-words.js';
 import type { JobAt } from './job-at.js';
 
 /** Said over a step and its readings that go on after a long pause: what was proven then is proven again first. */
-export function pausedNotice({ number, job }: JobAt, standing: StepStanding | undefined, now: Date) {
+export function pausedNotice({ number, job, zone }: JobAt, standing: StepStanding | undefined, now: Date) {
   if (job === undefined || standing === undefined || standing.status !== 'ready') return undefined;
   const { stage } = standing.step;
   const before = beforePause(job, stage, now.toISOString());
@@ -19,9 +19,9 @@ export function pausedNotice({ number, job }: JobAt, standing: StepStanding | un
   const since =
     last === undefined
       ? 'and the clock was set back since, so that nobody can tell how long ago that is'
-      : `and nothing of this stage was done since ${whenText(last)}`;
+      : `and nothing of this stage was done since ${whenText(last, zone)}`;
   return {
-    text: `${step.number} ${step.title} was done on ${whenText(at)}, ${since}. ${why}`,
+    text: `${step.number} ${step.title} was done on ${whenText(at, zone)}, ${since}. ${why}`,
     href: jobPath(number, 'steps', step.id),
     label: `To ${step.number}`,
   };

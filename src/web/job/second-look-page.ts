@@ -80,7 +80,11 @@ function lookModel(at: WorkAt, asker: AcceptContext) {
     mayNot,
     me: asker.by.name,
     statement: usual,
-    last: last && { by: last.body.signature.name, when: whenText(last.at), statement: last.body.statement },
+    last: last && {
+      by: last.body.signature.name,
+      when: whenText(last.at, at.zone),
+      statement: last.body.statement,
+    },
     see: [
       { label: 'The sheet', href: jobPath(number, 'sheet') },
       { label: 'The readings', href: jobPath(number, 'readings') },

@@ -4,6 +4,7 @@ import type { Result } from '../../errors.js';
 import type { Entry } from '../../logbook/entry.js';
 import type { Shop, ShopEntry } from '../../logbook/fold-shop.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
+import { zoneWords } from '../../logbook/time-zone.js';
 import { planOf } from '../../steps/plan-of.js';
 import { subjectWords } from '../../steps/subject-words.js';
 import { type Spoken, writtenSince } from '../../steps/written-since.js';
@@ -121,7 +122,9 @@ function shopWords({ kind, body }: ShopEntry): string[] | undefined {
     case 'instrument questioned':
       return [`Found not to tell the truth from ${dayText(body.from)} on: ${body.reason}`];
     case 'shop named':
-      return [`${body.name}${body.place === '' ? '' : `, ${body.place}`}, ${body.units}`];
+      return [
+        `${body.name}${body.place === '' ? '' : `, ${body.place}`}, ${body.units}, ${zoneWords(body.zone ?? 'UTC')}`,
+      ];
     default:
       return undefined;
   }
@@ -154,9 +157,9 @@ function inJob(request: FastifyRequest, log: JobLog, entry: Entry): Written {
   };
 }
 
-const whoAndWhen = ({ person }: FastifyRequest, { by, at }: Pick<Entry, 'by' | 'at'>) => ({
+const whoAndWhen = ({ person, server }: FastifyRequest, { by, at }: Pick<Entry, 'by' | 'at'>) => ({
   by: by.id === person?.id ? 'You, on another page or phone' : by.name,
-  when: whenText(at),
+  when: whenText(at, server.services.store.shop.state().zone),
 });
 
 const mostChanges = 20;

@@ -21,6 +21,7 @@ export function registerAccountPages(
   const { store } = services;
   const model = (reply: FastifyReply) => {
     const person = requirePerson(reply.request);
+    const { zone } = store.shop.state();
     const here = store.sessions.handleOf(reply.request.session.sessionId);
     return {
       title: person.name,
@@ -28,13 +29,13 @@ export function registerAccountPages(
       signIn: person.signIn,
       roles: person.roles.join(', '),
       mustChange: passphraseOf(store, person.id)?.mustChange === true,
-      access: accessWords(store.access.of(person.id)),
+      access: accessWords(store.access.of(person.id), zone),
       sessions: store.sessions.ofPerson(person.id).map((s) => ({
         handle: s.handle,
         kind: /Mobi|Android|iPhone|iPad/.test(s.agent) ? 'a phone or tablet' : 'a computer',
         agent: s.agent || 'a browser that does not say its name',
-        since: whenText(new Date(s.madeMs).toISOString()),
-        seen: whenText(new Date(s.seenMs).toISOString()),
+        since: whenText(new Date(s.madeMs).toISOString(), zone),
+        seen: whenText(new Date(s.seenMs).toISOString(), zone),
         here: s.handle === here,
       })),
     };

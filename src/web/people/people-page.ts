@@ -40,7 +40,7 @@ export function registerPeoplePages(
       people: shop.people.map((p) => ({
         ...p,
         roleList: p.roles.join(', '),
-        access: accessWords(store.access.of(p.id)),
+        access: accessWords(store.access.of(p.id), store.shop.state().zone),
         devices: devices.get(p.id) ?? 0,
       })),
       roles: roleWords,
@@ -57,7 +57,7 @@ export function registerPeoplePages(
       roles: roleWords,
       given,
       sessions: store.sessions.ofPerson(person.id).length,
-      access: accessWords(store.access.of(person.id)),
+      access: accessWords(store.access.of(person.id), store.shop.state().zone),
     };
   };
 
@@ -160,7 +160,7 @@ export function registerPeoplePages(
 }
 
 /** Passphrases that one gave another, newest first: whoever keeps the shop sees what was done in its name. */
-function passphrasesGiven({ entries, people }: Shop) {
+function passphrasesGiven({ entries, people, zone }: Shop) {
   return entries
     .flatMap((entry) =>
       entry.kind === 'passphrase set' &&
@@ -169,7 +169,7 @@ function passphrasesGiven({ entries, people }: Shop) {
             {
               to: people.find((p) => p.id === entry.subject)?.name ?? entry.subject,
               by: entry.by.name,
-              when: whenText(entry.at),
+              when: whenText(entry.at, zone),
               machine: entry.body.how === 'at-the-machine',
             },
           ]

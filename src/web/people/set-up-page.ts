@@ -10,14 +10,17 @@ import { one, read, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { addPersonWithPassphrase, newId } from '../session/people.js';
+import { zones } from '../words/zone-options.js';
 import { openSession } from './sign-in-page.js';
 
 const model = {
   title: 'Set up the shop',
+  zones,
   labels: {
     token: 'Set-up token from the terminal',
     shopName: 'Name of the shop',
     reach: 'How owners reach you',
+    zone: 'Time zone',
     name: 'Your name',
     signIn: 'Sign-in name',
     again: 'The same passphrase again',
@@ -46,6 +49,7 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
         place: one(typed, 'place'),
         reach: one(typed, 'reach'),
         units: one(typed, 'units'),
+        zone: one(typed, 'zone'),
       },
       person: {
         name: one(typed, 'name'),
@@ -76,6 +80,7 @@ export interface NewShop {
     readonly place: string;
     readonly reach?: string;
     readonly units: string;
+    readonly zone?: string;
   };
   readonly person: {
     readonly name: string;
@@ -114,6 +119,7 @@ const namesSchema = z.object({
   place: shopBodies['shop named'].shape.place,
   reach: shopBodies['shop named'].shape.reach,
   units: z.enum(['imperial', 'metric'], { error: 'choose one of the two' }),
+  zone: shopBodies['shop named'].shape.zone.unwrap(),
   name: shopBodies['person added'].shape.name,
   signIn: shopBodies['person added'].shape.signIn,
 });
@@ -125,6 +131,7 @@ function setUpIssues(wish: NewShop, again: string): Issue[] {
     place: shop.place,
     reach: shop.reach,
     units: shop.units,
+    zone: shop.zone,
     name: person.name,
     signIn: person.signIn,
   });

@@ -60,7 +60,7 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
     markDevice(request, reply, services, person.id);
     store.access.signedIn(person.id);
     request.log.info({ person: person.id }, 'signed in');
-    const tried = accessWords(store.access.of(person.id)).atSignIn;
+    const tried = accessWords(store.access.of(person.id), store.shop.state().zone).atSignIn;
     const filled = before && keepFor(services, person.id, before);
     if (kept.mustChange)
       return goTo(

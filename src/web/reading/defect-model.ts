@@ -2,6 +2,7 @@ import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
 import { placesOf } from '../../drawing/place.js';
 import { disturbanceSchema } from '../../logbook/entry.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { readingsLeftOut } from '../../steps/readings-file-of.js';
@@ -22,9 +23,9 @@ export const disturbanceField = 'disturbs.outlet';
 const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'] as const;
 
 /** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
-export function defectsModel({ number, job }: WorkAt, about: string | undefined) {
+export function defectsModel({ number, job, zone }: WorkAt, about: string | undefined) {
   const list = (pick: (d: DefectStanding) => boolean) =>
-    job.defects.filter(pick).map((d) => line(number, job, d));
+    job.defects.filter(pick).map((d) => line(number, job, d, zone));
   return {
     title: 'Defects',
     labels: { about: 'Where', what: 'What is wrong' },
@@ -44,13 +45,13 @@ const lookOf = {
   closed: 'done',
 } as const satisfies Record<DefectStanding['status'], string>;
 
-function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
+function line(number: string, job: Assessment, { defect, status, title }: DefectStanding, zone: TimeZone) {
   return {
     title: subjectWords(defect.subject, planOf(job.circuit)),
     what: seenBelow(title, defect.body.what),
     status,
     look: lookOf[status],
-    when: whenText(defect.at),
+    when: whenText(defect.at, zone),
     by: defect.by.name,
     href: jobPath(number, 'defects', defect.seq),
   };
@@ -70,7 +71,7 @@ function subjectOptions(job: Assessment) {
 }
 
 /** One defect: what failed, what the readings point to, and the form of its mend. */
-export function defectModel({ number, job }: WorkAt, seq: number) {
+export function defectModel({ number, job, zone }: WorkAt, seq: number) {
   const found = job.defects.find((d) => d.defect.seq === seq) as DefectStanding;
   const { defect, rework, status, title } = found;
   const about = parseSubject(defect.subject);
@@ -102,7 +103,7 @@ export function defectModel({ number, job }: WorkAt, seq: number) {
     what: together.length > 1 ? '' : seenBelow(title, defect.body.what),
     together: together.map((d) => ({ value: d.defect.seq, label: d.defect.body.what })),
     by: defect.by.name,
-    when: whenText(defect.at),
+    when: whenText(defect.at, zone),
     status,
     look: lookOf[status],
     suspects: suspectModels(job.circuit, suspectsNow(answer, defect.body.suspects)),
@@ -114,7 +115,7 @@ export function defectModel({ number, job }: WorkAt, seq: number) {
       done: rework.body.done,
       disturbed: rework.body.disturbs.map((d) => outletNamed(job, disturbanceWords[d.what], d.outlet)),
       by: rework.by.name,
-      when: whenText(rework.at),
+      when: whenText(rework.at, zone),
       opens: jobPath(number, 'changes', rework.seq),
     },
     action: jobPath(number, 'defects', seq, 'rework'),

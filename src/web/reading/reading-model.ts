@@ -4,6 +4,7 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import type { Answer } from '../../faults/diagnose.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { shownText } from '../../steps/accept-reading.js';
 import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
@@ -40,7 +41,7 @@ const labels = {
 
 /** Everything that the page of one reading shows. */
 export function readingModel(
-  { number, log, job }: WorkAt,
+  { number, log, job, zone }: WorkAt,
   standing: ReadingStanding,
   {
     instruments,
@@ -103,13 +104,13 @@ export function readingModel(
       })),
     ],
     mayNotHaveInstrument: planned.instrument !== undefined && instruments.length === 0,
-    verdict: taken && verdictModel(number, standing, taken),
+    verdict: taken && verdictModel(number, standing, taken, zone),
     joint: jointOf(standing, answer),
     again: taken === undefined ? standing.remarks : [],
     earlier: earlierReadings(standing).map((e) => ({
       shown: shownText(e.body.shown),
       by: e.by.name,
-      when: writtenText(e),
+      when: writtenText(e, zone),
       seq: e.seq,
     })),
     concede:
@@ -164,7 +165,12 @@ function jointOf({ planned, remarks }: ReadingStanding, answer: Answer | undefin
   return joint && jointWords(joint);
 }
 
-function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<'reading taken'>) {
+function verdictModel(
+  number: string,
+  standing: ReadingStanding,
+  taken: EntryOf<'reading taken'>,
+  zone: TimeZone,
+) {
   const { verdict, concession, remarks } = standing;
   const { instrument, note } = taken.body;
   return {
@@ -175,11 +181,12 @@ function verdictModel(number: string, standing: ReadingStanding, taken: EntryOf<
     remarks,
     note,
     by: taken.by.name,
-    when: writtenText(taken),
+    when: writtenText(taken, zone),
     instrument: instrument === undefined ? '' : `${instrument.name}, serial ${instrument.serial}`,
     seq: taken.seq,
     strike: jobPath(number, 'readings', standing.planned.id, 'strike'),
-    conceded: concession && `${concession.by.name}, ${whenText(concession.at)}: ${concession.body.reason}`,
+    conceded:
+      concession && `${concession.by.name}, ${whenText(concession.at, zone)}: ${concession.body.reason}`,
   };
 }
 

@@ -5,6 +5,7 @@ import type { OwnerLink } from '../../logbook/fold-shop.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import { type NewShopEntry, type ShopBody, shopBodies } from '../../logbook/shop-entry.js';
 import { standingRecord } from '../../logbook/standing-record.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { workAt } from '../job/job-at.js';
 import { keyOf, one, read, type Typed, typedOf } from '../page/form.js';
 import { ownAddress } from '../page/own-address.js';
@@ -31,7 +32,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
     const before = one(typedOf(request), 'takesPlaceOf');
     const address = ownAddress(request, services);
-    const wish = linkWish(typedOf(request), standingRecord(at.log)?.body.revision, clock());
+    const wish = linkWish(typedOf(request), standingRecord(at.log)?.body.revision, clock(), at.zone);
     const refuse = (all: readonly Issue[]) =>
       renderIssues(reply, 'record', recordModel(at, services, request), all);
     if (address === undefined) return refuse([nowhere(request.host), ...(wish.ok ? [] : wish.issues)]);
@@ -92,9 +93,10 @@ function linkWish(
   typed: Typed,
   revision: number | undefined,
   now: Date,
+  zone: TimeZone,
 ): Result<Pick<ShopBody<'link made'>, 'revision' | 'heldBy' | 'expires'>> {
   const heldBy = read(shopBodies['link made'].pick({ heldBy: true }), { heldBy: one(typed, 'heldBy') });
-  const until = readLastDay(one(typed, 'until'), now);
+  const until = readLastDay(one(typed, 'until'), now, zone);
   const named = heldBy.ok && heldBy.value.heldBy !== '';
   if (revision !== undefined && named && until.ok)
     return { ok: true, value: { revision, ...heldBy.value, expires: until.value } };

@@ -4,7 +4,7 @@ import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-fact
 import { unitsFirst } from '../../circuit/units-first.js';
 import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
-import { circuitAt, foldJob, type JobLog } from '../../logbook/job-log.js';
+import { circuitAt, foldJob } from '../../logbook/job-log.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { concededLines, firstReCheck } from '../../record/document/cover.js';
 import { grouped } from '../../record/grouped.js';
@@ -101,33 +101,34 @@ function jobOf(services: Services, request: FastifyRequest) {
   const job = assess(log);
   if (standing === undefined || job === undefined)
     throw new AppError('not-found', 'There is no record behind this link. Ask the shop.');
-  const at: JobAt & { job: typeof job } = { number: link.job, log, job };
+  const { zone } = services.store.shop.state();
+  const at: JobAt & { job: typeof job } = { number: link.job, log, job, zone };
   return { at, revision: standing.body.revision, standing };
 }
 
 /** What was let stand when the revision in the owner's hands was issued, what puts it in question, and what it changed of the one before. */
-function sinceHandedOver(log: JobLog, standing: EntryOf<'record issued'>) {
+function sinceHandedOver({ log, zone }: JobAt, standing: EntryOf<'record issued'>) {
   const before = log.issued.findLast((e) => e.seq < standing.seq);
   const then = foldJob(log.entries.slice(0, standing.seq));
   const issuedTo = then.described?.owner;
   const handedOver = assess(then);
   return {
-    conceded: handedOver === undefined ? [] : concededLines(handedOver),
+    conceded: handedOver === undefined ? [] : concededLines(handedOver, zone),
     reCheck: handedOver === undefined ? [] : firstReCheck(handedOver),
-    inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s)}`),
-    apart: apartText(log),
+    inQuestion: inQuestion(log).map((s) => `Found on ${sinceLine(s, zone)}`),
+    apart: apartText(log, zone),
     issuedTo: issuedTo === log.described?.owner ? undefined : issuedTo,
     changed: before && {
       revision: before.body.revision,
       reason: standing.body.reason,
-      lines: sinceEntry(log, before.seq, standing.seq - 1).map(sinceLine),
+      lines: sinceEntry(log, before.seq, standing.seq - 1).map((s) => sinceLine(s, zone)),
     },
   };
 }
 
 function ownerModel(services: Services, request: FastifyRequest) {
   const { at, revision, standing } = jobOf(services, request);
-  const { log, job, number } = at;
+  const { log, job, number, zone } = at;
   // As the record has it: what is set since is only planned.
   const circuit = circuitAt(log, standing.seq) ?? job.circuit;
   const shop = services.store.shop.state();
@@ -138,7 +139,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const token = (request.params as { token: string }).token;
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
   const withdrawn = log.withdrawn.get(revision);
-  const since = sinceHandedOver(log, standing);
+  const since = sinceHandedOver(at, standing);
   return {
     title: log.described?.vehicle.description ?? 'Your van',
     bare: true,
@@ -147,7 +148,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     reach: shop.reach,
     number,
     revision,
-    when: whenText(standing.at),
+    when: whenText(standing.at, zone),
     owner: log.described?.owner ?? '',
     fitter: log.described?.fitter ?? '',
     checker: log.described?.checker ?? '',
@@ -169,10 +170,11 @@ function ownerModel(services: Services, request: FastifyRequest) {
     sentences: ownerSentences(ownerFacts(circuit)).map(say),
     notGuarded: say(notGuarded),
     ...since,
-    withdrawn: withdrawn && `On ${whenText(withdrawn.at)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
+    withdrawn:
+      withdrawn && `On ${whenText(withdrawn.at, zone)} by ${withdrawn.by.name}: ${withdrawn.body.reason}`,
     record: `/o/${token}/record`,
     action: `/o/${token}/acknowledgement`,
     fingerprint: grouped(standing.body.fingerprint),
-    acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+    acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at, zone)}`,
   };
 }

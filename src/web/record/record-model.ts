@@ -4,7 +4,7 @@ import { concededLines } from '../../record/document/cover.js';
 import { lettersNotPrinted } from '../../record/draw/printable.js';
 import { grouped } from '../../record/grouped.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
-import { inQuestion, sinceEntry } from '../../steps/since-record.js';
+import { inQuestion, type Since, sinceEntry } from '../../steps/since-record.js';
 import { barLinks } from '../job/bar-links.js';
 import type { WorkAt } from '../job/job-at.js';
 import { drawJob } from '../job/job-drawing.js';
@@ -17,13 +17,14 @@ import { ownerLinksModel } from './owner-links-model.js';
 import { timestampOf } from './record-timestamps.js';
 
 /** What the record's page shows: the bars, or the review before the signature; the revisions; the owner's links. */
-export function recordModel({ number, log, job }: WorkAt, services: Services, request: FastifyRequest) {
+export function recordModel({ number, log, job, zone }: WorkAt, services: Services, request: FastifyRequest) {
   const { store } = services;
   const shop = store.shop.state();
   const person = requirePerson(request);
   const shown = takeShown(request, services.shownOnce, number);
   const standing = standingRecord(log);
   const readings = [...job.readings.values()];
+  const since = (written: Since) => sinceLine(written, zone);
   return {
     title: 'The record',
     labels: {
@@ -73,9 +74,9 @@ export function recordModel({ number, log, job }: WorkAt, services: Services, re
     // As page one prints them: what was conceded is gone where it was mended or changed since.
     concessions: concededLines(job),
     next: log.issued.length + 1,
-    apart: apartText(log),
-    inQuestion: inQuestion(log).map(sinceLine),
-    since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(sinceLine),
+    apart: apartText(log, zone),
+    inQuestion: inQuestion(log).map(since),
+    since: log.issued.length === 0 ? [] : sinceEntry(log, log.issued.at(-1)?.seq ?? 0).map(since),
     mayIssue: mayWrite('record issued', person.roles),
     me: person.name,
     action: jobPath(number, 'record'),
@@ -84,17 +85,19 @@ export function recordModel({ number, log, job }: WorkAt, services: Services, re
       const acknowledged = log.acknowledged.find((a) => a.body.revision === e.body.revision);
       return {
         revision: e.body.revision,
-        when: whenText(e.at),
+        when: whenText(e.at, zone),
         by: e.body.signature.name,
         sha256: e.body.sha256,
         fingerprint: grouped(e.body.fingerprint),
-        timestamp: timestampOf(store.records, number, e),
+        timestamp: timestampOf(store.records, number, e, zone),
         kilobytes: Math.ceil(e.body.bytes / 1024),
         href: jobPath(number, 'record', e.body.revision),
-        withdrawn: withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at)}: ${withdrawn.body.reason}`,
+        withdrawn:
+          withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at, zone)}: ${withdrawn.body.reason}`,
         standing: e.seq === standing?.seq,
         reason: e.body.reason,
-        acknowledged: acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at)}`,
+        acknowledged:
+          acknowledged && `${acknowledged.body.signature.name}, ${whenText(acknowledged.at, zone)}`,
         withdraw: jobPath(number, 'record', e.body.revision, 'withdrawal'),
       };
     }),

@@ -1,9 +1,10 @@
 import type { EntryOf } from '../../logbook/entry.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { timestampIn } from '../../record/timestamp-in.js';
 import type { RecordStore } from '../../store/record-store.js';
 import { whenText } from '../words/job-words.js';
 
-/** By the digest of the file and the time of its entry: what a file says never changes, and each is some megabytes to read. */
+/** By the digest of the file, the time of its entry and the zone it is told in: what a file says never changes, and each is some megabytes to read. */
 const told = new Map<string, string>();
 const mostTold = 1000;
 
@@ -12,13 +13,14 @@ export function timestampOf(
   records: RecordStore,
   job: string,
   { at, body }: EntryOf<'record issued'>,
+  zone: TimeZone,
 ): string | undefined {
-  const key = `${body.sha256} ${at}`;
+  const key = `${body.sha256} ${at} ${zone}`;
   let words = told.get(key);
   if (words === undefined) {
     const pdf = records.get(job, body.revision)?.pdf;
     const stamp = pdf && timestampIn(pdf, at);
-    words = stamp === undefined ? '' : `${stamp.authority}, ${whenText(stamp.at)}`;
+    words = stamp === undefined ? '' : `${stamp.authority}, ${whenText(stamp.at, zone)}`;
     if (told.size >= mostTold) told.delete(told.keys().next().value as string);
     if (pdf !== undefined) told.set(key, words);
   }

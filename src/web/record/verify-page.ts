@@ -11,7 +11,7 @@ import { render, renderIssues } from '../page/page.js';
 import type { Upload } from '../page/uploads.js';
 import type { Services } from '../services.js';
 import { termLines } from '../shop/key-term-lines.js';
-import { dayText, whenText } from '../words/job-words.js';
+import { dayOf, whenText } from '../words/job-words.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
 export function registerVerifyPage(app: FastifyInstance, services: Services): void {
@@ -61,13 +61,15 @@ async function answerTo({ store }: Services, { bytes, sha256 }: Upload) {
   return {
     ...headOf(found, standing),
     sentences: [
-      ...found.reasons.map((said) => said.replace(/\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ/g, whenText)),
+      ...found.reasons.map((said) =>
+        said.replace(/\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ/g, (at) => whenText(at, shop.zone)),
+      ),
       'This says nothing about the wiring today: it says that the paper is the one that was signed.',
     ],
     facts: [
       { term: 'Job', value: facts.job },
       { term: 'Revision', value: String(facts.revision) },
-      { term: 'Issued', value: `${dayText(facts.issuedAt)} by ${facts.issuedBy}` },
+      { term: 'Issued', value: `${dayOf(facts.issuedAt, shop.zone)} by ${facts.issuedBy}` },
       { term: 'Shop', value: facts.shop },
       { term: 'Van', value: facts.van },
       { term: 'Signer', value: signerText(shop, found) },
@@ -95,7 +97,7 @@ function signerText(
   if (signer !== 'known') return 'not known here';
   const until = keyTerms(shop).find((k) => k.fingerprint === fingerprint)?.until;
   if (until === undefined) return `this shop, ${shop.name}`;
-  const words = `this shop, ${shop.name}, by a key that it signed with until ${dayText(until)}`;
+  const words = `this shop, ${shop.name}, by a key that it signed with until ${dayOf(until, shop.zone)}`;
   return facts.issuedAt <= until ? words : `${words}. The record is dated after that: ask the shop`;
 }
 
@@ -113,11 +115,12 @@ function standingOf(store: Services['store'], sha256: string): Standing {
       sentence: 'This shop has not issued this very file, so it cannot say whether it still stands.',
       doubt: 'not one of the files that this shop issued',
     };
+  const { zone } = store.shop.state();
   const log = store.logbook.log(record.job);
   const withdrawn = log.withdrawn.get(record.revision);
   if (withdrawn !== undefined)
     return {
-      sentence: `This revision was withdrawn on ${dayText(withdrawn.at)}: ${withdrawn.body.reason}`,
+      sentence: `This revision was withdrawn on ${dayOf(withdrawn.at, zone)}: ${withdrawn.body.reason}`,
       doubt: 'withdrawn',
     };
   const newest = standingRecord(log);
@@ -126,13 +129,13 @@ function standingOf(store: Services['store'], sha256: string): Standing {
     const gone = last && log.withdrawn.get(last.body.revision);
     if (gone !== undefined)
       return {
-        sentence: `Revision ${gone.body.revision} took its place and was withdrawn on ${dayText(gone.at)}; ask the shop. Why: ${gone.body.reason}`,
+        sentence: `Revision ${gone.body.revision} took its place and was withdrawn on ${dayOf(gone.at, zone)}; ask the shop. Why: ${gone.body.reason}`,
         doubt: 'a later revision took its place and was withdrawn',
       };
     const [first] = inQuestion(log);
     if (first === undefined) return { sentence: 'It is the newest revision and still stands.' };
     return {
-      sentence: `It is the newest revision, and it is in question since ${dayText(first.at)}: something was found that it does not say. Ask the shop.`,
+      sentence: `It is the newest revision, and it is in question since ${dayOf(first.at, zone)}: something was found that it does not say. Ask the shop.`,
       doubt: 'in question',
     };
   }

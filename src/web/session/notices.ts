@@ -43,7 +43,7 @@ function toldIn(shop: Shop): readonly Told[] {
     told = shop.entries.flatMap((entry, k): Told[] => {
       const { seq, subject, by } = entry;
       const name = shop.people.find((p) => p.id === subject)?.name ?? subject;
-      const on = whenText(entry.at);
+      const on = whenText(entry.at, shop.zone);
       if (entry.kind === 'passphrase set' && entry.body.how === 'at-the-machine') {
         const text = `${on}: ${name} was given a new passphrase at the machine itself, by whoever could open the data folder. All their devices were signed out.`;
         return [{ seq, person: subject, keepers: true, text }];

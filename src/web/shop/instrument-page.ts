@@ -4,6 +4,7 @@ import { AppError, type Issue } from '../../errors.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentKinds, shopBodies } from '../../logbook/shop-entry.js';
 import { addInstrument, changeInstrument } from '../../logbook/shop-rules.js';
+import { localDay } from '../../logbook/time-zone.js';
 import { questionInstrument } from '../../store/instrument-use.js';
 import { askerOf } from '../job/job-at.js';
 import { one, read, type Typed, typedOf } from '../page/form.js';
@@ -22,7 +23,7 @@ export function registerInstrumentPages(app: FastifyInstance, services: Services
     if (found === undefined) throw new AppError('not-found', 'There is no such instrument.');
     return found;
   };
-  const today = () => clock().toISOString().slice(0, 10);
+  const today = () => localDay(clock().toISOString(), store.shop.state().zone);
   const kinds = Object.entries(instrumentKinds).map(([value, label]) => ({ value, label }));
   const listModel = () => ({
     title: 'Instruments',

@@ -2,6 +2,7 @@ import { calibrationOver } from '../../logbook/calibration.js';
 import type { Entry } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
+import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
 import { shownText } from '../../steps/accept-reading.js';
 import { planOf } from '../../steps/plan-of.js';
 import { subjectWords } from '../../steps/subject-words.js';
@@ -13,13 +14,14 @@ import { dayText, jobPath, whenText } from '../words/job-words.js';
 /** What an instrument gave, job by job since a day, with what was taken after its calibration ended, and what is in question already. */
 export function instrumentUseModel(store: Store, instrument: Instrument, since: string) {
   const from = /^\d{4}-\d{2}-\d{2}$/.test(since) ? since : '';
+  const { zone } = store.shop.state();
   const jobs = instrumentUse(store, instrument.id, from).map(({ job, given }) => {
     const log = store.logbook.log(job);
     return {
       number: job,
       href: jobPath(job),
       van: log.described?.vehicle.description ?? '',
-      given: given.map((entry) => givenLine(log, entry, instrument)),
+      given: given.map((entry) => givenLine(log, entry, instrument, zone)),
     };
   });
   const all = jobs.flatMap((job) => job.given);
@@ -31,14 +33,15 @@ export function instrumentUseModel(store: Store, instrument: Instrument, since: 
     questioned: instrument.questioned && {
       from: dayText(instrument.questioned.from),
       reason: instrument.questioned.reason,
-      when: whenText(instrument.questioned.at),
+      when: whenText(instrument.questioned.at, zone),
       by: instrument.questioned.by,
     },
+    times: zoneNote(zone),
     firstLate: instrument.due === undefined ? '' : dayAfter(instrument.due),
   };
 }
 
-function givenLine(log: JobLog, entry: Entry, { due }: Instrument) {
+function givenLine(log: JobLog, entry: Entry, { due }: Instrument, zone: TimeZone) {
   const circuit = circuitAt(log, entry.seq);
   const plan = circuit && planOf(circuit);
   const kept = entry.kind === 'reading taken' ? entry.body.instrument?.due : undefined;
@@ -47,7 +50,7 @@ function givenLine(log: JobLog, entry: Entry, { due }: Instrument) {
     href: `${jobPath(entry.job, 'logbook')}#entry-${entry.seq}`,
     about: subjectWords(entry.subject, plan),
     shown: entry.kind === 'reading taken' ? shownText(entry.body.shown) : entryWords(entry, plan).join('; '),
-    when: whenText(entry.at),
+    when: whenText(entry.at, zone),
     late: calibrationOver(end, entry.at),
     inQuestion: log.questioned.get(entry.seq)?.seq,
     struck: log.struck.has(entry.seq),

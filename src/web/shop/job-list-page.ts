@@ -1,10 +1,11 @@
 import type { FastifyInstance } from 'fastify';
 import type { Issue } from '../../errors.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import type { ListedJob } from '../../store/job-lines.js';
 import { type JobState, jobStates } from '../../store/job-search.js';
 import { render } from '../page/page.js';
 import type { Services } from '../services.js';
-import { dayText, jobPath } from '../words/job-words.js';
+import { dayOf, jobPath } from '../words/job-words.js';
 
 const pageLength = 20;
 const longestSearch = 100;
@@ -28,11 +29,12 @@ export function registerJobList(app: FastifyInstance, { store }: Services): void
     const asked = read(request.query);
     const found =
       asked.issues.length > 0 ? { jobs: [], more: false } : store.lines.find({ ...asked, limit: pageLength });
+    const { zone } = store.shop.state();
     const last = found.jobs.at(-1);
     const model = {
       title: 'Jobs',
       labels: { q: 'Words', state: 'State', before: 'The place in the list' },
-      jobs: found.jobs.map(jobModel),
+      jobs: found.jobs.map((job) => jobModel(job, zone)),
       searching: asked.words !== '' || asked.state !== undefined,
       behind: asked.before !== undefined,
       states: Object.entries(stateWords).map(([value, label]) => ({ value, label })),
@@ -81,8 +83,8 @@ function address({ words, state }: Asked, before?: string): string {
   return query === '' ? '/' : `/?${query}`;
 }
 
-function jobModel({ number, at, line }: ListedJob) {
-  const facts = [number, line.plate, line.owner, line.place, `last entry ${dayText(at)}`];
+function jobModel({ number, at, line }: ListedJob, zone: TimeZone) {
+  const facts = [number, line.plate, line.owner, line.place, `last entry ${dayOf(at, zone)}`];
   const record = line.revision === 0 ? '' : `revision ${line.revision} issued`;
   return {
     number,

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
 import { shopBodies } from '../../logbook/shop-entry.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { grouped } from '../../record/grouped.js';
 import { makeShopKeys } from '../../record/keys.js';
 import { keepKeys } from '../../store/keep-keys.js';
@@ -9,7 +10,8 @@ import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
-import { dayText, whenText } from '../words/job-words.js';
+import { dayOf, whenText } from '../words/job-words.js';
+import { zones } from '../words/zone-options.js';
 import { calibrationLines } from './calibration.js';
 import { termLines } from './key-term-lines.js';
 
@@ -22,11 +24,16 @@ export function registerShopPage(
   const { store, clock } = services;
   const model = (request: FastifyRequest) => {
     noteShop(request, store.shop.state());
-    const { name, place, reach, units, key, entries, instruments, people } = store.shop.state();
+    const { name, place, reach, units, zone, key, entries, instruments, people } = store.shop.state();
     const shelf = calibrationLines(instruments, clock().toISOString()).filter((i) => !i.retired);
     return {
       title: 'Shop',
-      labels: { reason: 'Why', passphrase: 'Your passphrase', reach: 'How owners reach you' },
+      labels: {
+        reason: 'Why',
+        passphrase: 'Your passphrase',
+        reach: 'How owners reach you',
+        zone: 'Time zone',
+      },
       keyFault: signerFault(services),
       shelf,
       people: people
@@ -36,14 +43,16 @@ export function registerShopPage(
       place,
       reach,
       units,
+      zone,
+      zones,
       key: key && {
         fingerprint: grouped(key.fingerprint),
         rootFingerprint: grouped(key.rootFingerprint),
-        made: dayText(key.at),
+        made: dayOf(key.at, zone),
       },
       terms: termLines(services),
       entryCount: entries.length,
-      upkeep: upkeepModel(services),
+      upkeep: upkeepModel(services, zone),
     };
   };
 
@@ -75,6 +84,7 @@ export function registerShopPage(
       place: one(typed, 'place'),
       reach: one(typed, 'reach'),
       units: one(typed, 'units'),
+      zone: one(typed, 'zone'),
     });
     if (!body.ok) return renderIssues(reply, 'shop', model(request), body.issues);
     const named = store.shop.append({
@@ -131,7 +141,7 @@ function soon(work: Promise<void> | undefined): Promise<boolean> {
 }
 
 /** What looks after the store did last, in words. */
-function upkeepModel({ upkeep }: Services) {
+function upkeepModel({ upkeep }: Services, zone: TimeZone) {
   if (upkeep === undefined) return undefined;
   const { plan, newest, backupFault, checked, checkFault } = upkeep.state();
   return {
@@ -149,13 +159,13 @@ function upkeepModel({ upkeep }: Services) {
       },
       ...(plan === undefined
         ? []
-        : [{ term: 'Newest backup', value: newest === undefined ? 'none yet' : whenText(newest.at) }]),
+        : [{ term: 'Newest backup', value: newest === undefined ? 'none yet' : whenText(newest.at, zone) }]),
       {
         term: 'Looked through',
         value:
           checked === undefined
             ? 'not yet since the start'
-            : `${whenText(checked.at)}: ${checked.found.length === 0 ? 'everything agrees' : 'something does not agree'}`,
+            : `${whenText(checked.at, zone)}: ${checked.found.length === 0 ? 'everything agrees' : 'something does not agree'}`,
       },
     ],
   };

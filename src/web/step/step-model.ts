@@ -2,6 +2,7 @@ import type { UnitSystem } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import { shownText } from '../../steps/accept-reading.js';
 import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, ReadingStanding, StepStanding } from '../../steps/assessment.js';
@@ -22,7 +23,7 @@ import { type Asking, instrumentOption, likeliestFirst } from './usual-instrumen
 
 /** Everything that the page of one step shows. */
 export function stepModel(
-  { number, log, job }: WorkAt,
+  { number, log, job, zone }: WorkAt,
   standing: StepStanding,
   shop: Shop,
   asker: AcceptContext,
@@ -31,7 +32,7 @@ export function stepModel(
 ) {
   const { step, done } = standing;
   const offers = torqueOffers(step, log, asker.by.id);
-  const other = asOtherOutlet(number, job, step);
+  const other = asOtherOutlet(number, job, step, zone);
   const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
   const barred = standing.status === 'held' || standing.status === 'waiting';
   const asks = step.asks.filter((a) => a.kind !== 'photo');
@@ -68,7 +69,7 @@ export function stepModel(
       }),
     ),
     other: other && { outlet: other.outlet, action: other.action, from: other.said },
-    photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own)),
+    photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own, zone)),
     people: shop.people.filter((p) => p.active).map((p) => p.name),
     instruments: instrumentsFor(step, shop, asking),
     readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
@@ -79,10 +80,10 @@ export function stepModel(
         status: d.status,
         href: jobPath(number, 'defects', d.defect.seq),
       })),
-    done: done && { by: done.by.name, when: writtenText(done) },
+    done: done && { by: done.by.name, when: writtenText(done, zone) },
     conceded:
       standing.concession &&
-      `${standing.concession.by.name}, ${whenText(standing.concession.at)}: ${standing.concession.body.reason}`,
+      `${standing.concession.by.name}, ${whenText(standing.concession.at, zone)}: ${standing.concession.body.reason}`,
     concede: standing.status === 'done' || barred ? undefined : concessionForm(step.concession, log, asker),
     canReopen: done !== undefined && standing.reopened.length === 0,
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`step:${step.id}`)}`,
@@ -159,7 +160,7 @@ function labelsOf(step: Step, units: UnitSystem): Record<string, string> {
   };
 }
 
-function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
+function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[], zone: TimeZone) {
   return {
     id: ask.id,
     label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
@@ -169,7 +170,7 @@ function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[]) {
       caption: p.body.caption,
       widthPx: p.body.widthPx,
       heightPx: p.body.heightPx,
-      when: whenText(p.at),
+      when: whenText(p.at, zone),
     })),
   };
 }

@@ -1,6 +1,7 @@
 import { type Quantity, unitFactor } from '../../circuit/units.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
+import type { TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment } from '../../steps/assessment.js';
 import type { Ask, Step } from '../../steps/step.js';
 import { one, type Typed } from '../page/form.js';
@@ -52,6 +53,7 @@ export function asOtherOutlet(
   number: string,
   job: Assessment,
   { id, outlet, asks }: Step,
+  zone: TimeZone,
 ): AsOther | undefined {
   if (outlet === undefined) return undefined;
   const begin = id.slice(0, id.length - outlet.length);
@@ -64,7 +66,7 @@ export function asOtherOutlet(
     return {
       outlet: k + 1,
       action: `${jobPath(number, 'steps', id)}?fill=other-outlet`,
-      said: `outlet ${k + 1} (${theirs.step.number}, ${theirs.done.by.name}, ${whenText(theirs.done.at)})`,
+      said: `outlet ${k + 1} (${theirs.step.number}, ${theirs.done.by.name}, ${whenText(theirs.done.at, zone)})`,
       fields,
     };
   }

@@ -58,7 +58,8 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
         if (issues.length > 0) return refuse(reply, before.at, before.standing, issues);
       }
       const { at, standing } = stepAt(services, request);
-      const other = request.query.fill === undefined ? undefined : asOtherOutlet(at.number, at.job, step);
+      const other =
+        request.query.fill === undefined ? undefined : asOtherOutlet(at.number, at.job, step, at.zone);
       if (other !== undefined) {
         const back = filledFrom(other, typed);
         sayOnce(

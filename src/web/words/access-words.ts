@@ -1,13 +1,15 @@
+import type { TimeZone } from '../../logbook/time-zone.js';
 import type { AccessRow, Refused } from '../../store/people/access-store.js';
 import { whenText } from './job-words.js';
 
 /** What is known of a person's coming in, as sentences for them and for a keeper. */
-export function accessWords({ signedInMs, beforeMs, refused, told }: AccessRow) {
-  const tried = refusedText(told);
+export function accessWords({ signedInMs, beforeMs, refused, told }: AccessRow, zone: TimeZone) {
+  const msText = (ms: number) => whenText(new Date(ms).toISOString(), zone);
+  const tried = refusedText(told, msText);
   return {
     lastSignIn: signedInMs === undefined ? 'never' : msText(signedInMs),
     /** Since they signed in last; '' where there is nothing. */
-    refused: refusedText(refused),
+    refused: refusedText(refused, msText),
     /** Before they signed in last; '' where there is nothing. */
     told: tried,
     /** What a person is told who comes in after tries that were refused; '' where there were none. */
@@ -18,8 +20,8 @@ export function accessWords({ signedInMs, beforeMs, refused, told }: AccessRow) 
   };
 }
 
-/** "3 sign-ins under this name refused, the last on 25 Nov 2026, 08:00 UTC" */
-function refusedText({ signIns, again, lastMs }: Refused): string {
+/** "3 sign-ins under this name refused, the last on 25 Nov 2026, 08:00 MST" */
+function refusedText({ signIns, again, lastMs }: Refused, msText: (ms: number) => string): string {
   const parts = [
     ...(signIns > 0 ? [`${signIns} ${signIns === 1 ? 'sign-in' : 'sign-ins'} under this name refused`] : []),
     ...(again > 0
@@ -30,8 +32,4 @@ function refusedText({ signIns, again, lastMs }: Refused): string {
   ];
   if (parts.length === 0) return '';
   return `${parts.join(', ')}${lastMs === undefined ? '' : `, the last on ${msText(lastMs)}`}`;
-}
-
-function msText(ms: number): string {
-  return whenText(new Date(ms).toISOString());
 }

@@ -1,40 +1,48 @@
 import type { Entry, EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
+import { localDay, localTime, type TimeZone } from '../../logbook/time-zone.js';
 import type { StepStanding } from '../../steps/assessment.js';
 import type { Since } from '../../steps/since-record.js';
 
 const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
-/** A time of the logbook for reading: "25 Nov 2026, 10:12 UTC". */
-export function whenText(at: string): string {
-  return `${dayText(at)}, ${at.slice(11, 16)} UTC`;
+/** A time of the logbook for reading, by the clock of the shop: "25 Nov 2026, 10:12 MST". */
+export function whenText(at: string, zone: TimeZone): string {
+  const { day, time, letters } = localTime(at, zone);
+  return `${dayText(day)}, ${time.slice(0, 5)} ${letters}`;
 }
 
 /** When an entry was written: for a form that waited on a phone, when it was filled in, and when it arrived. */
-export function writtenText({ at, filledIn }: Pick<Entry, 'at' | 'filledIn'>): string {
-  return filledIn === undefined ? whenText(at) : `filled in ${whenText(filledIn)}, arrived ${whenText(at)}`;
+export function writtenText({ at, filledIn }: Pick<Entry, 'at' | 'filledIn'>, zone: TimeZone): string {
+  const arrived = whenText(at, zone);
+  return filledIn === undefined ? arrived : `filled in ${whenText(filledIn, zone)}, arrived ${arrived}`;
 }
 
-/** A day for reading: "25 Nov 2026". */
-export function dayText(at: string): string {
-  const [year = '', month = '', day = ''] = at.slice(0, 10).split('-');
+/** The day of a time of the logbook, by the calendar of the shop: "25 Nov 2026". */
+export function dayOf(at: string, zone: TimeZone): string {
+  return dayText(localDay(at, zone));
+}
+
+/** A day that was typed ("2026-11-25") for reading: "25 Nov 2026". */
+export function dayText(typed: string): string {
+  const [year = '', month = '', day = ''] = typed.split('-');
   return `${Number(day)} ${months[Number(month) - 1] ?? month} ${year}`;
 }
 
-/** "Closed by Ines Okafor, 2 Dec 2026, 10:12 UTC: the owner took the van away."; undefined while a job is open. */
-export function apartText({ entries, standing }: JobLog): string | undefined {
+/** "Closed by Ines Okafor, 2 Dec 2026, 10:12 MST: the owner took the van away."; undefined while a job is open. */
+export function apartText({ entries, standing }: JobLog, zone: TimeZone): string | undefined {
   const last = entries.findLast(
     (e): e is EntryOf<'job set aside'> | EntryOf<'job closed'> =>
       e.kind === 'job set aside' || e.kind === 'job closed',
   );
   if (standing === 'open' || last === undefined) return undefined;
   const word = standing === 'closed' ? 'Closed' : 'Set aside';
-  return `${word} by ${last.by.name}, ${whenText(last.at)}: ${last.body.reason}`;
+  return `${word} by ${last.by.name}, ${whenText(last.at, zone)}: ${last.body.reason}`;
 }
 
 /** What came after a record, as a line: "25 Nov 2026: …". */
-export function sinceLine({ at, text }: Since): string {
-  return `${dayText(at)}: ${text}`;
+export function sinceLine({ at, text }: Since, zone: TimeZone): string {
+  return `${dayOf(at, zone)}: ${text}`;
 }
 
 export interface Standing {

@@ -93,8 +93,9 @@ test('likelihood is said in words: the first of its list, what is as likely, and
   expect(likelihoodWords([])).toEqual([]);
 });
 
-test('a time is shown in UTC and says so', () => {
-  expect(whenText('2026-11-05T08:03:09.000Z')).toBe('5 Nov 2026, 08:03 UTC');
+test('a time is told as the clock of the shop shows it, and says which zone that is', () => {
+  expect(whenText('2026-11-05T08:03:09.000Z', 'UTC')).toBe('5 Nov 2026, 08:03 UTC');
+  expect(whenText('2026-11-05T02:03:09.000Z', 'America/Denver')).toBe('4 Nov 2026, 19:03 MST');
 });
 
 test('a step marks every outlet that it is about, a reading the one that it leads to', async () => {

@@ -40,7 +40,12 @@ test('a logbook that is closed for writing says so on every page, still reads, a
     expect((await browser.get(url)).body).toContain('The logbook is closed for writing:');
   const health = await browser.get('/health');
   expect([health.statusCode, health.json()]).toEqual([503, { status: 'reading-only' }]);
-  const refused = await browser.post('/shop', { name: 'Another Name', place: '', units: 'metric' });
+  const refused = await browser.post('/shop', {
+    name: 'Another Name',
+    place: '',
+    units: 'metric',
+    zone: 'UTC',
+  });
   expect(refused.statusCode).toBe(503);
   expect(refused.body).toContain('Nothing more is written');
   expect(store.shop.state().name).toBe('Thimble Lane Vanworks');

@@ -55,7 +55,12 @@ test('a kept page is drawn anew once the job, the shop or the hour is another, a
   expect(again).not.toContain('The step is open again.');
   expect(again).toContain('the plate was read wrong');
 
-  const named = await shop.fitter.post('/shop', { name: 'Thimble Lane Annex', place: '', units: 'metric' });
+  const named = await shop.fitter.post('/shop', {
+    name: 'Thimble Lane Annex',
+    place: '',
+    units: 'metric',
+    zone: 'UTC',
+  });
   expect(named.statusCode).toBe(303);
   await shop.fitter.get('/shop');
   expect((await shop.fitter.get(url)).body).toContain('Thimble Lane Annex');

@@ -7,6 +7,7 @@ const filled = {
   place: '',
   reach: '',
   units: 'metric',
+  zone: 'America/Denver',
   name: 'Ines Okafor',
   signIn: 'ines',
   passphrase,
@@ -28,7 +29,12 @@ test('the set-up makes the shop, its first person and its signing key, and signs
   const reply = await browser.post('/set-up', { ...filled, token: setUp.printed });
   expect(reply.statusCode).toBe(303);
   const shop = store.shop.state();
-  expect(shop).toMatchObject({ named: true, name: 'Thimble Lane Vanworks', units: 'metric' });
+  expect(shop).toMatchObject({
+    named: true,
+    name: 'Thimble Lane Vanworks',
+    units: 'metric',
+    zone: 'America/Denver',
+  });
   expect(shop.people).toMatchObject([
     { name: 'Ines Okafor', roles: ['fitter', 'checker', 'keeper'], active: true },
   ]);
@@ -87,6 +93,7 @@ const mistakes: readonly (readonly [
     { token: 'aaaaa-aaaaa-aaaaa-aaaaa' },
     'Set-up token from the terminal: is not the one that the terminal shows, or it has expired',
   ],
+  ['no zone', { zone: '' }, 'Time zone: choose one of the list'],
   ['no shop', { shopName: '  ' }, 'Name of the shop: must not be empty'],
   ['a shop of 81 letters', { shopName: 'x'.repeat(81) }, 'Name of the shop: takes at most 80 characters'],
   ['units of its own', { units: 'cubits' }, 'Units: choose one of the two'],

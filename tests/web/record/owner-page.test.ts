@@ -50,7 +50,7 @@ test('an owner reads how the shop is reached today, and the record how it was wh
   const shop = await playedShop();
   const record = `/jobs/${shop.number}/record`;
   const reachedBy = (reach: string) =>
-    shop.fitter.post('/shop', { name: 'Thimble Lane Vanworks', units: 'imperial', reach });
+    shop.fitter.post('/shop', { name: 'Thimble Lane Vanworks', units: 'imperial', zone: 'UTC', reach });
   expect((await reachedBy('555-0142')).statusCode).toBe(303);
   expect((await shop.fitter.post(record, { ...signature, passphrase })).statusCode).toBe(303);
   const path = await makeLink(shop.fitter, shop.number);

@@ -62,6 +62,20 @@ test('how owners reach the shop is changed with its name, and stays typed where 
   expect(formOn((await keeper.get('/shop')).body, '/shop')).toMatchObject({ reach: '555-0142' });
 });
 
+test('an evening is of its own day, once the shop has said its zone', async () => {
+  const { keeper, store } = await keptShop();
+  expect((await keeper.get('/account')).body).toContain('25 Nov 2026, 08:00 UTC');
+  const form = { ...formOn((await keeper.get('/shop')).body, '/shop') };
+  expect(form).toMatchObject({ zone: 'UTC' });
+  const unknown = await keeper.postRaw('/shop', { ...form, zone: 'Europe/Nowhere' });
+  expect(toMend(unknown.body)).toEqual(['Time zone: choose one of the list']);
+  expect((await keeper.postRaw('/shop', { ...form, zone: 'Pacific/Honolulu' })).statusCode).toBe(303);
+  expect(store.shop.state().zone).toBe('Pacific/Honolulu');
+  const page = (await keeper.get('/account')).body;
+  expect(page).toContain('24 Nov 2026, 22:00 HST');
+  expect(page).not.toContain('UTC');
+});
+
 test('a new key needs its reason and the keeper’s own passphrase', async () => {
   const { keeper, store, form } = await keptShop();
   const send = async (more: Record<string, string>) =>
