@@ -72,7 +72,7 @@ export function recordModel({ number, log, job, zone }: WorkAt, services: Servic
       },
     ],
     // As page one prints them: what was conceded is gone where it was mended or changed since.
-    concessions: concededLines(job),
+    concessions: concededLines(job, zone),
     next: log.issued.length + 1,
     apart: apartText(log, zone),
     inQuestion: inQuestion(log).map(since),
