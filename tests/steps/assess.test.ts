@@ -273,6 +273,8 @@ test('a concession of a step covers what stood when it was granted, and nothing 
   expect(statusOf(stands)).toBe('done');
   expect(statusOf(put(stands, found))).toBe('ready');
   expect(statusOf(put(put(stands, found), conceded))).toBe('done');
+  expect(statusOf(put(whole, found))).toBe('ready');
+  expect(statusOf(put(put(whole, found), conceded))).toBe('done');
   const seen = put(stands, elsewhere);
   expect(statusOf(seen)).toBe('done');
   const relanded = put(seen, mended(seen.length));

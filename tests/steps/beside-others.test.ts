@@ -236,3 +236,20 @@ test('a supply that loses less than was assumed hides no joint where it was read
     ],
   });
 });
+
+test('what is under its limit by itself fails, however much of it the meter leaves to the supply', () => {
+  // 6 V are lost, to 0.6 V: whether that is over 6 V nobody can tell. 102.5 V are under 104 V for certain.
+  const low = { 'supply.hot-neutral': volts(108.5), [slot]: volts(108.5), [own]: loaded(102.5) };
+  expect(standingOf(own, low).verdict).toBe('fail');
+});
+
+test('two meters may differ by the error of both before anything is looked for', () => {
+  const supply = entriesOf({ 'supply.hot-neutral': volts(120) });
+  const by = (instrument: typeof demoMeter) => {
+    const body = { shown: volts(117), note: '', instrument };
+    const { entries } = propose(supply, { kind: 'reading taken', subject: `reading:${slot}`, body });
+    return jobOf(entries).readings.get(slot)?.remarks;
+  };
+  expect(by({ ...demoMeter, id: 'i-other' })).toEqual([]);
+  expect(by(demoMeter)).toEqual([expect.stringMatching(/^3 V from SU1/)]);
+});

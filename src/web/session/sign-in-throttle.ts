@@ -94,7 +94,7 @@ export function network(address: string): string {
   if (!isIPv6(address)) return address;
   const mapped = /^::ffff:(\d+\.\d+\.\d+\.\d+)$/i.exec(address)?.[1];
   if (mapped !== undefined) return mapped;
-  const [head = '', tail] = address.split('%')[0]!.split('::');
+  const [head = '', tail] = address.split('::');
   const groups = (text: string) => (text === '' ? [] : text.split(':'));
   const [left, right] = [groups(head), groups(tail ?? '')];
   const zeros = Array.from({ length: Math.max(0, 8 - left.length - right.length) }, () => '0');

@@ -26,6 +26,8 @@ test('wrong tries on her own device are slowed down as well, and one right try e
     throttle.counted(own);
   }
   expect(throttle.waitS(own)).toBe(1);
+  for (let k = 0; k < 4; k += 1) throttle.counted(own);
+  expect(throttle.waitS(own)).toBe(16);
   throttle.succeeded(own);
   expect(throttle.waitS(own)).toBe(0);
 });
@@ -62,6 +64,15 @@ test('the counters of a flood of names take no more room than ten thousand', () 
   for (let k = 0; k < 20_000; k += 1)
     throttle.counted({ account: `name-${k}`, address: `10.0.${k >> 8}.${k % 256}` });
   expect(throttle.size).toBe(10_000);
+});
+
+test('nor does such a flood make it forget who is tried all the while', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 20_000; k += 1) {
+    throttle.counted({ account: `name-${k}`, address: `10.0.${k >> 8}.${k % 256}` });
+    if (k % 1000 === 0) throttle.counted(ines);
+  }
+  expect(throttle.waitS(ines)).toBeGreaterThan(0);
 });
 
 test.each([
