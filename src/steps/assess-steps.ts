@@ -90,8 +90,14 @@ function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Arou
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
   const conceded = written.concession !== undefined && !open.some(({ concession }) => concession === 'never');
   const met = written.answered && open.length === 0 && computed;
-  if (!met || newest === undefined || conceded) return { step, done: met || conceded, written };
+  if (newest === undefined) return { step, done: met || conceded, written: met ? asDone(written) : written };
+  if (!met || conceded) return { step, done: conceded, written };
   return { step, done: false, written: { ...written, reopened: [...written.reopened, untilClosed(newest)] } };
+}
+
+/** What was conceded and is done after all, its readings taken and right, is conceded no longer. */
+function asDone({ concession: _over, ...written }: Written): Written {
+  return written;
 }
 
 /** What is still to be done for a defect that is not closed. */

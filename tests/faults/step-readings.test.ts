@@ -27,7 +27,20 @@ const volts = (from: string, to: string, value: number): Reading => ({
   volts: value,
 });
 
+const lamps = (hotNeutral: boolean, hotGround: boolean, neutralGround: boolean): Reading => ({
+  ...{ test: 'observation', what: 'three-lamp', at: 'outlet1' },
+  lamps: { hotNeutral, hotGround, neutralGround },
+});
+
 describe('one reading beside what a sound circuit shows', () => {
+  it('fails between hot and neutral of a van without a device, where no electronics lie', () => {
+    const [first, ...behind] = circuit.run;
+    const plain = { ...circuit, run: [{ ...first!, device: 'receptacle' as const }, ...behind] };
+    const readings = [ohms('inlet.hot', 'inlet.neutral', 30_000)];
+    const [step] = stepReadings({ format: 'inlet-readings/1', circuit: plain, meter, readings });
+    expect(step?.verdict).toBe('fail');
+  });
+
   it.each<[string, Reading, string]>([
     [
       'a ground of the rule’s 1 Ω, whatever is expected of it',
@@ -51,7 +64,16 @@ describe('one reading beside what a sound circuit shows', () => {
     ['the supply’s volts in a slot', volts('outlet1.hot', 'outlet1.neutral', 120), 'pass'],
     ['a live skin, though an open bond would let it float', volts('chassis', 'earth', 60), 'fail'],
     ['a skin at rest', volts('chassis', 'earth', 0), 'pass'],
+    ['a skin of 7 V by itself, which may float', volts('chassis', 'earth', 7), 'unproven'],
+    ['a skin of 12 V', volts('chassis', 'earth', 12), 'fail'],
+    [
+      'a slot of 111 V under a load',
+      { ...volts('outlet1.hot', 'outlet1.neutral', 111), test: 'loaded-voltage', amps: 8 } as Reading,
+      'fail',
+    ],
     ['a neutral that floats over its ground', volts('outlet1.neutral', 'outlet1.ground', 55), 'fail'],
+    ['lamps as a sound outlet lights them, which prove nothing', lamps(true, true, false), 'unproven'],
+    ['lamps that no sound outlet lights', lamps(true, false, false), 'fail'],
   ])('%s', (_what, reading, verdict) => {
     expect(verdictOf(reading)).toBe(verdict);
   });

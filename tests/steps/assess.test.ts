@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
-import { demoMeter } from '../../seed-demo/demo-script.js';
+import { demoMeter, demoScript } from '../../seed-demo/demo-script.js';
 import type { Answer, Entry, EntryOf, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, growJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
 import { readingMet } from '../../src/steps/assess-readings.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { checker, fitter, jobOf, played, propose } from './played.js';
 
@@ -275,6 +276,9 @@ test('a concession of a step covers what stood when it was granted, and nothing 
   expect(statusOf(put(put(stands, found), conceded))).toBe('done');
   expect(statusOf(put(whole, found))).toBe('ready');
   expect(statusOf(put(put(whole, found), conceded))).toBe('done');
+  const circuit = demoCircuit({ 'run.1.feed.awg': 10 });
+  const changed = { circuit, rules: rulesVersion, reason: 'Thicker.' };
+  expect(statusOf(put(stands, { kind: 'circuit set', subject: 'circuit', body: changed }))).not.toBe('done');
   const seen = put(stands, elsewhere);
   expect(statusOf(seen)).toBe('done');
   const relanded = put(seen, mended(seen.length));
@@ -289,6 +293,72 @@ test('a concession of a step covers what stood when it was granted, and nothing 
     (e) => e.kind === 'step done' && e.subject === subject,
   ) as EntryOf<'step done'>;
   expect(statusOf(put(put(again, { kind: 'step done', subject, body }), opened))).toBe('ready');
+});
+
+test('a concession covers what was known of an instrument when it was granted, and no later finding about it', () => {
+  const done = whole.find((e) => e.kind === 'step done' && e.body.instruments !== undefined)!;
+  const status = (entries: readonly Entry[]) => jobOf(entries).steps.get(done.subject.slice(5))?.status;
+  const [instrument] = (done as EntryOf<'step done'>).body.instruments!;
+  const { id, name, serial } = instrument!;
+  const finding = (reason: string): NewEntry => {
+    const body = { instrument: { id, name, serial }, from: '2026-09-01', reason, entries: [done.seq] };
+    return { kind: 'instrument questioned', subject: 'job', body };
+  };
+  const doubted = propose(whole, finding('It read low.')).entries;
+  expect(status(doubted)).not.toBe('done');
+  const conceded: NewEntry = {
+    ...{ kind: 'concession granted', subject: done.subject, body: { reason: 'A little low is borne.' } },
+  };
+  const borne = propose(doubted, conceded, checker);
+  expect(borne.issues).toEqual([]);
+  expect(status(borne.entries)).toBe('done');
+  expect(status(propose(borne.entries, finding('It read low by a third.')).entries)).not.toBe('done');
+});
+
+test('a value that was measured after the calibration of its tool ran out opens its step, and says so', () => {
+  const done = whole.find((e) => e.kind === 'step done' && e.body.instruments !== undefined)!;
+  const withDue = (due: string) => {
+    const changed = whole.map((e) => {
+      if (e.seq !== done.seq || e.kind !== 'step done') return e;
+      const instruments = e.body.instruments?.map((i) => ({ ...i, due }));
+      return { ...e, body: { ...e.body, instruments } } as Entry;
+    });
+    return jobOf(changed).steps.get(done.subject.slice(5))!;
+  };
+  expect(withDue('2026-12-31').status).toBe('done');
+  const over = withDue('2026-09-01');
+  expect(over.status).not.toBe('done');
+  expect(over.reopened.join()).toMatch(/^The calibration of .* held until 2026-09-01/);
+});
+
+test('what a mend disturbed counts again once it is done and read after it', () => {
+  const { mishaps = {} } = demoScript(demoCircuit());
+  const mended = jobOf(played(demoCircuit(), { mishaps }));
+  expect(mended.log.reworks).toHaveLength(1);
+  expect(mended.barsIssue).toEqual([]);
+});
+
+test('what was conceded and is done after all is conceded no longer', () => {
+  const step = { id: 'cord-and-spares', subject: 'step:cord-and-spares' };
+  const at = (entries: readonly Entry[]) => {
+    const { status, concession } = jobOf(entries).steps.get(step.id)!;
+    return [status, concession?.body.reason];
+  };
+  const begun = played(demoCircuit(), { until: (job) => job.next?.step.id === step.id });
+  const reason = 'The spare comes by post.';
+  const conceded = propose(
+    begun,
+    { kind: 'concession granted', subject: step.subject, body: { reason } },
+    checker,
+  ).entries;
+  expect(at(conceded)).toEqual(['done', reason]);
+  const done = whole.findLast((e) => e.kind === 'step done' && e.subject === step.subject)!;
+  const photos = whole.filter((e) => e.kind === 'photo added' && e.subject === step.subject) as NewEntry[];
+  const after = [...photos, done as NewEntry].reduce<readonly Entry[]>(
+    (before, entry) => propose(before, entry).entries,
+    conceded,
+  );
+  expect(at(after)).toEqual(['done', undefined]);
 });
 
 test('a defect of a step that asks nothing closes with its mend, and where it has readings, when they are taken again', () => {

@@ -198,10 +198,9 @@ function shortened(text: string, most: number): string {
 
 /** The concessions that stand now, in the order in which they were granted. */
 export function standingConcessions(job: Assessment): EntryOf<'concession granted'>[] {
-  const all = [...job.sheet, ...job.steps.values(), ...job.readings.values()].flatMap(
-    (s) => s.concession ?? [],
-  );
-  return [...new Set(all)].sort((a, b) => a.seq - b.seq);
+  return [...job.sheet, ...job.steps.values(), ...job.readings.values()]
+    .flatMap((s) => s.concession ?? [])
+    .sort((a, b) => a.seq - b.seq);
 }
 
 /** Each concession that stands: what was let stand, why, by whom and when. */
