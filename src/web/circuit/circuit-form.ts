@@ -2,7 +2,16 @@ import { randomBytes } from 'node:crypto';
 import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { limitInBothUnits } from '../../circuit/quantity-text.js';
-import { fromSi, inSi, noSuchUnit, notANumber, parseDecimal, type UnitSystem } from '../../circuit/units.js';
+import { readFigure } from '../../circuit/typed-figure.js';
+import {
+  fromSi,
+  inSi,
+  noSuchUnit,
+  notANumber,
+  parseDecimal,
+  type UnitSystem,
+  unitFactor,
+} from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import { one, type Typed as SentForm } from '../page/form.js';
 import {
@@ -84,13 +93,13 @@ function readField(
     issues.push({ field: field.path, message: 'needs a value' });
     return;
   }
-  const value = parseDecimal(text);
   const unit = typed[`${field.path}.unit`] ?? field.metric;
-  const si = inSi(field.quantity, value ?? 0, unit);
-  if (value === undefined) {
-    issues.push({ field: field.path, message: notANumber(text) });
-  } else if (si === undefined) {
+  const figure = readFigure(text, field.quantity, unit);
+  const si = figure && inSi(field.quantity, parseDecimal(figure.typed) ?? Number.NaN, figure.unit);
+  if (unitFactor(field.quantity, unit) === undefined) {
     issues.push({ field: field.path, message: noSuchUnit(unit) });
+  } else if (si === undefined) {
+    issues.push({ field: field.path, message: notANumber(text) });
   } else {
     const kept = untouched?.get(figureKey(typed, field.path, text, unit));
     put(raw, field.path, kept ?? si);
@@ -129,8 +138,8 @@ function plainValue(field: Exclude<CircuitField, { kind: 'measure' }>, text: str
 function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknown>, issues: Issue[]): void {
   const at = `run.${k}.loads.${i}`;
   const text = (typed[`${at}.amount`] ?? '').trim();
-  const amount = parseDecimal(text);
   const unit = typed[`${at}.amount.unit`] ?? 'W';
+  const amount = parseDecimal(readFigure(text, 'current', unit)?.typed ?? '');
   put(raw, `${at}.name`, typed[`${at}.name`] ?? '');
   for (const tick of loadTicks(k, i)) readField(typed, tick, raw, issues);
   if (amount === undefined) {

@@ -1,4 +1,5 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
+import { readFigure } from '../../circuit/typed-figure.js';
 import { isOverRange, noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { Shown } from '../../logbook/entry.js';
@@ -31,12 +32,12 @@ function read(planned: PlannedReading, typed: Typed, issues: Issue[]): Shown | u
     return undefined;
   }
   if (planned.test === 'resistance') return readOhms(typed, issues);
-  const volts = figure(typed, 'volts', issues);
+  const volts = figure(typed, 'volts', issues, 'voltage', 'V');
   if (planned.test === 'voltage') {
     const lowImpedance = many(typed, 'lowImpedance').includes('yes');
     return volts === undefined ? undefined : { kind: 'volts', volts, lowImpedance };
   }
-  const amps = figure(typed, 'amps', issues);
+  const amps = figure(typed, 'amps', issues, 'current', 'A');
   if (amps !== undefined && amps <= 0) issues.push({ field: 'amps', message: 'must be above 0 A' });
   return volts === undefined || amps === undefined ? undefined : { kind: 'loaded-volts', volts, amps };
 }
@@ -44,7 +45,7 @@ function read(planned: PlannedReading, typed: Typed, issues: Issue[]): Shown | u
 function readOhms(typed: Typed, issues: Issue[]): Shown | undefined {
   const over = many(typed, 'over').includes('yes') || isOverRange(one(typed, 'ohms'));
   if (!over) {
-    const ohms = figure(typed, 'ohms', issues, one(typed, 'ohms.unit') || 'Ω');
+    const ohms = figure(typed, 'ohms', issues, 'resistance', one(typed, 'ohms.unit') || 'Ω');
     return ohms === undefined ? undefined : { kind: 'ohms', ohms };
   }
   if (one(typed, 'ohms').trim() !== '' && many(typed, 'over').includes('yes')) {
@@ -52,19 +53,25 @@ function readOhms(typed: Typed, issues: Issue[]): Shown | undefined {
     return undefined;
   }
   if (one(typed, 'range').trim() === '') return { kind: 'ohms', ohms: null };
-  const range = figure(typed, 'range', issues, one(typed, 'range.unit') || 'MΩ');
+  const range = figure(typed, 'range', issues, 'resistance', one(typed, 'range.unit') || 'MΩ');
   if (range === 0) issues.push({ field: 'range', message: 'must be above 0' });
   return range === undefined ? undefined : { kind: 'ohms', ohms: null, rangeOhms: range };
 }
 
-function figure(typed: Typed, field: string, issues: Issue[], unit?: string): number | undefined {
+function figure(
+  typed: Typed,
+  field: string,
+  issues: Issue[],
+  quantity: 'voltage' | 'current' | 'resistance',
+  unit: string,
+): number | undefined {
   const text = one(typed, field).trim();
-  const value = parseDecimal(text);
-  const factor = unit === undefined ? 1 : unitFactor('resistance', unit);
+  const value = parseDecimal(readFigure(text, quantity, unit)?.typed ?? '');
+  const factor = unitFactor(quantity, unit);
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
   else if (value === undefined) issues.push({ field, message: notANumber(text) });
   else if (value < 0) issues.push({ field, message: 'must not be negative: type it without a sign' });
-  else if (factor === undefined) issues.push({ field, message: noSuchUnit(unit ?? '') });
+  else if (factor === undefined) issues.push({ field, message: noSuchUnit(unit) });
   else return value * factor;
   return undefined;
 }

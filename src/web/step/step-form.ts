@@ -1,4 +1,5 @@
 import { inBothUnits, limitInBothUnits } from '../../circuit/quantity-text.js';
+import { readFigure } from '../../circuit/typed-figure.js';
 import {
   inSi,
   noSuchUnit,
@@ -6,6 +7,7 @@ import {
   parseDecimal,
   quantities,
   type UnitSystem,
+  unitFactor,
 } from '../../circuit/units.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import type { Issue } from '../../errors.js';
@@ -96,17 +98,16 @@ function valueFrom(
 ): Answer | undefined {
   const field = askField(ask.id);
   if (text === '') return undefined;
-  const value = parseDecimal(text);
-  const si = inSi(ask.quantity, value ?? 0, unit);
-  if (value === undefined) issues.push({ field, message: notANumber(text) });
-  else if (si === undefined) issues.push({ field, message: noSuchUnit(unit) });
-  else if (text.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
+  const figure = readFigure(text, ask.quantity, unit);
+  const si = figure && inSi(ask.quantity, parseDecimal(figure.typed) ?? Number.NaN, figure.unit);
+  if (unitFactor(ask.quantity, unit) === undefined) issues.push({ field, message: noSuchUnit(unit) });
+  else if (figure === undefined || si === undefined) issues.push({ field, message: notANumber(text) });
+  else if (figure.typed.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
   else
     return {
       kind: 'value',
       si,
-      typed: text,
-      unit,
+      ...figure,
       ...(instrument === undefined ? {} : { instrument }),
     };
   return undefined;

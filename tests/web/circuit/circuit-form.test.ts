@@ -67,6 +67,22 @@ describe('the circuit as a form', () => {
     expect(nameless.ok ? [] : nameless.issues.map((i) => i.field)).toEqual(['inletWire.awg']);
   });
 
+  test('what a tape shows is taken as it reads: feet with inches, a fraction, the unit behind it', () => {
+    const typed = {
+      ...typedFromCircuit(demoCircuit, 'imperial'),
+      'inlet.heightM': `2' 6 1/2"`,
+      'cord.lengthM': '25 ft',
+      'inlet.heightM.unit': 'ft',
+    };
+    const { inlet, cord } = made(circuitFromTyped(typed, { circuit: demoCircuit, units: 'imperial' }));
+    expect(inlet.heightM).toBeCloseTo(30.5 * 0.0254, 12);
+    expect(cord.lengthM).toBeCloseTo(25 * 0.3048, 12);
+    const other = circuitFromTyped({ ...typed, 'cord.lengthM': '8 m' });
+    expect(other.ok ? [] : other.issues.map((i) => `${i.field} ${i.message}`)).toEqual([
+      'cord.lengthM “8 m” is not a number: write one decimal number alone, in the unit that stands beside it',
+    ]);
+  });
+
   test('one figure that is typed anew changes alone', () => {
     const typed = { ...typedFromCircuit(demoCircuit, 'imperial'), 'cord.lengthM': '50' };
     const circuit = made(circuitFromTyped(typed, { circuit: demoCircuit, units: 'imperial' }));

@@ -23,13 +23,15 @@ test('over-limit on a range that the meter does not have is asked for again, and
   expect(shown).toMatchObject({ verdict: 'pass' });
 });
 
-test('what a meter shows over its range may be typed as it stands there, and a unit is not typed with the figure', async () => {
+test('what a meter shows over its range may be typed as it stands there, and no unit but the field’s own stands behind a figure', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'isolation-at-inlet');
   const path = `/jobs/${shop.number}/readings/isolation.hot-ground.inlet`;
   const form = { ...formOn((await shop.fitter.get(path)).body, path), instrument: 'i-meter' };
   const refused = await shop.fitter.postRaw(path, { ...form, ohms: '1.2k' });
   expect(toMend(refused.body).join()).toContain('“1.2k” is not a number: write one decimal number alone');
-  const sent = { ...form, ohms: '0L', range: '40', 'range.unit': 'MΩ' };
+  const other = await shop.fitter.postRaw(path, { ...form, ohms: '12 kΩ', 'ohms.unit': 'Ω' });
+  expect(toMend(other.body).join()).toContain('“12 kΩ” is not a number');
+  const sent = { ...form, ohms: '0L', range: '40 MΩ', 'range.unit': 'MΩ' };
   expect((await shop.fitter.postRaw(path, sent)).statusCode).toBe(303);
   expect(shop.job().readings.get('isolation.hot-ground.inlet')?.verdict).toBe('pass');
 });

@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest';
 import type { Answer } from '../../../src/logbook/entry.js';
 import type { Instrument } from '../../../src/logbook/fold-shop.js';
-import { askLabel, stepDone } from '../../../src/web/step/step-form.js';
+import { stepsOf } from '../../../src/steps/steps-of.js';
+import { answersFrom, askField, askLabel, stepDone } from '../../../src/web/step/step-form.js';
+import { demoCircuit } from '../../circuit/demo-circuit.js';
 
 const driver = {
   id: 'driver-1',
@@ -38,4 +40,24 @@ test('a step keeps the instrument that a value of it names, as it is on the day,
   ]);
   expect(stepDone({ tug: { kind: 'tick' } }, driver)).toEqual({ answers: { tug: { kind: 'tick' } } });
   expect(stepDone({ torque }, undefined)).toEqual({ answers: { torque } });
+});
+
+test('a height in feet and inches is kept in inches, as exact as the tape; one in another unit than the field’s is refused', () => {
+  const ask = stepsOf(demoCircuit())
+    .flatMap((step) => step.asks)
+    .find((a) => a.kind === 'value' && a.quantity === 'length')!;
+  const sent = (text: string, unit: string) =>
+    answersFrom([ask], { [askField(ask.id)]: text, [`${askField(ask.id)}.unit`]: unit }, [], undefined);
+  expect(sent(`2' 6 1/2"`, 'ft').answers[ask.id]).toEqual({
+    kind: 'value',
+    si: 30.5 * 0.0254,
+    typed: '30.5',
+    unit: 'in',
+  });
+  expect(sent('0.775', 'm').answers[ask.id]).toMatchObject({ typed: '0.775', unit: 'm' });
+  expect(sent('31 in', 'm')).toMatchObject({
+    answers: {},
+    issues: [{ message: expect.stringContaining('is not a number') }],
+  });
+  expect(sent('31', 'rods')).toMatchObject({ answers: {}, issues: [{ message: 'has no unit “rods”' }] });
 });
