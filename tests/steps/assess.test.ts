@@ -428,3 +428,55 @@ test('a reading that failed and reads right the next time, with nothing mended, 
   expect(statuses(put(put(loose, mend), ground(0.04)))).toEqual(['done', 'ready']);
   expect(statuses(put(loose, slip))).toEqual(['done', 'ready']);
 });
+
+const bond = 'reading:bond';
+const ohmsOf = (ohms: number, instrument: EntryOf<'reading taken'>['body']['instrument'] = demoMeter) =>
+  ({
+    kind: 'reading taken',
+    subject: bond,
+    body: { shown: { kind: 'ohms', ohms }, note: '', instrument },
+  }) as NewEntry;
+const foundWrong = (entry: number): NewEntry => {
+  const { id, name, serial } = demoMeter;
+  const body = {
+    instrument: { id, name, serial },
+    from: '2026-09-01',
+    reason: 'It reads low.',
+    entries: [entry],
+  };
+  return { kind: 'instrument questioned', subject: 'job', body };
+};
+const readingIn = (entries: readonly Entry[], id = 'bond') => jobOf(entries).readings.get(id)!;
+
+test('what failed by an instrument that is found out of true fails still, until it is read again', () => {
+  const failed = propose(whole, ohmsOf(5)).entries;
+  expect(readingIn(failed).verdict).toBe('fail');
+  // The defect that it brought stands behind it.
+  const doubted = propose(failed, foundWrong(failed.length - 1)).entries;
+  expect(readingIn(doubted)).toMatchObject({ verdict: 'fail' });
+  expect(readingIn(doubted).remarks[0]).toMatch(/^No longer proven: /);
+});
+
+test('a concession covers an unproven reading only where one may, and no later finding about its instrument', () => {
+  const granted = (subject: string): NewEntry => ({
+    ...{ kind: 'concession granted', subject, body: { reason: 'The finer meter is away.' } },
+  });
+  const { ohms: _ohms, ...unknown } = demoMeter;
+  const unproven = propose(whole, ohmsOf(0.04, unknown)).entries;
+  expect(readingIn(unproven)).toMatchObject({ verdict: 'unproven', planned: { concession: 'never' } });
+  // A gate of an earlier day may have let it in.
+  const sealed = propose(unproven, granted(bond), checker, [fitter, checker], true);
+  expect(sealed.issues).toEqual([]);
+  expect(readingIn(sealed.entries).concession).toBeUndefined();
+
+  const id = `loaded.hot-neutral.${demoCircuit().run.at(-1)!.id}`;
+  const shown = { kind: 'loaded-volts', volts: 116, amps: 4 } as const;
+  const body = { shown, note: '', instrument: demoMeter };
+  const small = propose(whole, { kind: 'reading taken', subject: `reading:${id}`, body }).entries;
+  expect(readingIn(small, id)).toMatchObject({ verdict: 'unproven' });
+  const covered = propose(small, granted(`reading:${id}`), checker).entries;
+  expect(readingIn(covered, id).concession).toBeDefined();
+  const doubted = propose(covered, foundWrong(small.length)).entries;
+  expect(readingIn(doubted, id)).toMatchObject({ verdict: 'unproven' });
+  expect(readingIn(doubted, id).concession).toBeUndefined();
+});
