@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { demoMeter, demoScript } from '../../seed-demo/demo-script.js';
+import type { Script } from '../../seed-demo/play-job.js';
 import type { Answer, Entry, EntryOf, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob, growJob } from '../../src/logbook/job-log.js';
 import { assess } from '../../src/steps/assess.js';
@@ -333,7 +334,9 @@ test('a value that was measured after the calibration of its tool ran out opens 
 
 test('what a mend disturbed counts again once it is done and read after it', () => {
   const { mishaps = {} } = demoScript(demoCircuit());
-  const mended = jobOf(played(demoCircuit(), { mishaps }));
+  // A step that the mend opened for ever would be done again for ever.
+  const until: Script['until'] = ({ log }) => log.entries.length > whole.length + 50;
+  const mended = jobOf(played(demoCircuit(), { mishaps, until }));
   expect(mended.log.reworks).toHaveLength(1);
   expect(mended.barsIssue).toEqual([]);
 });
@@ -479,4 +482,21 @@ test('a concession covers an unproven reading only where one may, and no later f
   const doubted = propose(covered, foundWrong(small.length)).entries;
   expect(readingIn(doubted, id)).toMatchObject({ verdict: 'unproven' });
   expect(readingIn(doubted, id).concession).toBeUndefined();
+});
+
+test('a defect that lamps brought closes with the right lamps after its mend, and not with the wrong ones again', () => {
+  const subject = `reading:lamps.${demoCircuit().run[0]!.id}`;
+  const lit = (hotGround: boolean): NewEntry => {
+    const shown = { kind: 'lamps', hotNeutral: true, hotGround, neutralGround: false } as const;
+    return { kind: 'reading taken', subject, body: { shown, note: '' } };
+  };
+  const wrong = propose(whole, lit(false)).entries;
+  const status = (entries: readonly Entry[]) => jobOf(entries).defects.map((d) => d.status);
+  expect(status(wrong)).toEqual(['open']);
+  const disturbs = [{ what: 'nothing-touched' as const }];
+  const body = { defect: wrong.length, found: 'A loose tester.', done: 'Pushed home.', disturbs };
+  const mended = propose(wrong, { kind: 'defect reworked', subject, body }).entries;
+  const again = 'reworked, to be tested again';
+  expect([status(mended), status(propose(mended, lit(false)).entries)[0]]).toEqual([[again], again]);
+  expect(status(propose(mended, lit(true)).entries)).toEqual(['closed']);
 });

@@ -60,3 +60,32 @@ test('a person is told what another did to them, and nobody is told what is yet 
       (await tam.post('/account/notices', { seq: '1', next }, { page: '/account' })).headers.location,
     ).toBe('/');
 });
+
+test('nobody is told what they did themselves, nor of the passphrase that came with their name', async () => {
+  const shop = await shopOfThree();
+  const ines = signedIn(shop, 'ines');
+  const body = { name: 'Ines Okafor', roles: ['fitter', 'checker', 'keeper'] as const, active: true };
+  shop.write('ines', { kind: 'person changed', subject: 'ines', body: { ...body, roles: [...body.roles] } });
+  expect(await told(ines)).toEqual([]);
+
+  const hand = { name: 'Nia Brook', signIn: 'nia', roles: ['fitter' as const], vouchedBy: '' };
+  shop.write('ines', { kind: 'person added', subject: 'nia', body: hand });
+  const given: NewShopEntry = { kind: 'passphrase set', subject: 'nia', body: { how: 'one-time' } };
+  shop.write('ines', given);
+  const nia = signedIn(shop, 'nia');
+  expect(await told(nia)).toEqual([]);
+  shop.write('ines', given);
+  expect(await told(nia)).toHaveLength(1);
+});
+
+test('nothing is told to whoever has a passphrase that another knows, until they chose their own', async () => {
+  const shop = await shopOfThree();
+  const tam = signedIn(shop, 'tam');
+  shop.write('ines', { kind: 'passphrase set', subject: 'tam', body: { how: 'one-time' } });
+  const own = shop.store.secrets.get('passphrase:tam') ?? '';
+  shop.store.secrets.put('passphrase:tam', `once:${Date.parse('2099-01-01')}:${own}`);
+  expect((await tam.get('/account')).statusCode).toBe(200);
+  expect(await told(tam)).toEqual([]);
+  shop.store.secrets.put('passphrase:tam', own);
+  expect(await told(tam)).toHaveLength(1);
+});

@@ -1,0 +1,74 @@
+import type { FastifyRequest } from 'fastify';
+import { expect, test } from 'vitest';
+import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
+import { refuseUnseen, refuseWrittenAfter, seenBy, seenOn } from '../../../src/web/page/meanwhile.js';
+import { fitter, logOf, played } from '../../steps/played.js';
+
+const entries = played(undefined, { until: (job) => job.stage === 'cable' });
+const log = logOf(entries);
+const now = Date.parse(entries.at(-1)!.at) + 60_000;
+
+/** A form that this person sends now, with what it carries. */
+function form(body: Record<string, string>, id = fitter.id): FastifyRequest {
+  const store = { shop: { state: () => ({ zone: 'UTC' }) } };
+  const services = { clock: () => new Date(now), store };
+  return {
+    body,
+    person: { id },
+    drawnFrom: entries.length,
+    server: { services },
+  } as unknown as FastifyRequest;
+}
+
+test('a form says what its page was drawn from; a number that this logbook has not reached says nothing', () => {
+  expect(
+    [{}, { _seen: '3' }, { _seen: '99999' }, { _seen: '-1' }, { _seen: '3 or 4' }].map((b) =>
+      seenBy(form(b as never), log),
+    ),
+  ).toEqual([entries.length, 3, 0, 0, 0]);
+});
+
+test('a page that comes back keeps its number until it has told what is new', () => {
+  const request = form({ _seen: '3' });
+  expect([seenOn(request, false), seenOn(request, true), seenOn(request, true, '7')]).toEqual([
+    entries.length,
+    3,
+    7,
+  ]);
+  request.meanwhile = [];
+  expect(seenOn(request, true)).toBe(entries.length);
+  expect(seenOn({ ...request, drawnFrom: undefined } as FastifyRequest, true, '7')).toBeUndefined();
+});
+
+/** The newest step that was done, and a form that would do it again by a page from before it. */
+const done = entries.findLast((e) => e.kind === 'step done') as Entry;
+const again = [{ kind: 'step done', subject: done.subject } as NewEntry];
+const before = String(done.seq - 1);
+const refused = (body: Record<string, string>, id?: string, of = log) =>
+  refuseUnseen(form(body, id), of, again)?.issues[0]?.message;
+
+test('what was written of the same thing since is told, with who wrote it', () => {
+  expect(refused({ _seen: before })).toMatch(
+    /^You, on another page or phone wrote meanwhile .*: step done, /,
+  );
+  expect(refused({ _seen: before }, 'another')).toMatch(/^Ines Okafor wrote meanwhile /);
+  expect(refused({ _seen: String(done.seq) })).toBeUndefined();
+});
+
+test('of a form that waited on a phone, what its writer wrote before it is nothing new, whatever arrived when', () => {
+  const waited = (ms: number) => ({ _seen: before, _waited: String(ms) });
+  const at = Date.parse(done.at);
+  expect(refused(waited(now - at))).toBeUndefined();
+  expect(refused(waited(now - at + 1))).toMatch(/^You, on another page/);
+  expect(refused(waited(now - at), 'another')).toMatch(/^Ines Okafor/);
+  // Filled in an hour before it arrived: before the form that waited longer than its arrival is ago.
+  const filledIn = new Date(at - 3_600_000).toISOString();
+  const late = logOf(entries.map((e) => (e.seq === done.seq ? { ...e, filledIn } : e)));
+  expect(refused(waited(now - at + 1_800_000), undefined, late)).toBeUndefined();
+});
+
+test('a record is refused by all that was written after the end that its pages were drawn from, and by nothing before', () => {
+  expect(refuseWrittenAfter(form({}), log, entries.at(-1)!.digest)).toBeUndefined();
+  const two = refuseWrittenAfter(form({}), log, entries.at(-3)!.digest);
+  expect(two?.issues[0]?.message.match(/wrote meanwhile/g)).toHaveLength(2);
+});
