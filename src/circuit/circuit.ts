@@ -35,7 +35,13 @@ const rating = oneOfFigures(ratings, 'A');
 /** Words for each choice, said the same on the page, in the record and in the sheet. */
 export const words = {
   vehicleUse: { 'living-quarters': 'living quarters', 'work-van': 'work van, not living quarters' },
-  side: { left: 'left (road side)', right: 'right (kerb side)', rear: 'rear', front: 'front' },
+  side: {
+    left: 'left (road side)',
+    right: 'right (kerb side)',
+    'rear-left': 'rear, left of centre',
+    rear: 'rear',
+    front: 'front',
+  },
   panel: {
     'trim-piece': 'a replaceable trim piece',
     'body-metal': 'body metal',

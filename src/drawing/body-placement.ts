@@ -16,7 +16,7 @@ const roofM = 2.6;
 
 /** Where on the body the inlet sits: the side it is on, its distance from the rear and its height above the ground. */
 export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): Scene {
-  const end = inlet.side === 'rear' || inlet.side === 'front';
+  const end = inlet.side !== 'left' && inlet.side !== 'right';
   const height = lengthWords(inlet.heightM, lengthUnit);
   const back = lengthWords(inlet.fromRearM, lengthUnit);
   const side = words.side[inlet.side];
@@ -28,9 +28,12 @@ export function bodyPlacement({ inlet, lengthUnit = 'm' }: BodyPlacementInput): 
       ? `Inlet on the ${side}, ${height} above the ground. Outline of no particular van.`
       : `Inlet on the ${side}, ${back} from the rear, ${height} above the ground. Outline of no particular van.`,
     shapes: [
-      text(8, 18, end ? `from the ${side}` : side, { size: 14, weight: 'bold' }),
+      text(8, 18, end ? `from the ${inlet.side === 'front' ? 'front' : 'rear'}` : side, {
+        size: 14,
+        weight: 'bold',
+      }),
       line(4, ground, width - 4, ground, 'muted line'),
-      ...(end ? endView(inlet.heightM, height) : sideView(inlet, back, height)),
+      ...(end ? endView(inlet, height) : sideView(inlet, back, height)),
       text(8, 242, 'Outline of no particular van.', { size: 13, look: 'muted' }),
     ],
   };
@@ -99,8 +102,10 @@ function dimensions(
   ];
 }
 
-function endView(heightM: number, height: string): PlainShape[] {
+function endView({ side, heightM }: BodyPlacementInput['inlet'], height: string): PlainShape[] {
   const perMetre = scaleFor(usualLengthM, heightM);
+  // Plain “rear” says no half, and is drawn in none.
+  const x = side === 'rear' ? width / 2 : width / 2 - perMetre / 2;
   const [left, right] = [width / 2 - perMetre, width / 2 + perMetre];
   const y = ground - heightM * perMetre;
   const top = ground - roofM * perMetre;
@@ -109,8 +114,8 @@ function endView(heightM: number, height: string): PlainShape[] {
     rect(left + 12, top + 14, right - left - 24, 36, 'muted line', 4),
     rect(left + 6, ground - 20, 16, 20, 'ink boxed', 4),
     rect(right - 22, ground - 20, 16, 20, 'ink boxed', 4),
-    ...inletSign([width / 2 - perMetre / 2, y]),
-    line(width / 2 - perMetre / 2 - 10, y, left - 34, y, 'accent dashed'),
+    ...inletSign([x, y]),
+    line(x - 10, y, left - 34, y, 'accent dashed'),
     ...arrow(left - 26, y, left - 26, ground),
     text(right + 14, y + 5, `inlet, ${height} up`, { size: 14, weight: 'bold', look: 'accent' }),
   ];

@@ -39,7 +39,11 @@ export function stopWords(circuit: Circuit, place: Place): StopWords {
     return named(`Outlet ${circuit.run.indexOf(outlet) + 1}`, kind, outlet.place);
   }
   if (place === 'inlet')
-    return { name: 'Inlet', kind: [`${circuit.inlet.amps} A`], where: `${circuit.inlet.side} side` };
+    return {
+      name: 'Inlet',
+      kind: [`${circuit.inlet.amps} A`],
+      where: `${circuit.inlet.side.replace('-', ' ')} side`,
+    };
   if (place === 'breaker') {
     const wire = circuit.inletWire ? [`${circuit.inletWire.awg} AWG to it`] : [];
     return named('Breaker', [`${circuit.breaker.amps} A`, ...wire], circuit.breaker.place);

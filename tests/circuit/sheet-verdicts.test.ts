@@ -68,6 +68,7 @@ const missed: readonly [string, Patch, string][] = [
   ['a cord thinner than a 30 A inlet asks', { 'inlet.amps': 30 }, 'cord.ampacity'],
   ['a short cord for living quarters', { ...lived, 'cord.lengthM': 5 }, 'cord.length'],
   ['a 25 ft cord with the inlet at the rear', { ...lived, 'inlet.side': 'rear' }, 'cord.length'],
+  ['the same at the rear left', { ...lived, 'inlet.side': 'rear-left' }, 'cord.length'],
   ['a cord that may not lie outdoors', { 'cord.typeLetters': 'SJT' }, 'cord.type'],
   ['a lamp cord', { 'cord.typeLetters': 'SPT' }, 'cord.type'],
   ['a light-duty cord', { 'cord.typeLetters': 'SVTW' }, 'cord.type'],
@@ -155,6 +156,7 @@ const unproven: readonly [string, Patch, string][] = [
   ['8 AWG under a plate', { 'run.1.feed.awg': 8 }, 'method.terminals.press'],
   ['fine strands under a plate', { 'cable.strands': 'fine' }, 'method.terminals.press'],
   ['an inlet at the front of living quarters', { ...lived, 'inlet.side': 'front' }, 'inlet.side'],
+  ['an inlet at the rear of living quarters, no half said', { ...lived, 'inlet.side': 'rear' }, 'inlet.side'],
   ['an inlet at the right of living quarters', { ...lived, 'inlet.side': 'right' }, 'inlet.side'],
 ];
 
@@ -196,6 +198,7 @@ const met: readonly [string, Patch, string][] = [
   ['supports at exactly 4.5 ft', { 'cable.supportSpacingM': 4.5 * 0.3048 }, 'entry.support-spacing'],
   ['a bend of exactly five diameters', { 'cable.bendRadiusMm': 57 }, 'entry.bend'],
   ['an inlet at exactly 15 ft', { ...lived, 'inlet.fromRearM': 15 * 0.3048 }, 'inlet.rear'],
+  ['an inlet at the rear left of living quarters', { ...lived, 'inlet.side': 'rear-left' }, 'inlet.side'],
   ['a device that opens', { ...lived, 'run.0.openNeutral': 'opens' }, 'gfci.open-neutral'],
   ['a switch', { otherSources: [{ kind: 'generator', keptOff: 'transfer-switch' }] }, 'source.generator'],
   ['one plug', { otherSources: [{ kind: 'inverter', keptOff: 'plug-moved-by-hand' }] }, 'source.inverter'],
@@ -209,6 +212,7 @@ const said: readonly [string, Patch, string][] = [
   ['a larger supply', { 'supply.amps': 30 }, 'ladder.supply'],
   ['a short cord on a work van', { 'cord.lengthM': 5 }, 'cord.length'],
   ['an inlet far from the rear of a work van', { 'inlet.fromRearM': 5 }, 'inlet.rear'],
+  ['an inlet at the rear of a work van', { 'inlet.side': 'rear' }, 'inlet.side'],
   ['an inlet at the right of a work van', { 'inlet.side': 'right' }, 'inlet.side'],
   ['a locking inlet', { 'inlet.locking': true }, 'inlet.pull-out'],
   ['a second device behind the first', { 'run.1.device': 'gfci-receptacle' }, 'gfci.second.press'],

@@ -131,7 +131,7 @@ export function everyScene(): [string, Scene][] {
         }),
       ],
     ),
-    ...(['left', 'right', 'rear', 'front'] as const).map((side): [string, Scene] => [
+    ...(['left', 'right', 'rear-left', 'rear', 'front'] as const).map((side): [string, Scene] => [
       `inlet ${side}`,
       bodyPlacement({ inlet: { side, fromRearM: 0.9, heightM: 0.8 } }),
     ]),

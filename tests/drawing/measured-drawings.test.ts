@@ -120,7 +120,7 @@ describe('where the inlet sits', () => {
   test('keeps its words apart and inside wherever the inlet is', () => {
     fc.assert(
       fc.property(
-        fc.constantFrom('left', 'right', 'rear', 'front'),
+        fc.constantFrom('left', 'right', 'rear-left', 'rear', 'front'),
         fc.double({ min: 0, max: 15, noNaN: true }),
         fc.double({ min: 0, max: 4, noNaN: true }),
         fc.constantFrom('m', 'ft'),

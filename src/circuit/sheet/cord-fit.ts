@@ -37,7 +37,7 @@ function carries({ cord, breaker, inlet }: Circuit): SheetLine {
 }
 
 function reaches({ cord, inlet, vehicleUse }: Circuit): SheetLine {
-  const rear = inlet.side === 'rear';
+  const rear = inlet.side === 'rear' || inlet.side === 'rear-left';
   const least = rear ? buildLimits.cordRearEntry : buildLimits.cordSideEntry;
   const met = withinMost(least.value, cord.lengthM);
   const high = !withinMost(inlet.heightM, buildLimits.cordHighEntry.value);

@@ -41,17 +41,19 @@ function fromRear({ inlet, vehicleUse }: Circuit): SheetLine {
 }
 
 function side({ inlet, vehicleUse }: Circuit): SheetLine {
-  const usual = inlet.side === 'left' || inlet.side === 'rear';
+  const usual = inlet.side === 'left' || inlet.side === 'rear-left';
   return inletLine('side', 'Side', {
     value: words.side[inlet.side],
     limit: 'left, or rear left of centre',
     verdict: usual ? 'pass' : vehicleUse === 'living-quarters' ? 'unproven' : 'note',
-    formula: usual
-      ? 'The side that supplies are made for.'
-      : 'Supplies stand at the left rear. The rule for living quarters has exceptions that are known here from memory only.',
+    formula: `${
+      usual
+        ? 'The side that supplies are made for.'
+        : 'Supplies stand at the left rear. The rule for living quarters has exceptions that are known here from memory only.'
+    }${inlet.side === 'rear-left' ? ' The rule, from memory, also has it within 0.46 m (18 in) of the outside wall: measure that.' : ''}`,
     sources: [rvClause('551.46(E)')!.source],
     concession: 'named-person',
-    mend: 'Move the inlet to the left or the rear, or let a named person say why here.',
+    mend: 'Move the inlet to the left side, or left of centre at the rear, or let a named person say why here.',
   });
 }
 

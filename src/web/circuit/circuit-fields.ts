@@ -141,7 +141,12 @@ export const sectionsBefore: readonly CircuitSection[] = [
     intro: 'One circuit of 120 V. An inlet of 50 A, or of 120/240 V, is beyond this tool.',
     fields: [
       figure('inlet.amps', 'Inlet rating', ratings, 'A'),
-      choice('inlet.side', 'Side of the van', words.side),
+      choice(
+        'inlet.side',
+        'Side of the van',
+        words.side,
+        'At the rear the rule for living quarters asks for left of centre; plain “rear” is anywhere else there.',
+      ),
       measure('inlet.fromRearM', 'Distance from the rear', 'length', long),
       measure('inlet.heightM', 'Height above ground', 'length', long),
       choice('inlet.panel', 'Mounted in', words.panel, 'A replaceable trim piece beats body metal.'),
