@@ -13,10 +13,11 @@ import helmet from 'helmet';
 import type { Config } from './config.js';
 import { AppError, errorList } from './errors.js';
 import { packageRoot } from './package-root.js';
-import { openSigner, type Signer } from './record/keys.js';
+import type { Signer } from './record/keys.js';
 import type { TimestampAuthority } from './record/timestamp-authority.js';
 import { makeIssuer } from './store/issue-apart.js';
 import type { Store } from './store/open-store.js';
+import { openShopSigner } from './store/shop-signer.js';
 import type { Upkeep } from './store/upkeep/upkeep.js';
 import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from './web/connection-limits.js';
 import { OneLineARequest, plainLogLine, requestLine } from './web/log-lines.js';
@@ -116,24 +117,6 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   await app.ready();
   return app;
 }
-
-/** The signer whose key the shop made last. */
-export function openShopSigner(store: Store): Signer {
-  const { key } = store.shop.state();
-  const encryptedKey = key === undefined ? undefined : store.secrets.get(`key:${key.fingerprint}`);
-  if (key === undefined || encryptedKey === undefined)
-    throw new AppError('bad-file', 'The shop has no signing key that can be opened.');
-  const { certificate, root } = key;
-  try {
-    return openSigner({ certificate, root, encryptedKey, secret: store.secret.keyPassphrase });
-  } catch (cause) {
-    if (!(cause instanceof AppError) || cause.code !== 'bad-file') throw cause;
-    throw new AppError('bad-file', `${cause.message} ${whatToDo}`, { cause });
-  }
-}
-
-const whatToDo =
-  'Put back the shop.secret that belongs to this logbook, or let a keeper make a new signing key on the page of the shop: what was signed before stays as it is.';
 
 const limitsOf = ({ limits }: AppParts): ConnectionLimits => ({ ...usualLimits, ...limits });
 

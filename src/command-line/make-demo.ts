@@ -1,4 +1,3 @@
-import { openShopSigner } from '../app.js';
 import { AppError } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
 import { accept } from '../steps/accept.js';
@@ -8,6 +7,7 @@ import type { JobFile } from '../store/carry/job-file.js';
 import { issueJob } from '../store/issue-job.js';
 import type { Store } from '../store/open-store.js';
 import { makePassphrase } from '../store/people/passphrase.js';
+import { openShopSigner } from '../store/shop-signer.js';
 import { makeShop } from '../web/people/set-up-page.js';
 import { addPersonWithPassphrase } from '../web/session/people.js';
 

@@ -1,5 +1,4 @@
 import { randomBytes } from 'node:crypto';
-import { openShopSigner } from '../app.js';
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
@@ -18,6 +17,7 @@ import { photosOf } from '../store/carry/import-job.js';
 import type { JobFile } from '../store/carry/job-file.js';
 import { replayInMemory } from '../store/carry/replay-job.js';
 import { openStore } from '../store/open-store.js';
+import { openShopSigner } from '../store/shop-signer.js';
 import { readJobFileAt } from './import-command.js';
 import { readArguments, storeOptions, text, timestampOption } from './options.js';
 import { writeOut } from './write-out.js';

@@ -1,10 +1,8 @@
-import { openShopSigner } from '../app.js';
 import type { Io } from '../command.js';
 import { type Config, readConfig } from '../config.js';
-import { AppError } from '../errors.js';
-import { mustHoldAt } from '../record/keys.js';
 import { folderDoubt, onOneDisk } from '../store/mount-doubt.js';
 import { openStore, type Store } from '../store/open-store.js';
+import { signingFault } from '../store/shop-signer.js';
 import { makeSetUpToken } from '../web/session/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
 import { readArguments, serveOptions, text, timestampOption } from './options.js';
@@ -83,8 +81,8 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
     for (const doubt of doubtsOf(store, config)) io.err(doubt);
     if (store.broken !== undefined)
       io.err(`The logbook is open for reading only: ${store.broken}. ${waysOut}`);
-    const closed = signingKeyFault(store);
-    if (closed !== undefined) io.err(closed);
+    const closed = signingFault(store, clock());
+    if (closed !== undefined) io.err(`No record can be issued: ${closed}`);
     if (store.broken === undefined && !store.shop.state().named) printSetUp(io, server.addresses[0], setUp);
     await server.ended;
     return 0;
@@ -104,16 +102,4 @@ function* doubtsOf({ dir }: Store, { backups, trustsPeer, address }: Config): Ge
     yield `The backups in ${backups.dir} lie on the same disk as the shop: what takes the one takes the other. Where another disk was meant, it is not mounted.`;
   if (trustsPeer !== undefined && address === undefined)
     yield 'Behind a proxy no owner’s link can be made without --address (or INLET_ADDRESS): the address that others reach the shop by.';
-}
-
-/** Why no record can be signed although the shop has a key, told at the start and not first when one is issued. */
-export function signingKeyFault(store: Store, now = new Date()): string | undefined {
-  if (store.shop.state().key === undefined) return undefined;
-  try {
-    mustHoldAt(openShopSigner(store), now);
-    return undefined;
-  } catch (error) {
-    if (!(error instanceof AppError)) throw error;
-    return `No record can be issued: ${error.message}`;
-  }
 }

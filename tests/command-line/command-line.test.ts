@@ -6,8 +6,8 @@ import { get } from 'node:https';
 import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { expect, onTestFinished, test, vi } from 'vitest';
-import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { openStore } from '../../src/store/open-store.js';
+import { signingFault } from '../../src/store/shop-signer.js';
 import { makeShop } from '../../src/web/people/set-up-page.js';
 import { tempFolder } from '../store/temp-store.js';
 import { runHere as run } from './run-here.js';
@@ -264,7 +264,7 @@ test('a shop whose secret is gone is told at the start that no record can be sig
   const clock = () => new Date('2026-11-25T08:00:00.000Z');
   const dir = tempFolder();
   const first = openStore({ dir, clock });
-  expect(signingKeyFault(first)).toBeUndefined();
+  expect(signingFault(first, clock())).toBeUndefined();
   await makeShop(
     { store: first, clock },
     {
@@ -273,12 +273,12 @@ test('a shop whose secret is gone is told at the start that no record can be sig
       passphrase: 'spindle-lantern-otter-quarry',
     },
   );
-  expect(signingKeyFault(first)).toBeUndefined();
+  expect(signingFault(first, clock())).toBeUndefined();
   first.close();
   rmSync(`${dir}/shop.secret`);
   const second = openStore({ dir, clock });
   onTestFinished(() => second.close());
-  expect(signingKeyFault(second)).toMatch(/^No record can be issued: .* Put back the shop\.secret/);
+  expect(signingFault(second, clock())).toMatch(/Put back the shop\.secret/);
 });
 
 test('a reader who stops reading ends no command with a trace', () => {

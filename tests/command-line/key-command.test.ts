@@ -1,13 +1,12 @@
 import { EventEmitter } from 'node:events';
 import { expect, onTestFinished, test } from 'vitest';
-import { openShopSigner } from '../../src/app.js';
 import { askSecret } from '../../src/command-line/ask-secret.js';
-import { signingKeyFault } from '../../src/command-line/serve-command.js';
 import { issueRecord } from '../../src/record/issue-record.js';
 import { signPdf } from '../../src/record/sign-pdf.js';
 import { verifyRecord } from '../../src/record/verify-pdf.js';
 import { knownFingerprints } from '../../src/store/keep-keys.js';
 import { openStore } from '../../src/store/open-store.js';
+import { openShopSigner, signingFault } from '../../src/store/shop-signer.js';
 import { makeShop } from '../../src/web/people/set-up-page.js';
 import { opensslOwnKey, ownPassphrase } from '../record/openssl-own-key.js';
 import { filesIn } from '../record/outside-tool.js';
@@ -90,8 +89,8 @@ test('a key whose certificate has ended bars the issue in a sentence, at the sta
   const said =
     /The signing certificate holds from 20.* to 20.* only, and the clock of this machine says 20.*\. Set the clock right, or let a keeper bring or make another key\.$/;
   const later = new Date(Date.now() + 400 * 86_400_000);
-  expect(signingKeyFault(store)).toBeUndefined();
-  expect(signingKeyFault(store, later)).toMatch(said);
+  expect(signingFault(store, new Date())).toBeUndefined();
+  expect(signingFault(store, later)).toMatch(said);
   const signer = openShopSigner(store);
   const issuedAt = `${later.toISOString().slice(0, 19)}Z`;
   await expect(issueRecord(await sampleRequest(signer, {}, { issuedAt }))).rejects.toThrow(said);

@@ -1,10 +1,10 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { AppError } from '../../errors.js';
 import { shopBodies } from '../../logbook/shop-entry.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
 import { grouped } from '../../record/grouped.js';
 import { makeShopKeys } from '../../record/keys.js';
 import { keepKeys } from '../../store/keep-keys.js';
+import { signingFault } from '../../store/shop-signer.js';
 import { one, read, typedOf } from '../page/form.js';
 import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
@@ -34,7 +34,7 @@ export function registerShopPage(
         reach: 'How owners reach you',
         zone: 'Time zone',
       },
-      keyFault: signerFault(services),
+      keyFault: signingFault(store, clock(), services.signer),
       shelf,
       people: people
         .filter((p) => p.active)
@@ -117,18 +117,6 @@ export function registerShopPage(
       'Records are signed with the new key from now on. Give its fingerprint to those who check them.';
     return goTo(reply, '/shop', said);
   });
-}
-
-/** Why the key in force signs nothing; undefined where it does, or where there is none. */
-function signerFault({ store, signer }: Services): string | undefined {
-  if (store.shop.state().key === undefined) return undefined;
-  try {
-    signer();
-    return undefined;
-  } catch (error) {
-    if (error instanceof AppError) return error.message;
-    throw error;
-  }
 }
 
 const patienceMs = 20_000;

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { openShopSigner } from '../../../src/app.js';
+import { openShopSigner } from '../../../src/store/shop-signer.js';
 import { Browser, passphrase, shopUnderTest, toMend } from '../shop-under-test.js';
 
 const filled = {

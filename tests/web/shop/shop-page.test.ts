@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { openShopSigner } from '../../../src/app.js';
 import { openStore } from '../../../src/store/open-store.js';
+import { openShopSigner } from '../../../src/store/shop-signer.js';
 import { makeShop } from '../../../src/web/people/set-up-page.js';
 import { standingClock, tempFolder } from '../../store/temp-store.js';
 import { formOn } from '../read-form.js';
@@ -48,6 +48,16 @@ test('where the secret is lost the shop’s page says so and how to go on, and a
     kind: 'key made',
     body: { reason: 'The disk was changed.' },
   });
+});
+
+test('where the key’s certificate has ended the shop’s page says so before a record is asked for', async () => {
+  const { keeper, clock } = await keptShop();
+  expect((await keeper.get('/shop')).body).not.toContain('No record can be issued.');
+  clock.move(16 * 366 * 86_400_000);
+  await keeper.signIn('ines');
+  expect((await keeper.get('/shop')).body).toMatch(
+    /No record can be issued\.<\/strong> The signing certificate holds from/,
+  );
 });
 
 test('how owners reach the shop is changed with its name, and stays typed where it is too long', async () => {
