@@ -2,7 +2,7 @@ import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { makeBackup, notInside } from '../store/upkeep/backup.js';
 import type { Manifest } from '../store/upkeep/backup-file.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook backup FILE [--data DIR]',
@@ -16,13 +16,10 @@ const help = [
 
 /** The command `backup`. */
 export async function runBackup(args: readonly string[], io: Io): Promise<number> {
-  const { values, positionals } = readArguments('backup', args, storeOptions, { names: ['FILE'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [file] = positionals as [string];
-  const { dataDir } = readConfig({ data: text(values.data) });
+  const given = readArguments({ command: 'backup', help, options: storeOptions, names: ['FILE'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, file] = given;
+  const { dataDir } = readConfig({ data: values.data });
   const manifest = makeBackup(dataDir, file, new Date());
   io.out(`${file}: ${holds(manifest)}.`);
   io.out(notInside);

@@ -19,12 +19,9 @@ const help = [
 
 /** The command `check`: the sheet of one circuit file. Answers the exit code; throws UsageError for a wrong argument or file. */
 export async function runCheck(args: readonly string[], io: Io): Promise<number> {
-  const { values, positionals } = readArguments('check', args, options, { names: ['CIRCUIT.json'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [path] = positionals as [string];
+  const given = readArguments({ command: 'check', help, options, names: ['CIRCUIT.json'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, path] = given;
   const lines = sheet(await readCircuit(path, io));
   const answer = values.json === true ? [jsonLine(lines)] : sheetText(lines).map(plainLine);
   for (const line of answer) io.out(line);

@@ -8,7 +8,7 @@ import { findingText } from '../store/upkeep/backup.js';
 import type { Finding } from '../store/upkeep/finding.js';
 import { findings } from '../store/upkeep/findings.js';
 import { lineFindings } from '../store/upkeep/line-findings.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook check-data [--data DIR]',
@@ -25,12 +25,10 @@ const help = [
 
 /** The command `check-data`. */
 export async function runCheckData(args: readonly string[], io: Io): Promise<number> {
-  const { values } = readArguments('check-data', args, storeOptions, { names: [] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const { dataDir } = readConfig({ data: text(values.data) });
+  const given = readArguments({ command: 'check-data', help, options: storeOptions }, args, io);
+  if (given === undefined) return 0;
+  const [values] = given;
+  const { dataDir } = readConfig({ data: values.data });
   const db = openBeside(dataDir);
   try {
     refuseNewer(db);

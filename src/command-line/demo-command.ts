@@ -7,7 +7,7 @@ import { openStore } from '../store/open-store.js';
 import { readJobFileAt } from './import-command.js';
 import { listen, printWhere } from './listen.js';
 import { makeDemo } from './make-demo.js';
-import { readArguments, serveOptions, text } from './options.js';
+import { readArguments, serveOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook demo [--data DIR] [--port N] [--host HOST]',
@@ -21,14 +21,12 @@ const help = [
 
 /** The command `demo`: the invented shop, its job and its record, served until told to stop. */
 export async function runDemo(args: readonly string[], io: FileIo): Promise<number> {
-  const { values } = readArguments('demo', args, serveOptions, { names: [] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
+  const given = readArguments({ command: 'demo', help, options: serveOptions }, args, io);
+  if (given === undefined) return 0;
+  const [values] = given;
   const file = await readJobFileAt('demo', `${packageRoot}/seed-demo/job.json`, io);
-  const named = text(values.data);
-  const asked = readConfig({ data: named, port: text(values.port), host: text(values.host), log: 'warn' });
+  const named = values.data;
+  const asked = readConfig({ data: named, port: values.port, host: values.host, log: 'warn' });
   const dir = named === undefined ? mkdtempSync(`${tmpdir()}/inlet-demo-`) : asked.dataDir;
   const config = { ...asked, dataDir: dir };
   const clock = () => new Date();

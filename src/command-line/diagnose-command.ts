@@ -28,14 +28,9 @@ const options = { json: { type: 'boolean' }, steps: { type: 'boolean' } } as con
  * sound circuit would show, what was shown and how it is judged. A file that cannot be used: one line on the error stream, 2.
  */
 export async function runDiagnose(args: readonly string[], io: Io): Promise<number> {
-  const { values, positionals: files } = readArguments('diagnose', args, options, {
-    names: ['FILE…'],
-    more: true,
-  });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
+  const given = readArguments({ command: 'diagnose', help, options, names: ['FILE…'], more: true }, args, io);
+  if (given === undefined) return 0;
+  const [values, ...files] = given;
   let exitCode = 0;
   for (const path of files) {
     const read = await readReadings(path, io);

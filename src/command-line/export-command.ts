@@ -3,7 +3,7 @@ import { readConfig } from '../config.js';
 import { exportJob, zippableJob } from '../store/carry/export-job.js';
 import { zipJob } from '../store/carry/job-zip.js';
 import { openStore } from '../store/open-store.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 import { writeOut } from './write-out.js';
 
 const help = [
@@ -21,17 +21,14 @@ const options = { ...storeOptions, zip: { type: 'string' } } as const;
 
 /** The command `export`: one job, on the standard output or as a zip. */
 export async function runExport(args: readonly string[], io: FileIo): Promise<number> {
-  const { values, positionals } = readArguments('export', args, options, { names: ['JOB-NUMBER'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [number] = positionals as [string];
-  const config = readConfig({ data: text(values.data) });
+  const given = readArguments({ command: 'export', help, options, names: ['JOB-NUMBER'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, number] = given;
+  const config = readConfig({ data: values.data });
   const store = openStore({ dir: config.dataDir, clock: () => new Date(), readOnly: true });
   try {
     if (!store.jobs.has(number)) throw new UsageError(`export: there is no job ${number} in ${store.dir}`);
-    const zip = text(values.zip);
+    const zip = values.zip;
     if (zip === undefined) io.out(exportJob(store, number).trimEnd());
     else await writeOut('export', zip, Buffer.concat([...zipJob(zippableJob(store, number))]), io);
     return 0;

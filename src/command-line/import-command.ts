@@ -8,7 +8,7 @@ import { type FileEntry, type JobFile, jobTextOf, readJobFile } from '../store/c
 import { besidePath, isZip, unzipJob } from '../store/carry/job-zip.js';
 import { refuseNotYet } from '../store/carry/not-yet.js';
 import { openStore } from '../store/open-store.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook import JOB.json|JOB.zip [--data DIR]',
@@ -29,16 +29,15 @@ export async function runImport(
   io: FileIo,
   clock: () => Date = () => new Date(),
 ): Promise<number> {
-  const { values, positionals } = readArguments('import', args, storeOptions, {
-    names: ['JOB.json|JOB.zip'],
-  });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [path] = positionals as [string];
+  const given = readArguments(
+    { command: 'import', help, options: storeOptions, names: ['JOB.json|JOB.zip'] },
+    args,
+    io,
+  );
+  if (given === undefined) return 0;
+  const [values, path] = given;
   const file = await readJobFileAt('import', path, io);
-  const config = readConfig({ data: text(values.data) });
+  const config = readConfig({ data: values.data });
   const store = openStore({ dir: config.dataDir, clock });
   try {
     refuseNotYet(file, clock());

@@ -3,7 +3,7 @@ import { readConfig } from '../config.js';
 import { makePassphrase } from '../store/people/passphrase.js';
 import { setPassphrase } from '../web/session/people.js';
 import { keeperOf, openShop } from './open-shop.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook keeper-passphrase SIGN-IN [--data DIR]',
@@ -24,16 +24,16 @@ export async function runKeeperPassphrase(
   io: Io,
   clock: () => Date = () => new Date(),
 ): Promise<number> {
-  const { values, positionals } = readArguments('keeper-passphrase', args, storeOptions, {
-    names: ['SIGN-IN'],
-  });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const store = openShop(readConfig({ data: text(values.data) }).dataDir, clock);
+  const given = readArguments(
+    { command: 'keeper-passphrase', help, options: storeOptions, names: ['SIGN-IN'] },
+    args,
+    io,
+  );
+  if (given === undefined) return 0;
+  const [values, signIn] = given;
+  const store = openShop(readConfig({ data: values.data }).dataDir, clock);
   try {
-    const keeper = keeperOf(store, positionals[0], 'keeper-passphrase');
+    const keeper = keeperOf(store, signIn, 'keeper-passphrase');
     const passphrase = makePassphrase();
     await setPassphrase(store, { by: theMachine, person: keeper.id, passphrase, how: 'at-the-machine' });
     io.out(`${keeper.name} signs in as ${keeper.signIn} with: ${passphrase}`);

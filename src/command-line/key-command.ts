@@ -3,7 +3,7 @@ import { readConfig } from '../config.js';
 import { keysFromPkcs12, tryKeys } from '../record/own-key.js';
 import { keepKeys } from '../store/keep-keys.js';
 import { keeperOf, openShop } from './open-shop.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook key --pkcs12 FILE [--data DIR] [--passphrase-file FILE] [--keeper SIGN-IN]',
@@ -33,22 +33,20 @@ export async function runKey(
   io: FileIo,
   clock: () => Date = () => new Date(),
 ): Promise<number> {
-  const { values } = readArguments('key', args, options, { names: [] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const path = text(values.pkcs12);
+  const given = readArguments({ command: 'key', help, options }, args, io);
+  if (given === undefined) return 0;
+  const [values] = given;
+  const path = values.pkcs12;
   if (path === undefined) throw new UsageError('key: needs --pkcs12 FILE');
-  const { dataDir } = readConfig({ data: text(values.data) });
+  const { dataDir } = readConfig({ data: values.data });
   const file = await io.readBytes(path).catch(() => {
     throw new UsageError(`key: ${path}: cannot be read`);
   });
   const store = openShop(dataDir, clock);
   try {
-    const { id, name } = keeperOf(store, text(values.keeper), 'key');
+    const { id, name } = keeperOf(store, values.keeper, 'key');
     const by = { id, name };
-    const passphrase = await passphraseFrom(text(values['passphrase-file']), path, io);
+    const passphrase = await passphraseFrom(values['passphrase-file'], path, io);
     const secret = store.secret.keyPassphrase;
     const keys = keysFromPkcs12(file, { passphrase, now: clock(), secret });
     await tryKeys(keys, secret);

@@ -1,37 +1,51 @@
-import { type ParseArgsConfig, parseArgs } from 'node:util';
-import { UsageError } from '../command.js';
+import { parseArgs } from 'node:util';
+import { type Io, UsageError } from '../command.js';
 
-type Options = NonNullable<ParseArgsConfig['options']>;
+type Options = Readonly<Record<string, { readonly type: 'boolean' | 'string' }>>;
 
-/** A command's arguments by node:util, with its complaints told as one line for a person. `more`: its last one any number of times. */
-export function readArguments(
-  command: string,
+/** A command as a person calls it: its name, its options beside --help, and its arguments, the last any number of times with `more`. */
+interface Usage<O extends Options, N extends readonly string[]> {
+  readonly command: string;
+  readonly help: readonly string[];
+  readonly options?: O;
+  readonly names?: N;
+  readonly more?: true;
+}
+
+/** The values of a command's options, and behind them its arguments. */
+type Given<O extends Options, N extends readonly string[]> = readonly [
+  values: { readonly [K in keyof O]?: O[K]['type'] extends 'boolean' ? boolean : string },
+  ...names: { readonly [K in keyof N]: string },
+];
+
+/**
+ * What a command was given; undefined where its help was asked for, and printed. Throws UsageError with what node:util complains of, or
+ * how many arguments it needs, as one line for a person.
+ */
+export function readArguments<O extends Options = Options, const N extends readonly string[] = []>(
+  { command, help, options, names, more }: Usage<O, N>,
   args: readonly string[],
-  options: Options,
-  positionals: { readonly names: readonly string[]; readonly more?: true },
-): { values: Record<string, string | boolean | undefined>; positionals: string[] } {
-  let read: ReturnType<typeof parseArgs>;
+  io: Io,
+): Given<O, N> | undefined {
+  const { values, positionals } = parsed(command, args, { ...options, help: { type: 'boolean' } });
+  if (values.help === true) {
+    for (const line of help) io.out(line);
+    return undefined;
+  }
+  const needed = names?.length ?? 0;
+  if (more ? positionals.length < needed : positionals.length !== needed) {
+    const needs = needed === 0 ? 'takes no argument' : `needs ${names?.join(' ')}`;
+    throw new UsageError(`${command}: ${needs}, was given ${positionals.join(' ') || 'none'}`);
+  }
+  return [values, ...positionals] as unknown as Given<O, N>;
+}
+
+function parsed(command: string, args: readonly string[], options: Options) {
   try {
-    read = parseArgs({
-      args: [...args],
-      options: { ...options, help: { type: 'boolean' } },
-      allowPositionals: true,
-      strict: true,
-    });
+    return parseArgs({ args: [...args], options, allowPositionals: true, strict: true });
   } catch (error) {
     throw new UsageError(`${command}: ${firstLine(error)}`);
   }
-  const { names, more } = positionals;
-  const given = read.positionals.length;
-  const fits = more ? given >= names.length : given === names.length;
-  if (read.values.help !== true && !fits)
-    throw new UsageError(
-      `${command}: ${names.length === 0 ? 'takes no argument' : `needs ${names.join(' ')}`}, was given ${read.positionals.length === 0 ? 'none' : read.positionals.join(' ')}`,
-    );
-  return {
-    values: read.values as Record<string, string | boolean | undefined>,
-    positionals: read.positionals,
-  };
 }
 
 /** Options that every command over a data folder takes. */
@@ -40,11 +54,6 @@ export const serveOptions = { ...storeOptions, port: { type: 'string' }, host: {
 
 /** The authority that is asked for timestamps, by what issues records. */
 export const timestampOption = { timestamp: { type: 'string' } } as const;
-
-/** A string option, undefined where it was not given. */
-export function text(value: string | boolean | undefined): string | undefined {
-  return typeof value === 'string' ? value : undefined;
-}
 
 function firstLine(error: unknown): string {
   const sentence = error instanceof Error ? error.message : String(error);

@@ -19,7 +19,7 @@ import { replayInMemory } from '../store/carry/replay-job.js';
 import { openStore } from '../store/open-store.js';
 import { openShopSigner } from '../store/shop-signer.js';
 import { readJobFileAt } from './import-command.js';
-import { readArguments, storeOptions, text, timestampOption } from './options.js';
+import { readArguments, storeOptions, timestampOption } from './options.js';
 import { writeOut } from './write-out.js';
 
 const help = [
@@ -47,15 +47,12 @@ export async function runRecord(
   io: FileIo,
   clock: () => Date = () => new Date(),
 ): Promise<number> {
-  const { values, positionals } = readArguments('record', args, options, { names: ['JOB.json|JOB.zip'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [path] = positionals as [string];
-  const out = text(values.out);
+  const given = readArguments({ command: 'record', help, options, names: ['JOB.json|JOB.zip'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, path] = given;
+  const out = values.out;
   if (out === undefined) throw new UsageError('record: needs --out FILE.pdf');
-  const { timestamp } = readConfig({ timestamp: text(values.timestamp) });
+  const { timestamp } = readConfig({ timestamp: values.timestamp });
   const file = await readJobFileAt('record', path, io);
   const { entries, job } = replayed(path, file);
   if (job.barsIssue.length > 0) {
@@ -65,7 +62,7 @@ export async function runRecord(
   for (const lacking of lettersNotPrinted(entries))
     io.err(`record: ${path}: ${lacking}; each is printed as its number`);
   const photos = await photosOf(file).catch((error: unknown) => unusable(path, error));
-  const shop = signingShop(text(values.data), clock());
+  const shop = signingShop(values.data, clock());
   const number = file.job ?? entries[0]!.job;
   const issued = await issueRecord({
     assessment: job,

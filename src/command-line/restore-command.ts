@@ -2,7 +2,7 @@ import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { notInside, restoreBackup } from '../store/upkeep/backup.js';
 import { holds } from './backup-command.js';
-import { readArguments, storeOptions, text } from './options.js';
+import { readArguments, storeOptions } from './options.js';
 
 const help = [
   'Usage: inlet-logbook restore FILE [--data DIR]',
@@ -17,13 +17,10 @@ const help = [
 
 /** The command `restore`. */
 export async function runRestore(args: readonly string[], io: Io): Promise<number> {
-  const { values, positionals } = readArguments('restore', args, storeOptions, { names: ['FILE'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [file] = positionals as [string];
-  const { dataDir } = readConfig({ data: text(values.data) });
+  const given = readArguments({ command: 'restore', help, options: storeOptions, names: ['FILE'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, file] = given;
+  const { dataDir } = readConfig({ data: values.data });
   io.out(`${dataDir}: ${holds(restoreBackup(file, dataDir))}.`);
   io.out(notInside);
   io.out('A keeper gets in again by: inlet-logbook keeper-passphrase NAME --data DIR');

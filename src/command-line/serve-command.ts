@@ -5,7 +5,7 @@ import { openStore, type Store } from '../store/open-store.js';
 import { signingFault } from '../store/shop-signer.js';
 import { makeSetUpToken } from '../web/session/set-up-token.js';
 import { listen, printSetUp, printWhere } from './listen.js';
-import { readArguments, serveOptions, text, timestampOption } from './options.js';
+import { readArguments, serveOptions, timestampOption } from './options.js';
 
 const help = [
   'Usage: inlet-logbook serve [--data DIR] [--port N] [--host HOST] [--address URL] [--trust-proxy ADDRESS]',
@@ -48,19 +48,17 @@ const options = {
 
 /** The command `serve`: until it is told to stop. */
 export async function runServe(args: readonly string[], io: Io): Promise<number> {
-  const { values } = readArguments('serve', args, options, { names: [] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
+  const given = readArguments({ command: 'serve', help, options }, args, io);
+  if (given === undefined) return 0;
+  const [values] = given;
   const config = readConfig({
-    ...{ data: text(values.data), port: text(values.port), host: text(values.host) },
-    address: text(values.address),
-    trustProxy: text(values['trust-proxy']),
-    timestamp: text(values.timestamp),
-    backupDir: text(values['backup-dir']),
-    backupEvery: text(values['backup-every']),
-    backupKeep: text(values['backup-keep']),
+    ...{ data: values.data, port: values.port, host: values.host },
+    address: values.address,
+    trustProxy: values['trust-proxy'],
+    timestamp: values.timestamp,
+    backupDir: values['backup-dir'],
+    backupEvery: values['backup-every'],
+    backupKeep: values['backup-keep'],
   });
   const clock = () => new Date();
   const store = openStore({ dir: config.dataDir, clock });

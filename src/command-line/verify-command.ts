@@ -1,7 +1,7 @@
 import { type FileIo, plainLine, UsageError } from '../command.js';
 import { type Limits, verifyApart } from '../record/verify-apart.js';
 import { plainHex, type Verification } from '../record/verify-pdf.js';
-import { readArguments, text } from './options.js';
+import { readArguments } from './options.js';
 
 const help = [
   'Usage: inlet-logbook verify FILE.pdf [--fingerprint HEX] [--json]',
@@ -27,13 +27,10 @@ const options = { fingerprint: { type: 'string' }, json: { type: 'boolean' } } a
 
 /** The command `verify`, with what it gives to one file. Answers the exit code; throws UsageError for a wrong argument or path. */
 export async function runVerify(args: readonly string[], io: FileIo, limits = usual): Promise<number> {
-  const { values, positionals } = readArguments('verify', args, options, { names: ['FILE.pdf'] });
-  if (values.help === true) {
-    for (const line of help) io.out(line);
-    return 0;
-  }
-  const [path] = positionals as [string];
-  const fingerprint = askedFingerprint(text(values.fingerprint));
+  const given = readArguments({ command: 'verify', help, options, names: ['FILE.pdf'] }, args, io);
+  if (given === undefined) return 0;
+  const [values, path] = given;
+  const fingerprint = askedFingerprint(values.fingerprint);
   const bytes = await io.readBytes(path).catch(() => {
     throw new UsageError(`verify: ${path}: cannot be read`);
   });
