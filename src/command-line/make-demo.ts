@@ -1,4 +1,4 @@
-import { AppError } from '../errors.js';
+import { AppError, type Result } from '../errors.js';
 import type { Role } from '../logbook/shop-entry.js';
 import { accept } from '../steps/accept.js';
 import type { Asker } from '../steps/proposal.js';
@@ -108,9 +108,7 @@ function castOf(file: JobFile) {
     }));
 }
 
-function unwrap<T>(
-  result: { ok: true; value: T } | { ok: false; issues: readonly { field: string; message: string }[] },
-): T {
+function unwrap<T>(result: Result<T>): T {
   if (result.ok) return result.value;
   throw new AppError('bad-file', 'The demonstration job cannot be loaded.', { issues: result.issues });
 }

@@ -1,9 +1,10 @@
 import type { InstrumentSnapshot, Shown } from '../logbook/entry.js';
 import { judgeAgainstLimit } from '../meter/judge.js';
+import type { Meter } from '../meter/meter.js';
 import { uncertainty } from '../meter/uncertainty.js';
 import { conditionsShowing } from '../trade/lamp-patterns.js';
 import type { Verdict } from './assessment.js';
-import { type Meter, meterOf } from './meter-of.js';
+import { meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
 export interface Judged {

@@ -1,8 +1,6 @@
 import type { InstrumentSnapshot } from '../logbook/entry.js';
 import type { Meter } from '../meter/meter.js';
 
-export type { Meter };
-
 /** A common hand meter, used to say what a reading should show before one is chosen. @source common practice, no source */
 export const usualMeter: Meter = {
   ohms: { percent: 0.9, counts: 2, resolution: 0.1, overLimit: 40_000_000 },

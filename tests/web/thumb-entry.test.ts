@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { demoDriver } from '../../seed-demo/demo-script.js';
 import type { EntryOf } from '../../src/logbook/entry.js';
-import { likeliestFirst } from '../../src/web/step/usual-instrument.js';
+import { instrumentOptions } from '../../src/web/step/usual-instrument.js';
 import { described, ines, made } from '../store/temp-store.js';
 import { demoCircuit, type PlayedShop, playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
@@ -70,8 +70,8 @@ test('the meter used last in this job stands first, then the one used last anywh
   const log = shop.store.logbook.log(opened.number);
   const asking = { store: shop.store, log, person: 'ines', now: '2026-11-25T12:00:00.000Z' };
   const shelf = [...shop.store.shop.state().instruments];
-  expect(likeliestFirst(shelf, asking)[0]?.id).toBe('i-other');
-  expect(likeliestFirst(shelf, { ...asking, person: 'tam' })[0]?.id).toBe('i-meter');
+  expect(instrumentOptions(shelf, () => true, asking)[0]?.value).toBe('i-other');
+  expect(instrumentOptions(shelf, () => true, { ...asking, person: 'tam' })[0]?.value).toBe('i-meter');
   addMeter(shop, 'i-late', '2026-01-31');
   await shop.fitter.postRaw(path, {
     ...formOn((await shop.fitter.get(path)).body, path),

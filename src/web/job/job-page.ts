@@ -86,7 +86,7 @@ function jobModel(at: JobAt, units: UnitSystem) {
       id: stage.id,
       title: stage.title,
       open: stage.id === job.stage && !stage.done,
-      summary: stageSummary(job, stage.steps),
+      summary: stageSummary(stage.steps),
       steps: stage.steps.map((s) => stepLine(number, s, job)),
     })),
     defects: job && defectLines(number, job),
@@ -100,17 +100,13 @@ function jobModel(at: JobAt, units: UnitSystem) {
 }
 
 /** A stage in words: "done", "3 of 6 steps left", "waits". */
-function stageSummary(job: Assessment, steps: readonly StepStanding[]): string {
+function stageSummary(steps: readonly StepStanding[]): string {
   const due = steps.filter((s) => s.step.conditional === undefined);
   const left = due.filter((s) => s.status !== 'done');
   if (left.length === 0) return 'done';
   const again = left.filter((s) => s.reopened.length > 0).length;
   const opened = again === 0 ? '' : `, ${again} open again`;
-  if (
-    left.every((s) => s.status === 'held' || s.status === 'waiting') &&
-    !left.includes(job.next as StepStanding)
-  )
-    return waitsFor(left[0]?.because[0]);
+  if (left.every((s) => s.status === 'held' || s.status === 'waiting')) return waitsFor(left[0]?.because[0]);
   return `${left.length} ${left.length === 1 ? 'step' : 'steps'} to do${opened}`;
 }
 

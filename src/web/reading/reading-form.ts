@@ -6,7 +6,6 @@ import type { Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { many, one, type Typed } from '../page/form.js';
-import { type Asking, likeliestFirst } from '../step/usual-instrument.js';
 
 /** What a reading's form says that the meter showed, or what must be mended on it. */
 export function shownFrom(planned: PlannedReading, typed: Typed): Result<Shown> {
@@ -83,19 +82,6 @@ export function beyondInstrument(shown: Shown, instrument: Instrument | undefine
   const message = `${instrument!.name} shows OL above ${ohmsText(end, 4)}: look at the figure and its unit, or choose the meter that showed it`;
   if (shown.ohms !== null && shown.ohms > end) return [{ field: 'ohms', message }];
   return (shown.rangeOhms ?? 0) > end ? [{ field: 'range', message }] : [];
-}
-
-/** The instruments that can show this reading; the one this person used last comes first. */
-export function instrumentsFor(
-  planned: PlannedReading,
-  instruments: readonly Instrument[],
-  asking: Asking,
-): readonly Instrument[] {
-  const wanted = planned.instrument;
-  const usable = instruments.filter(
-    (i) => !i.retired && i.questioned === undefined && wanted !== undefined && i[wanted] !== undefined,
-  );
-  return likeliestFirst(usable, asking);
 }
 
 /** Slips that need no telling, each with the reason that is written for it. */

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
+import type { Instrument } from '../../logbook/fold-shop.js';
 import { snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import { askerOf, notCalledFor, type WorkAt, workAt, writeInTurn } from '../job/job-at.js';
@@ -10,26 +11,27 @@ import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { chosenInstrument } from '../step/chosen-instrument.js';
-import { askingFor, instrumentOption } from '../step/usual-instrument.js';
+import { askingFor, instrumentOptions } from '../step/usual-instrument.js';
 import { jobPath } from '../words/job-words.js';
-import { beyondInstrument, instrumentsFor, shownFrom, slipFrom } from './reading-form.js';
+import { beyondInstrument, shownFrom, slipFrom } from './reading-form.js';
 import { afterReading } from './reading-landing.js';
 import { readingModel } from './reading-model.js';
 
 /** `/jobs/:job/readings/:reading`: one reading, its expected value before the probe touches, its verdict at once. */
 export function registerReadingPage(app: FastifyInstance, services: Services): void {
-  const model = (request: FastifyRequest, at: WorkAt, standing: ReadingStanding) => ({
-    paused: pausedNotice(at, at.job.steps.get(standing.planned.step), services.clock()),
-    ...readingModel(at, standing, {
-      instruments: instrumentsFor(
-        standing.planned,
-        services.store.shop.state().instruments,
-        askingFor(request, services, at.log),
-      ).map((i) => instrumentOption(i, askingFor(request, services, at.log))),
-      asker: askerOf(request, services),
-      units: services.store.shop.state().units,
-    }),
-  });
+  const model = (request: FastifyRequest, at: WorkAt, standing: ReadingStanding) => {
+    const { instruments, units } = services.store.shop.state();
+    const { step, instrument } = standing.planned;
+    const canShow = (i: Instrument) => instrument !== undefined && i[instrument] !== undefined;
+    return {
+      paused: pausedNotice(at, at.job.steps.get(step), services.clock()),
+      ...readingModel(at, standing, {
+        instruments: instrumentOptions(instruments, canShow, askingFor(request, services, at.log)),
+        asker: askerOf(request, services),
+        units,
+      }),
+    };
+  };
   const refuse = (reply: FastifyReply, at: WorkAt, standing: ReadingStanding, issues: readonly Issue[]) =>
     renderIssues(reply, 'reading', model(reply.request, at, standing), issues);
 

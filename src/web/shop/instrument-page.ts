@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { parseDecimal } from '../../circuit/units.js';
-import { AppError, type Issue } from '../../errors.js';
+import { AppError, type Issue, type Result } from '../../errors.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentKinds, shopBodies } from '../../logbook/shop-entry.js';
 import { addInstrument, changeInstrument } from '../../logbook/shop-rules.js';
@@ -164,10 +164,7 @@ function instrumentFrom(typed: Typed, today: string): { value: Record<string, un
 }
 
 /** Figures that could not be read are told first; the rest of the form is judged all the same. */
-function withIssues<T>(
-  issues: readonly Issue[],
-  result: { ok: true; value: T } | { ok: false; issues: readonly Issue[] },
-): typeof result {
+function withIssues<T>(issues: readonly Issue[], result: Result<T>): Result<T> {
   if (issues.length === 0) return result;
   const more = result.ok ? [] : result.issues.filter((i) => !issues.some((known) => known.field === i.field));
   return { ok: false, issues: [...more, ...issues] };

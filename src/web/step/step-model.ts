@@ -19,7 +19,7 @@ import { concessionForm } from './concession.js';
 import { deviceBacks } from './device-drawing.js';
 import { askField, askModel, photosOf } from './step-form.js';
 import { asOtherOutlet, torqueOffers } from './step-offers.js';
-import { type Asking, instrumentOption, likeliestFirst } from './usual-instrument.js';
+import { type Asking, instrumentOptions } from './usual-instrument.js';
 
 /** Everything that the page of one step shows. */
 export function stepModel(
@@ -181,11 +181,7 @@ function instrumentsFor(step: Step, shop: Shop, asking: Asking) {
     a.kind === 'value' && a.instrument !== undefined ? [a.instrument] : [],
   );
   if (wanted.length === 0) return undefined;
-  const kinds = new Set<string>(wanted);
-  const usable = shop.instruments.filter(
-    (i) => !i.retired && i.questioned === undefined && kinds.has(i.kind),
-  );
-  return likeliestFirst(usable, asking).map((i) => instrumentOption(i, asking));
+  return instrumentOptions(shop.instruments, ({ kind }) => wanted.some((w) => w === kind), asking);
 }
 
 function around(number: string, job: Assessment, step: Step) {

@@ -27,17 +27,21 @@ export function askingFor(request: FastifyRequest, { store, clock }: Services, l
 }
 
 /**
- * The instruments to choose from, the likeliest first: what this person used last in this job, else anywhere; what is out of
- * its calibration comes last, whoever used it.
+ * The instruments on the shelf that can show what is asked, as the lines of a list to choose from, the likeliest first: what this person
+ * used last in this job, else anywhere; what is out of its calibration comes last, whoever used it.
  */
-export function likeliestFirst(usable: readonly Instrument[], asking: Asking): Instrument[] {
+export function instrumentOptions(
+  all: readonly Instrument[],
+  canShow: (i: Instrument) => boolean,
+  asking: Asking,
+) {
+  const usable = all.filter((i) => !i.retired && i.questioned === undefined && canShow(i));
   const last = lastUsed(usable, asking);
   const rank = (i: Instrument) => (calibrationOver(i.due, asking.now) ? 2 : i.id === last ? 0 : 1);
-  return [...usable].sort((a, b) => rank(a) - rank(b));
+  return usable.sort((a, b) => rank(a) - rank(b)).map((i) => optionOf(i, asking));
 }
 
-/** An instrument as one line of a list to choose from. */
-export function instrumentOption(i: Instrument, { now }: Asking) {
+function optionOf(i: Instrument, { now }: Asking) {
   const calibration = calibrationOver(i.due, now)
     ? `calibration ran out ${dayText(i.due ?? '')}`
     : `calibrated ${dayText(i.calibrated)}`;
