@@ -2,25 +2,19 @@ import { type Appearance, appearanceOf, inkOf, type Look } from './appearance.js
 import type { Part, PlainShape, Scene, Shape, Text } from './scene.js';
 import { faceWidth, textBox } from './text-width.js';
 
-export interface SvgOptions {
-  /** Begins every id in the markup, so that two drawings stand on one page. Letters, digits and hyphens. */
-  readonly idPrefix: string;
-  /** Classes of the outermost element beside `drawing`, for instance the layout it is meant for. */
-  readonly className?: string;
-}
-
 /**
  * The scene as one `<svg>` element for a page: presentation attributes and classes only, no style attribute or element. A picture
- * without links is one image to a screen reader; one with links is a group, whose parts can be reached one by one.
+ * without links is one image to a screen reader; one with links is a group, whose parts can be reached one by one. Every id in the
+ * markup begins with `idPrefix` (letters, digits and hyphens), so that two drawings stand on one page.
  */
-export function sceneToSvg(scene: Scene, { idPrefix, className }: SvgOptions): string {
+export function sceneToSvg(scene: Scene, idPrefix: string): string {
   if (!/^[A-Za-z][A-Za-z0-9-]*$/.test(idPrefix)) throw new RangeError(`"${idPrefix}" cannot begin an id`);
   const linked = scene.shapes.some((shape) => shape.kind === 'part' && shape.href !== undefined);
   const width = number(scene.width);
   const height = number(scene.height);
   const head = attributes({
     xmlns: 'http://www.w3.org/2000/svg',
-    class: className === undefined ? 'drawing' : `drawing ${className}`,
+    class: 'drawing',
     viewBox: `0 0 ${width} ${height}`,
     width,
     height,

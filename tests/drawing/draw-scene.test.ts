@@ -27,7 +27,7 @@ describe.each(everyScene())('%s', (_, scene) => {
   });
 
   test('is well formed as SVG, with the words that say the same', () => {
-    const { texts } = readXml(sceneToSvg(scene, { idPrefix: 'd' }));
+    const { texts } = readXml(sceneToSvg(scene, 'd'));
     expect(texts).toContain(scene.title);
     expect(texts).toContain(scene.description);
     expect(scene.description.length).toBeGreaterThan(20);

@@ -30,7 +30,7 @@ describe('a scene as SVG', () => {
   test('is well formed and keeps hostile words as text', () => {
     fc.assert(
       fc.property(fc.oneof(fc.constantFrom(...hostileWords), fc.string({ unit: 'binary' })), (words) => {
-        const { names, texts } = readXml(sceneToSvg(scene(words), { idPrefix: 'd' }));
+        const { names, texts } = readXml(sceneToSvg(scene(words), 'd'));
         expect(names).toEqual(['svg', 'title', 'desc', 'text', 'a', 'title', 'rect']);
         expect(new Set(texts.map(strip))).toEqual(new Set(texts.length === 0 ? [] : [strip(words)]));
         expect(texts).toHaveLength(words === '' ? 0 : 4);
@@ -43,7 +43,7 @@ describe('a scene as SVG', () => {
     const svg = (x: number, anchor: 'start' | 'end', words: string) =>
       sceneToSvg(
         { width: 100, height: 50, title: 't', description: 'd', shapes: [text(x, 10, words, { anchor })] },
-        { idPrefix: 'd' },
+        'd',
       );
     // "Outlet" at 14 units: 664 + 544 + 338 + 255 + 496 + 338 thousandths of the size.
     expect(svg(60, 'start', 'Outlet')).toContain(' textLength="36.89" lengthAdjust="spacingAndGlyphs"');
@@ -53,21 +53,21 @@ describe('a scene as SVG', () => {
   });
 
   test.each(hostileWords)('draws the circuit well formed with an outlet at %j', (words) => {
-    const { names } = readXml(sceneToSvg(draw(words), { idPrefix: 'd' }));
+    const { names } = readXml(sceneToSvg(draw(words), 'd'));
     expect(new Set(names)).toEqual(
       new Set(['svg', 'title', 'desc', 'rect', 'line', 'path', 'text', 'a', 'circle', 'polyline', 'polygon']),
     );
   });
 
   test('carries no style, script or handler, which the page would refuse', () => {
-    const svg = sceneToSvg(draw('a plain place'), { idPrefix: 'd' });
+    const svg = sceneToSvg(draw('a plain place'), 'd');
     expect(svg).not.toMatch(/<(style|script)|\sstyle=|\son[a-z]+=/i);
   });
 
   test('is one image without links, and a group of named links with them', () => {
-    const plain = sceneToSvg({ ...scene('x'), shapes: [line(0, 0, 1, 1, 'ink')] }, { idPrefix: 'p' });
+    const plain = sceneToSvg({ ...scene('x'), shapes: [line(0, 0, 1, 1, 'ink')] }, 'p');
     expect(plain).toContain('role="img" aria-labelledby="p-title" aria-describedby="p-desc"');
-    const linked = sceneToSvg(draw('x'), { idPrefix: 'd' });
+    const linked = sceneToSvg(draw('x'), 'd');
     expect(linked).toContain('role="group"');
     // By its title alone: a label beside it would be told as a name, and the title after it once more.
     expect(linked).toContain(
@@ -78,7 +78,7 @@ describe('a scene as SVG', () => {
 
   test('has one element for each shape', () => {
     const drawn = draw('x');
-    const { names } = readXml(sceneToSvg(drawn, { idPrefix: 'd' }));
+    const { names } = readXml(sceneToSvg(drawn, 'd'));
     const parts = drawn.shapes.filter((s) => s.kind === 'part').length;
     expect(names).toHaveLength(shapesOf(drawn).length + 2 * parts + 3);
   });
@@ -87,18 +87,18 @@ describe('a scene as SVG', () => {
     'refuses to lead to %s',
     (href) => {
       const part = { kind: 'part', name: 'x', title: 'x', href, shapes: [] } as const;
-      expect(() => sceneToSvg({ ...scene('x'), shapes: [part] }, { idPrefix: 'd' })).toThrow(RangeError);
+      expect(() => sceneToSvg({ ...scene('x'), shapes: [part] }, 'd')).toThrow(RangeError);
     },
   );
 
   test.each(['', '1a', 'a b', 'a"'])('refuses the id prefix %j', (idPrefix) => {
-    expect(() => sceneToSvg(scene('x'), { idPrefix })).toThrow(RangeError);
+    expect(() => sceneToSvg(scene('x'), idPrefix)).toThrow(RangeError);
   });
 
   test('refuses a number that is not finite', () => {
-    expect(() =>
-      sceneToSvg({ ...scene('x'), shapes: [line(0, Number.NaN, 1, 1, 'ink')] }, { idPrefix: 'd' }),
-    ).toThrow(RangeError);
+    expect(() => sceneToSvg({ ...scene('x'), shapes: [line(0, Number.NaN, 1, 1, 'ink')] }, 'd')).toThrow(
+      RangeError,
+    );
   });
 });
 

@@ -1,10 +1,9 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { loadKeys, type TriedLoads, tryLoads } from '../../circuit/try-loads.js';
-import { sceneToSvg } from '../../drawing/scene-to-svg.js';
 import { type SumPart, sumAgainstLimit } from '../../drawing/sum-against-limit.js';
 import { buildLimits } from '../../trade/build-limits.js';
 import { sourceText } from '../../trade/source.js';
-import type { CircuitDrawn, Drawn } from '../job/job-drawing.js';
+import { type DrawnTwice, drawnTwice } from '../page/drawn.js';
 
 /** The name of the fields that say which loads are on. */
 export const onField = 'on';
@@ -61,7 +60,7 @@ export function loadsOn(query: unknown): string[] {
   return [on].flat().flatMap((key) => (typeof key === 'string' ? [key.slice(0, 40)] : []));
 }
 
-function drawSum({ breaker }: Circuit, { loads, amps, countedAmps }: TriedLoads): CircuitDrawn {
+function drawSum({ breaker }: Circuit, { loads, amps, countedAmps }: TriedLoads): DrawnTwice {
   const parts: SumPart[] = loads.map((p) => ({ label: p.load.name, value: p.amps }));
   const extra = { label: 'a quarter more for three hours', value: countedAmps - amps, extra: true };
   return drawSumAgainst('sum', {
@@ -72,13 +71,10 @@ function drawSum({ breaker }: Circuit, { loads, amps, countedAmps }: TriedLoads)
   });
 }
 
-/** A sum against its limit, once for a wide screen and once for a phone. */
+/** A sum against its limit. */
 export function drawSumAgainst(
   idPrefix: string,
   input: Omit<Parameters<typeof sumAgainstLimit>[0], 'layout'>,
-): CircuitDrawn {
-  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
-    svg: sceneToSvg(sumAgainstLimit({ ...input, layout }), { idPrefix: `${idPrefix}-${layout}` }),
-  });
-  return { wide: draw('wide'), narrow: draw('narrow') };
+): DrawnTwice {
+  return drawnTwice(idPrefix, (layout) => sumAgainstLimit({ ...input, layout }));
 }

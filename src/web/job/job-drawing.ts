@@ -6,41 +6,28 @@ import { circuitDrawing } from '../../drawing/circuit-drawing.js';
 import { progressWord } from '../../drawing/circuit-words.js';
 import { jobProgress } from '../../drawing/job-progress.js';
 import { conductorsOf, type Place, placesOf, segmentsOf } from '../../drawing/place.js';
-import { sceneToSvg } from '../../drawing/scene-to-svg.js';
 import type { Assessment } from '../../steps/assessment.js';
+import { type DrawnTwice, drawnTwice } from '../page/drawn.js';
 import { jobPath } from '../words/job-words.js';
 
-/** A drawing as a template puts it on the page. The markup is made, and every text in it escaped, by the drawing itself. */
-export interface Drawn {
-  readonly svg: string;
-}
-export interface CircuitDrawn {
-  readonly wide: Drawn;
-  readonly narrow: Drawn;
-}
-
-/** The circuit with the progress of its job, once for a wide screen and once for a phone; touching a part of the wide one leads to its steps. */
+/** The circuit with the progress of its job; touching a part of the wide one leads to its steps. */
 export function drawJob(
   number: string,
   job: Assessment,
   units: UnitSystem,
   focus: readonly Place[] = [],
-): CircuitDrawn {
-  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
-    svg: sceneToSvg(
-      circuitDrawing({
-        circuit: job.circuit,
-        layout,
-        ...jobProgress(job),
-        ...(focus.length === 0 ? {} : { focus }),
-        // On a phone the lengths are too low for a thumb: the list of parts below leads there.
-        ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
-        lengthUnit: lengthUnitOf(units),
-      }),
-      { idPrefix: `circuit-${layout}` },
-    ),
-  });
-  return { wide: draw('wide'), narrow: draw('narrow') };
+): DrawnTwice {
+  return drawnTwice('circuit', (layout) =>
+    circuitDrawing({
+      circuit: job.circuit,
+      layout,
+      ...jobProgress(job),
+      ...(focus.length === 0 ? {} : { focus }),
+      // On a phone the lengths are too low for a thumb: the list of parts below leads there.
+      ...(layout === 'wide' ? { href: (p: Place) => jobPath(number, 'parts', p) } : {}),
+      lengthUnit: lengthUnitOf(units),
+    }),
+  );
 }
 
 /** What a step's page marks: the boxes and the bond that it concerns, or where there are none the cable and cord. */
@@ -81,14 +68,9 @@ export function partLines(number: string, job: Assessment) {
   });
 }
 
-/** The circuit before any work, once for a wide screen and once for a phone. */
-export function drawPlanned(circuit: Circuit, units: UnitSystem): CircuitDrawn {
+/** The circuit before any work. */
+export function drawPlanned(circuit: Circuit, units: UnitSystem): DrawnTwice {
   const lengthUnit = lengthUnitOf(units);
-  const progress = () => 'planned' as const;
-  const draw = (layout: 'wide' | 'narrow'): Drawn => ({
-    svg: sceneToSvg(circuitDrawing({ circuit, layout, progress, defects: [], holds: [], lengthUnit }), {
-      idPrefix: `circuit-${layout}`,
-    }),
-  });
-  return { wide: draw('wide'), narrow: draw('narrow') };
+  const planned = { progress: () => 'planned' as const, defects: [], holds: [] };
+  return drawnTwice('circuit', (layout) => circuitDrawing({ circuit, layout, lengthUnit, ...planned }));
 }

@@ -2,10 +2,9 @@ import type { Circuit } from '../../circuit/circuit.js';
 import { deviceBack, hasBack } from '../../drawing/device-back.js';
 import { looksOfFault } from '../../drawing/looks-of-fault.js';
 import { placesOf } from '../../drawing/place.js';
-import { sceneToSvg } from '../../drawing/scene-to-svg.js';
 import { faultSchema } from '../../meter/fault.js';
 import type { Step } from '../../steps/step.js';
-import type { Drawn } from '../job/job-drawing.js';
+import { type Drawn, drawn } from '../page/drawn.js';
 
 /** The backs of the devices that a step lands conductors on. */
 export function deviceBacks(circuit: Circuit, step: Step): Drawn[] {
@@ -13,7 +12,7 @@ export function deviceBacks(circuit: Circuit, step: Step): Drawn[] {
   return placesOf(circuit)
     .filter((place) => step.parts.includes(place) && hasBack(place))
     .slice(0, 2)
-    .map((place, k) => ({ svg: sceneToSvg(deviceBack({ circuit, place }), { idPrefix: `back-${k}` }) }));
+    .map((place, k) => drawn(`back-${k}`, deviceBack({ circuit, place })));
 }
 
 /** The backs that a suspect leads to, with the ends to look at first marked; nothing for what lies outside the van. */
@@ -30,9 +29,7 @@ export function suspectPictures(
   return looks
     .filter((look) => hasBack(look.place))
     .slice(0, 2)
-    .map(({ place, landings }, k) => ({
-      svg: sceneToSvg(deviceBack({ circuit, place, mark: { landings, word } }), {
-        idPrefix: `${prefix}-${k}`,
-      }),
-    }));
+    .map(({ place, landings }, k) =>
+      drawn(`${prefix}-${k}`, deviceBack({ circuit, place, mark: { landings, word } })),
+    );
 }
