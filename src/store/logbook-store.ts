@@ -2,6 +2,7 @@ import { AppError, type Result } from '../errors.js';
 import { type Link, seal } from '../logbook/chain.js';
 import { type Author, type Entry, entryBodies, type NewEntry } from '../logbook/entry.js';
 import { foldJob, growJob, type JobLog } from '../logbook/job-log.js';
+import { putNewest } from '../put-newest.js';
 import { assess } from '../steps/assess.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, writtenByForm } from './form-keys.js';
@@ -64,9 +65,7 @@ export function makeLogbookStore(
 
   /** As the one that was asked for last; who was not asked for longest goes. */
   const kept = (job: string, log: JobLog): JobLog => {
-    cache.delete(job);
-    cache.set(job, log);
-    if (cache.size > logsKept) cache.delete(cache.keys().next().value as string);
+    putNewest(cache, job, log, logsKept);
     return log;
   };
 

@@ -1,5 +1,6 @@
 import type { EntryOf } from '../../logbook/entry.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
+import { putNewest } from '../../put-newest.js';
 import { timestampIn } from '../../record/timestamp-in.js';
 import type { RecordStore } from '../../store/record-store.js';
 import { whenText } from '../words/job-words.js';
@@ -21,8 +22,7 @@ export function timestampOf(
     const pdf = records.get(job, body.revision)?.pdf;
     const stamp = pdf && timestampIn(pdf, at);
     words = stamp === undefined ? '' : `${stamp.authority}, ${whenText(stamp.at, zone)}`;
-    if (told.size >= mostTold) told.delete(told.keys().next().value as string);
-    if (pdf !== undefined) told.set(key, words);
+    if (pdf !== undefined) putNewest(told, key, words, mostTold);
   }
   return words === '' ? undefined : words;
 }

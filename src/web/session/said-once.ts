@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { putNewest } from '../../put-newest.js';
 
 /** One sentence that is said once, on the next page of the session, and where it leads. */
 export interface Said {
@@ -26,9 +27,7 @@ export function sayOnce(request: FastifyRequest, text: string, link?: SaidLink):
   const { session } = request;
   if (!session) return;
   const { saidOnce } = request.server.services;
-  saidOnce.delete(session.sessionId);
-  saidOnce.set(session.sessionId, { text, link });
-  if (saidOnce.size > waitAtMost) saidOnce.delete(saidOnce.keys().next().value as string);
+  putNewest(saidOnce, session.sessionId, { text, link }, waitAtMost);
 }
 
 /** Whether something is to be said on this session's next page. */

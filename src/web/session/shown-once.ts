@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { putNewest } from '../../put-newest.js';
 
 /** An owner's link that was just made, by the session that made it. In memory alone: its secret is written down nowhere. */
 export type ShownOnce = Map<string, { readonly job: string; readonly address: string }>;
@@ -12,9 +13,7 @@ export function showOnce(
   links: ShownOnce,
   link: { job: string; address: string },
 ): void {
-  links.delete(request.session.sessionId);
-  links.set(request.session.sessionId, link);
-  if (links.size > waitAtMost) links.delete(links.keys().next().value as string);
+  putNewest(links, request.session.sessionId, link, waitAtMost);
 }
 
 /** The link to be shown on this page of the job; it is forgotten with that. */

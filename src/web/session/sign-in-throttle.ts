@@ -1,4 +1,5 @@
 import { isIPv6 } from 'node:net';
+import { putNewest } from '../../put-newest.js';
 
 /**
  * How often a passphrase may be tried: a few times at once, then ever more slowly, never shut for good. A device that a person has
@@ -58,10 +59,7 @@ export function makeThrottle(clock: () => Date): Throttle {
     counted(attempt) {
       for (const { key } of countersOf(attempt)) {
         const count = (tries.get(key)?.count ?? 0) + 1;
-        // Put back at the end: what was not tried for the longest is forgotten first.
-        tries.delete(key);
-        tries.set(key, { count, lastMs: clock().getTime() });
-        if (tries.size > rememberedAtMost) tries.delete(tries.keys().next().value as string);
+        putNewest(tries, key, { count, lastMs: clock().getTime() }, rememberedAtMost);
       }
     },
     succeeded(attempt) {
