@@ -1,12 +1,13 @@
 import type { UnitSystem } from '../../circuit/units.js';
+import type { FlatTyped } from '../page/form.js';
 import { loadTicks, outletFields, sectionsBefore } from './circuit-fields.js';
-import { countOf, newOutletId, type Typed } from './circuit-form.js';
+import { countOf, newOutletId } from './circuit-form.js';
 
 /**
  * What a button inside the circuit's form does to what was typed: outlets, loads, other sources and sets are added, taken out
  * and moved without losing a letter. An act that means nothing here changes nothing.
  */
-export function afterAct(typed: Typed, act: string, units: UnitSystem): Typed {
+export function afterAct(typed: FlatTyped, act: string, units: UnitSystem): FlatTyped {
   const [verb = '', first = '', second = ''] = act.split(':');
   const k = Number(first);
   switch (verb) {
@@ -42,7 +43,7 @@ export function afterAct(typed: Typed, act: string, units: UnitSystem): Typed {
 }
 
 /** The field where the person goes on after an act, so that a long form does not start again at its top. */
-export function fieldAfter(typed: Typed, act: string): string | undefined {
+export function fieldAfter(typed: FlatTyped, act: string): string | undefined {
   const [verb = '', first = '', second = ''] = act.split(':');
   const k = Number(first);
   const last = (list: string) => Math.max(0, countOf(typed, list) - 1);
@@ -75,7 +76,7 @@ export function fieldAfter(typed: Typed, act: string): string | undefined {
 }
 
 /** What was typed, without the loads of which nothing was: an outlet starts with an empty one, and not every outlet has any. */
-export function withoutEmptyLoads(typed: Typed, units: UnitSystem): Typed {
+export function withoutEmptyLoads(typed: FlatTyped, units: UnitSystem): FlatTyped {
   let kept = typed;
   for (let k = countOf(typed, 'run') - 1; k >= 0; k -= 1)
     for (let i = countOf(typed, `run.${k}.loads`) - 1; i >= 0; i -= 1)
@@ -83,7 +84,7 @@ export function withoutEmptyLoads(typed: Typed, units: UnitSystem): Typed {
   return kept;
 }
 
-function isEmptyLoad(typed: Typed, k: number, i: number): boolean {
+function isEmptyLoad(typed: FlatTyped, k: number, i: number): boolean {
   const at = `run.${k}.loads.${i}`;
   const member = `.with.${typed[`run.${k}.id`]}.${i}`;
   const names = [`${at}.name`, `${at}.amount`, ...loadTicks(k, i).map(({ path }) => path)];
@@ -93,17 +94,17 @@ function isEmptyLoad(typed: Typed, k: number, i: number): boolean {
   );
 }
 
-function newLoad(k: number, i: number): Typed {
+function newLoad(k: number, i: number): FlatTyped {
   return { [`run.${k}.loads.${i}.id`]: String(i), [`run.${k}.loads.${i}.amount.unit`]: 'W' };
 }
 
 /** What a first circuit starts with: common parts, so that only what differs has to be typed. */
-export function firstTyped(units: UnitSystem): Typed {
+export function firstTyped(units: UnitSystem): FlatTyped {
   const lengths = units === 'imperial' ? imperialStart : metricStart;
   const unitOf = sectionsBefore
     .flatMap((s) => s.fields)
     .flatMap((f): [string, string][] => (f.kind === 'measure' ? [[`${f.path}.unit`, f[units]]] : []));
-  const typed: Typed = {
+  const typed: FlatTyped = {
     ...Object.fromEntries(unitOf),
     // Nobody's guess: it was said with the job, or is chosen here.
     vehicleUse: '',
@@ -126,7 +127,7 @@ export function firstTyped(units: UnitSystem): Typed {
   return { ...typed, ...newOutlet(0, typed, units) };
 }
 
-const metricStart: Typed = {
+const metricStart: FlatTyped = {
   'cord.lengthM': '7.6',
   'cord.lengthM.unit': 'm',
   'cable.supportSpacingM': '45',
@@ -136,7 +137,7 @@ const metricStart: Typed = {
   'cable.hottestPlaceC': '50',
   'cable.bendRadiusMm': '65',
 };
-const imperialStart: Typed = {
+const imperialStart: FlatTyped = {
   'cord.lengthM': '25',
   'cord.lengthM.unit': 'ft',
   'cable.supportSpacingM': '18',
@@ -148,7 +149,7 @@ const imperialStart: Typed = {
 };
 
 /** The first outlet of a run is the ground-fault device; a later one starts as the one before it, but for what is its own. */
-function newOutlet(k: number, typed: Typed, units: UnitSystem): Typed {
+function newOutlet(k: number, typed: FlatTyped, units: UnitSystem): FlatTyped {
   const added: Record<string, string> = { [`run.${k}.id`]: newOutletId(), ...newLoad(k, 0) };
   for (const field of outletFields(k)) {
     const same = field.path.replace(`run.${k}`, `run.${k - 1}`);
@@ -179,17 +180,17 @@ function newOutlet(k: number, typed: Typed, units: UnitSystem): Typed {
   };
 }
 
-function removed(typed: Typed, list: string, k: number): Typed {
+function removed(typed: FlatTyped, list: string, k: number): FlatTyped {
   const count = countOf(typed, list);
   if (!(k >= 0 && k < count)) return typed;
-  let moved: Typed = typed;
+  let moved: FlatTyped = typed;
   for (let i = k; i < count - 1; i += 1) moved = swapped(moved, list, i, i + 1);
   return Object.fromEntries(
     Object.entries(moved).filter(([name]) => !name.startsWith(`${list}.${count - 1}.`)),
   );
 }
 
-function swapped(typed: Typed, list: string, a: number, b: number): Typed {
+function swapped(typed: FlatTyped, list: string, a: number, b: number): FlatTyped {
   if (!(a >= 0 && b < countOf(typed, list))) return typed;
   const other: Record<string, string> = {
     [`${list}.${a}.`]: `${list}.${b}.`,
@@ -203,12 +204,12 @@ function swapped(typed: Typed, list: string, a: number, b: number): Typed {
   );
 }
 
-function withoutMembers(typed: Typed, outlet: string): Typed {
+function withoutMembers(typed: FlatTyped, outlet: string): FlatTyped {
   return Object.fromEntries(Object.entries(typed).filter(([name]) => !name.includes(`.with.${outlet}.`)));
 }
 
 /** Sets name loads by their place at the outlet: those behind a load that was taken out move up by one. */
-function membersShifted(typed: Typed, outlet: string, gone: number): Typed {
+function membersShifted(typed: FlatTyped, outlet: string, gone: number): FlatTyped {
   const member = new RegExp(`^(together\\.\\d+\\.with\\.${outlet.replace(/[^a-z0-9]/g, '')}\\.)(\\d+)$`);
   return Object.fromEntries(
     Object.entries(typed).flatMap(([name, value]) => {

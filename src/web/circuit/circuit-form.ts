@@ -13,7 +13,7 @@ import {
   unitFactor,
 } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
-import { one, type Typed as SentForm } from '../page/form.js';
+import type { FlatTyped } from '../page/form.js';
 import {
   type CircuitField,
   loadTicks,
@@ -22,19 +22,11 @@ import {
   sourceFields,
 } from './circuit-fields.js';
 
-/** The circuit's form as it was typed: the name of each field and its text. Nothing is trusted, nothing is lost. */
-export type Typed = Readonly<Record<string, string>>;
-
 /** How many outlets, loads, sources and sets a typed form speaks of; more than the schema takes is read and refused. */
 const readAtMost = { run: 14, loads: 14, otherSources: 6, together: 10 };
 
-/** What was sent, one text a field; a field sent twice counts with its last value. */
-export function flat(sent: SentForm): Typed {
-  return Object.fromEntries(Object.keys(sent).map((name) => [name, one(sent, name)]));
-}
-
 /** How many items a list of the form has: `run`, `run.0.loads`, `otherSources`, `together`. */
-export function countOf(typed: Typed, list: string): number {
+export function countOf(typed: FlatTyped, list: string): number {
   const most = readAtMost[list.split('.').at(-1) as keyof typeof readAtMost] ?? 0;
   let count = 0;
   while (count < most && typed[`${list}.${count}.id`] !== undefined) count += 1;
@@ -48,7 +40,7 @@ export interface ShownBefore {
 }
 
 /** The circuit that was typed, or every field that must be mended, each with the sentence that stands beside it. */
-export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Circuit> {
+export function circuitFromTyped(typed: FlatTyped, before?: ShownBefore): Result<Circuit> {
   const issues: Issue[] = [];
   const untouched = before === undefined ? undefined : untouchedFigures(before);
   const raw: Record<string, unknown> = { run: [], otherSources: [], together: [] };
@@ -77,7 +69,7 @@ export function circuitFromTyped(typed: Typed, before?: ShownBefore): Result<Cir
 }
 
 function readField(
-  typed: Typed,
+  typed: FlatTyped,
   field: CircuitField,
   raw: Record<string, unknown>,
   issues: Issue[],
@@ -124,7 +116,7 @@ function untouchedFigures({ circuit, units }: ShownBefore): Map<string, number> 
 }
 
 /** A figure as it stands on the form; an outlet's figure goes with the outlet, wherever in the run it is now. */
-function figureKey(typed: Typed, path: string, text: string, unit: string): string {
+function figureKey(typed: FlatTyped, path: string, text: string, unit: string): string {
   const place = /^run\.(\d+)\.(.*)$/.exec(path);
   const name = place ? `${typed[`run.${place[1]}.id`]} ${place[2]}` : path;
   return `${name} ${text} ${unit}`;
@@ -135,7 +127,13 @@ function plainValue(field: Exclude<CircuitField, { kind: 'measure' }>, text: str
   return field.kind === 'choice' && field.numeric && text !== '' ? Number(text) : text;
 }
 
-function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknown>, issues: Issue[]): void {
+function readLoad(
+  typed: FlatTyped,
+  k: number,
+  i: number,
+  raw: Record<string, unknown>,
+  issues: Issue[],
+): void {
   const at = `run.${k}.loads.${i}`;
   const text = (typed[`${at}.amount`] ?? '').trim();
   const unit = typed[`${at}.amount.unit`] ?? 'W';
@@ -150,7 +148,7 @@ function readLoad(typed: Typed, k: number, i: number, raw: Record<string, unknow
   } else put(raw, `${at}.${unit === 'A' ? 'amps' : 'watts'}`, amount);
 }
 
-function readSet(typed: Typed, s: number, raw: Record<string, unknown>): void {
+function readSet(typed: FlatTyped, s: number, raw: Record<string, unknown>): void {
   put(raw, `together.${s}.name`, typed[`together.${s}.name`] ?? '');
   put(
     raw,
@@ -163,7 +161,7 @@ function readSet(typed: Typed, s: number, raw: Record<string, unknown>): void {
 
 /** Every load that is typed, with the outlet that it is at. */
 export function loadsOf(
-  typed: Typed,
+  typed: FlatTyped,
 ): { outlet: string; number: number; place: string; index: number; name: string }[] {
   return Array.from({ length: countOf(typed, 'run') }, (_, k) =>
     Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, index) => ({
@@ -188,7 +186,7 @@ function fieldOf(path: string): string {
   return set ? `${set[1]}.name` : path;
 }
 
-function limitOf(issue: object, field: string, typed: Typed): string | undefined {
+function limitOf(issue: object, field: string, typed: FlatTyped): string | undefined {
   const { code, minimum, maximum } = issue as { code?: string; minimum?: number; maximum?: number };
   const limit = code === 'too_big' ? maximum : code === 'too_small' ? minimum : undefined;
   const spec = allFields(typed).find((f) => f.path === field);
@@ -199,13 +197,13 @@ function limitOf(issue: object, field: string, typed: Typed): string | undefined
   return `must be at ${side} ${limitInBothUnits(spec.quantity, limit, unit ?? '', spec, side)}`;
 }
 
-function allFields(typed: Typed): CircuitField[] {
+function allFields(typed: FlatTyped): CircuitField[] {
   const run = Array.from({ length: countOf(typed, 'run') }, (_, k) => outletFields(k)).flat();
   return [...sectionsBefore.flatMap((s) => s.fields), ...run];
 }
 
 /** A circuit as the form shows it, every length and torque in the shop's unit. */
-export function typedFromCircuit(circuit: Circuit, units: UnitSystem): Typed {
+export function typedFromCircuit(circuit: Circuit, units: UnitSystem): FlatTyped {
   const typed: Record<string, string> = { note: circuit.note };
   const show = (field: CircuitField) => showField(circuit, field, units, typed);
   for (const field of sectionsBefore.flatMap((s) => s.fields)) show(field);

@@ -1,10 +1,11 @@
-import { countOf, type Typed } from './circuit-form.js';
+import type { FlatTyped } from '../page/form.js';
+import { countOf } from './circuit-form.js';
 
 /**
  * Three forms of one circuit: as it was when somebody opened the page, as another has set it since, and as the first has typed it.
  * What the first left alone follows the other, so that sending it undoes nothing unread; what both changed stays as typed.
  */
-export function withTheirChanges(typed: Typed, opened: Typed, theirs: Typed): Typed {
+export function withTheirChanges(typed: FlatTyped, opened: FlatTyped, theirs: FlatTyped): FlatTyped {
   const [base, mine, other] = [byIdentity(opened), byIdentity(typed), byIdentity(theirs)];
   const lists = new Set([...base.lists.keys(), ...mine.lists.keys(), ...other.lists.keys()]);
   const order = new Map([...lists].map((list) => [list, chosen(list, base, mine, other)]));
@@ -44,7 +45,7 @@ function runOf(base: Ids, mine: Ids, other: Ids): Ids {
 
 const whole = /^(run\.[^.]+\.loads|otherSources|together)\./;
 
-function byIdentity(typed: Typed): Parts {
+function byIdentity(typed: FlatTyped): Parts {
   const ids = Array.from({ length: countOf(typed, 'run') }, (_, k) => typed[`run.${k}.id`] ?? '');
   const fields = new Map<string, string>();
   const grouped = new Map<string, Record<string, string>>();
@@ -67,7 +68,7 @@ function byIdentity(typed: Typed): Parts {
   return { fields, lists };
 }
 
-function byPlace({ fields, lists }: Parts): Typed {
+function byPlace({ fields, lists }: Parts): FlatTyped {
   const ids = idsOf({ fields, lists });
   const members = [...lists]
     .filter(([list, text]) => list !== 'run' && text !== '')

@@ -8,7 +8,7 @@ import { rulesVersion } from '../../trade/rules-version.js';
 import { type JobAt, jobAt, writeEntry } from '../job/job-at.js';
 import { nextModel } from '../job/job-next-model.js';
 import { reopenedBy } from '../job/reopened.js';
-import { overLong, typedOf } from '../page/form.js';
+import { type FlatTyped, flat, overLong, typedOf } from '../page/form.js';
 import { filledAgain } from '../page/kept-form.js';
 import { seenBy } from '../page/meanwhile.js';
 import { goTo, render } from '../page/page.js';
@@ -23,7 +23,7 @@ import {
   sectionsBefore,
   sourceFields,
 } from './circuit-fields.js';
-import { circuitFromTyped, countOf, flat, loadsOf, type Typed, typedFromCircuit } from './circuit-form.js';
+import { circuitFromTyped, countOf, loadsOf, typedFromCircuit } from './circuit-form.js';
 import { withTheirChanges } from './circuit-merge.js';
 import { sameParts } from './same-parts.js';
 import { sketchForJob } from './sketch-form.js';
@@ -33,7 +33,7 @@ type Query = { use?: string };
 /** `/jobs/:job/circuit`: what is to be built, as one form. Its small buttons add, move and take out without losing a letter. */
 export function registerCircuitPage(app: FastifyInstance, services: Services): void {
   const units = () => services.store.shop.state().units;
-  const modelOf = (at: JobAt, typed: Typed) => ({
+  const modelOf = (at: JobAt, typed: FlatTyped) => ({
     ...circuitModel(at, typed, units()),
     sameParts: sameParts(services, at, typed, units()),
   });
@@ -129,9 +129,9 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
 function merged(
   log: JobLog,
   seen: number,
-  typed: Typed,
+  typed: FlatTyped,
   units: UnitSystem,
-): { typed: Typed; changes: string[] } {
+): { typed: FlatTyped; changes: string[] } {
   const [opened, now] = [circuitAt(log, seen), log.circuit];
   if (now === undefined) return { typed, changes: [] };
   const shown = (circuit: Circuit | undefined) =>
@@ -148,7 +148,7 @@ function hasBegun({ log }: JobAt): boolean {
   return log.steps.size > 0 || log.readings.size > 0;
 }
 
-function circuitModel(at: JobAt, typed: Typed, units: UnitSystem) {
+function circuitModel(at: JobAt, typed: FlatTyped, units: UnitSystem) {
   const before = at.log.circuit;
   return {
     title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
@@ -175,7 +175,7 @@ function circuitModel(at: JobAt, typed: Typed, units: UnitSystem) {
   };
 }
 
-function outletModel(typed: Typed, k: number, units: UnitSystem) {
+function outletModel(typed: FlatTyped, k: number, units: UnitSystem) {
   const count = countOf(typed, 'run');
   return {
     index: k,
@@ -195,7 +195,7 @@ function outletModel(typed: Typed, k: number, units: UnitSystem) {
 }
 
 /** Every field by its name on the page, for the summary of what must be mended. */
-export function labelsOf(typed: Typed): Record<string, string> {
+export function labelsOf(typed: FlatTyped): Record<string, string> {
   const outlets = Array.from({ length: countOf(typed, 'run') }, (_, k) => {
     const loads = Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i): [string, string][] => [
       [`run.${k}.loads.${i}.name`, `Outlet ${k + 1}, load ${i + 1}`],

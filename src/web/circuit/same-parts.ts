@@ -2,11 +2,12 @@ import { uncapital } from '../../circuit/quantity-text.js';
 import type { UnitSystem } from '../../circuit/units.js';
 import { lastCircuitIn } from '../../store/last-used.js';
 import type { JobAt } from '../job/job-at.js';
+import type { FlatTyped } from '../page/form.js';
 import type { Services } from '../services.js';
 import { unitLabel } from '../step/step-form.js';
 import { firstTyped } from './circuit-acts.js';
 import { type CircuitField, outletFields, sectionsBefore } from './circuit-fields.js';
-import { type Typed, typedFromCircuit } from './circuit-form.js';
+import { typedFromCircuit } from './circuit-form.js';
 
 /**
  * What is marked on a part that was bought, and so the same wherever the same part is used. Where something is, how long it
@@ -20,14 +21,14 @@ export interface SameParts {
   readonly job: string;
   readonly lines: readonly { readonly title: string; readonly text: string }[];
   /** The form with them: only where it still stands as it began. */
-  readonly filled: Typed;
+  readonly filled: FlatTyped;
 }
 
 /** Undefined for a circuit that is set already, and where the shop has no other or its parts would change nothing. */
 export function sameParts(
   { store }: Services,
   at: JobAt,
-  typed: Typed,
+  typed: FlatTyped,
   units: UnitSystem,
 ): SameParts | undefined {
   if (at.log.circuit !== undefined) return undefined;
@@ -63,7 +64,7 @@ export function sameParts(
   return lines.length === 0 ? undefined : { job, lines, filled };
 }
 
-function said(field: CircuitField, typed: Typed): string {
+function said(field: CircuitField, typed: FlatTyped): string {
   const text = typed[field.path] ?? '';
   if (field.kind === 'choice') return field.options.find(({ value }) => value === text)?.label ?? text;
   return field.kind === 'measure'

@@ -1,8 +1,9 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import type { UnitSystem } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
+import type { FlatTyped } from '../page/form.js';
 import { type CircuitField, loadTicks, outletFields, sectionsBefore } from './circuit-fields.js';
-import { circuitFromTyped, newOutletId, type Typed, typedFromCircuit } from './circuit-form.js';
+import { circuitFromTyped, newOutletId, typedFromCircuit } from './circuit-form.js';
 import { sketchOf } from './sketch-circuit.js';
 
 /** What a sketch takes at most; a job takes more. */
@@ -22,7 +23,7 @@ export function sketchOutletFields(k: number): readonly CircuitField[] {
 }
 
 /** What a sketch starts with: a common van of two outlets, in the shop's units. */
-export function firstSketch(units: UnitSystem): Typed {
+export function firstSketch(units: UnitSystem): FlatTyped {
   const feet = units === 'imperial';
   return inUnits(
     {
@@ -45,7 +46,7 @@ export function firstSketch(units: UnitSystem): Typed {
  * What an address says of a sketch, its names being those of the circuit's form; undefined where it says nothing of one. What it
  * leaves out is as in a first sketch; what it says empty stays empty.
  */
-export function sketchTyped(query: unknown, units: UnitSystem): Typed | undefined {
+export function sketchTyped(query: unknown, units: UnitSystem): FlatTyped | undefined {
   const given = Object.entries((query ?? {}) as Record<string, unknown>).flatMap(([name, value]) => {
     const text = [value].flat().at(-1);
     return name in known && typeof text === 'string' ? [[name, text.slice(0, 80)] as const] : [];
@@ -77,13 +78,13 @@ export function loadNames(k: number, i: number): readonly [name: string, amount:
   return [`${at}.name`, `${at}.amount`, loadTicks(k, i)[0]!.path];
 }
 
-export function outletCount(typed: Typed): number {
+export function outletCount(typed: FlatTyped): number {
   const count = Number(typed.outlets);
   return Number.isInteger(count) && count >= 1 ? Math.min(count, sketchMost.outlets) : 1;
 }
 
 /** An outlet that was just added starts as the one before it. */
-function withOutlets(typed: Typed): Typed {
+function withOutlets(typed: FlatTyped): FlatTyped {
   const more: Record<string, string> = { ...typed };
   for (let k = 1; k < outletCount(typed); k += 1)
     for (const path of ['feed.awg', 'feed.lengthM', 'feed.lengthM.unit'])
@@ -91,7 +92,7 @@ function withOutlets(typed: Typed): Typed {
   return more;
 }
 
-function inUnits(typed: Typed, units: UnitSystem): Typed {
+function inUnits(typed: FlatTyped, units: UnitSystem): FlatTyped {
   const fields = [
     ...generalFields,
     ...Array.from({ length: outletCount(typed) }, (_, k) => sketchOutletFields(k)).flat(),
@@ -103,14 +104,14 @@ function inUnits(typed: Typed, units: UnitSystem): Typed {
 }
 
 /** The rows of an outlet's loads in which something was typed, by their place on the form. */
-export function filledRows(typed: Typed, k: number): number[] {
+export function filledRows(typed: FlatTyped, k: number): number[] {
   return Array.from({ length: sketchMost.loads }, (_, i) => i).filter((i) =>
     loadNames(k, i).some((name) => (typed[name] ?? '') !== ''),
   );
 }
 
 /** Every load by its row on the form (`1.2`, outlet and row from 0) and by its key in the circuit. */
-export function loadRows(typed: Typed): { readonly at: string; readonly key: string }[] {
+export function loadRows(typed: FlatTyped): { readonly at: string; readonly key: string }[] {
   return Array.from({ length: outletCount(typed) }, (_, k) =>
     filledRows(typed, k).map((row, i) => ({ at: `${k}.${row}`, key: `${sketchedId(k)}.${i}` })),
   ).flat();
@@ -121,7 +122,7 @@ function sketchedId(k: number): string {
 }
 
 /** The same sketch as an address says it: of the outlets that it has, without what is empty. */
-export function sketchQuery(typed: Typed): URLSearchParams {
+export function sketchQuery(typed: FlatTyped): URLSearchParams {
   const said = Object.keys(known).filter((name) => {
     const outlet = /^run\.(\d+)\./.exec(name)?.[1];
     return (typed[name] ?? '') !== '' && (outlet === undefined || Number(outlet) < outletCount(typed));
@@ -130,7 +131,7 @@ export function sketchQuery(typed: Typed): URLSearchParams {
 }
 
 /** The sketched circuit, what a sketch does not ask filled in plainly; or the fields that must be mended, by their names there. */
-export function circuitOfSketch(typed: Typed): Result<Circuit> {
+export function circuitOfSketch(typed: FlatTyped): Result<Circuit> {
   const count = outletCount(typed);
   const whole = { ...typedFromCircuit(plainCircuit(count), 'metric'), ...asForm(typed, sketchedId) };
   const read = circuitFromTyped(whole);
@@ -151,13 +152,13 @@ function notACount(text: string): Issue {
 }
 
 /** What a circuit's form for a job is filled in with: the sketch, each outlet with an identity of its own. */
-export function sketchForJob(query: unknown, units: UnitSystem): Typed | undefined {
+export function sketchForJob(query: unknown, units: UnitSystem): FlatTyped | undefined {
   const typed = sketchTyped(query, units);
   return typed && asForm(typed, newOutletId);
 }
 
 /** The sketch as the circuit's form holds it: loads without gaps, and what the form counts its outlets and loads by. */
-function asForm(typed: Typed, idOf: (k: number) => string): Typed {
+function asForm(typed: FlatTyped, idOf: (k: number) => string): FlatTyped {
   const form: Record<string, string> = {};
   for (const field of generalFields) for (const name of namesOf(field)) form[name] = typed[name] ?? '';
   for (let k = 0; k < outletCount(typed); k += 1) {
@@ -175,7 +176,7 @@ function asForm(typed: Typed, idOf: (k: number) => string): Typed {
 }
 
 /** A load's field by its row on the sketch, which may have empty rows before it. */
-function rowOnForm(typed: Typed, field: string): string {
+function rowOnForm(typed: FlatTyped, field: string): string {
   return field.replace(/^run\.(\d+)\.loads\.(\d+)/, (_, k: string, i: string) => {
     const row = filledRows(typed, Number(k))[Number(i)];
     return `run.${k}.loads.${row ?? i}`;

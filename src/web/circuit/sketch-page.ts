@@ -8,10 +8,10 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { sourceText } from '../../trade/source.js';
 import { drawPlanned } from '../job/job-drawing.js';
+import type { FlatTyped } from '../page/form.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { limitWords } from '../words/sheet-words.js';
-import type { Typed } from './circuit-form.js';
 import { fieldModel, labelsOf } from './circuit-page.js';
 import { drawProfile } from './sheet-drawing.js';
 import {
@@ -57,21 +57,21 @@ export function registerSketch(app: FastifyInstance, services: Services): void {
 }
 
 /** The sketch that the form carried along as the last one that could be read. */
-function lastGood(last: unknown, units: UnitSystem): { circuit: Circuit; typed: Typed } | undefined {
+function lastGood(last: unknown, units: UnitSystem): { circuit: Circuit; typed: FlatTyped } | undefined {
   if (typeof last !== 'string' || last.length > longestAddress) return undefined;
   const typed = sketchTyped(Object.fromEntries(new URLSearchParams(last)), units);
   const read = typed && circuitOfSketch(typed);
   return typed && read?.ok ? { circuit: read.value, typed } : undefined;
 }
 
-function addressOf(typed: Typed, on: readonly string[]): string {
+function addressOf(typed: FlatTyped, on: readonly string[]): string {
   const query = sketchQuery(typed);
   for (const key of on) query.append(onField, key);
   return query.toString();
 }
 
 /** The form: its fields under their names in the circuit's own form, so that the same words and limits hold. */
-function formModel(typed: Typed, units: UnitSystem) {
+function formModel(typed: FlatTyped, units: UnitSystem) {
   const count = outletCount(typed);
   return {
     title: 'Sketch a circuit',
@@ -98,7 +98,7 @@ function formModel(typed: Typed, units: UnitSystem) {
 }
 
 /** The labels count a form's outlets and loads by their identities, which a sketch does not ask. */
-function withIds(typed: Typed): Typed {
+function withIds(typed: FlatTyped): FlatTyped {
   const ids = Array.from({ length: outletCount(typed) }, (_, k) => [
     [`run.${k}.id`, 'sketched'],
     ...Array.from({ length: sketchMost.loads }, (_, i) => [`run.${k}.loads.${i}.id`, String(i)]),
@@ -107,7 +107,7 @@ function withIds(typed: Typed): Typed {
 }
 
 /** A length in the one unit that the address names, so that a shared sketch says the same in every shop. */
-function oneUnit(field: ReturnType<typeof fieldModel>, typed: Typed) {
+function oneUnit(field: ReturnType<typeof fieldModel>, typed: FlatTyped) {
   if (!('units' in field)) return field;
   const unit = typed[`${field.name}.unit`];
   const units = field.units.filter((u) => u.value === unit);
@@ -115,7 +115,7 @@ function oneUnit(field: ReturnType<typeof fieldModel>, typed: Typed) {
 }
 
 /** What follows from a sketch that can be read. */
-function answer(circuit: Circuit, typed: Typed, on: readonly string[], units: UnitSystem) {
+function answer(circuit: Circuit, typed: FlatTyped, on: readonly string[], units: UnitSystem) {
   const lines = sheet(circuit).filter((line) => sketchedGroups.has(line.group));
   const missed = lines.filter(holdsCutting);
   const far = circuit.run.at(-1)!.id;

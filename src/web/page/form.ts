@@ -8,6 +8,13 @@ import type { Issue, Result } from '../../errors.js';
 /** What was typed on a form, by field name; a field that came more than once keeps all its values. */
 export type Typed = Readonly<Record<string, string | readonly string[]>>;
 
+/** The same with one text a field: a field that came more than once counts with its last. Nothing is trusted, nothing is lost. */
+export type FlatTyped = Readonly<Record<string, string>>;
+
+export function flat(typed: Typed): FlatTyped {
+  return Object.fromEntries(Object.keys(typed).map((name) => [name, one(typed, name)]));
+}
+
 /** What must be mended where a text has more characters than an entry takes; nothing where it has not. */
 export function overLong(field: string, text: string, most = 500): Issue[] {
   return text.length > most ? [{ field, message: tooLong(most) }] : [];

@@ -4,8 +4,7 @@ import type { ElectricalCircuit } from '../../meter/electrical-circuit.js';
 import type { Reading } from '../../meter/readings-file.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { lampsOfBits } from '../../meter/three-lamp.js';
-
-type Typed = Readonly<Record<string, string>>;
+import type { FlatTyped } from '../page/form.js';
 
 const lampNames = ['hot–neutral', 'hot–ground', 'neutral–ground'];
 
@@ -16,7 +15,7 @@ export const lampOptions = [6, 4, 2, 1, 5, 3, 7, 0].map((bits) => {
 });
 
 /** The observations that were typed; what was left at "not tried" is none. */
-export function answersFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Reading[] {
+export function answersFrom(typed: FlatTyped, circuit: ElectricalCircuit, issues: Issue[]): Reading[] {
   const yesNo = (field: string) => ({ yes: true, no: false })[typed[field] ?? ''];
   const asked = (['supply-holds', 'gfci-resets'] as const).flatMap((what): Reading[] => {
     const answer = yesNo(what);
@@ -49,7 +48,7 @@ export function answersFrom(typed: Typed, circuit: ElectricalCircuit, issues: Is
 }
 
 /** The test load that was typed, A; an issue and the usual one where it is no load. */
-export function loadOf(typed: Typed, issues: Issue[]): number {
+export function loadOf(typed: FlatTyped, issues: Issue[]): number {
   const text = (typed.loadA ?? '').trim();
   const amps = text === '' ? testLoadA : parseDecimal(text);
   if (amps !== undefined && amps > 0 && amps <= 100) return amps;

@@ -19,15 +19,14 @@ import {
 } from '../../meter/readings-file.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { usualMeter } from '../../steps/meter-of.js';
+import type { FlatTyped } from '../page/form.js';
 import { answersFrom, loadOf } from './readings-without-job-answers.js';
-
-type Typed = Readonly<Record<string, string>>;
 
 const mostOutlets = 8;
 const mostRows = 60;
 
 /** What a form of readings without a job starts with: a common van, and four empty rows. */
-export function firstReadingsTyped(units: UnitSystem): Typed {
+export function firstReadingsTyped(units: UnitSystem): FlatTyped {
   const length = (m: string, ft: string) => (units === 'imperial' ? ft : m);
   const unit = lengthUnitOf(units);
   return {
@@ -54,7 +53,7 @@ export function firstReadingsTyped(units: UnitSystem): Typed {
 }
 
 /** A button of the form: one outlet or three rows more or less, or the row of the reading that was asked for next. */
-export function afterReadingsAct(typed: Typed, act: string): Typed {
+export function afterReadingsAct(typed: FlatTyped, act: string): FlatTyped {
   const outlets = countOf(typed.outlets, mostOutlets);
   const rows = countOf(typed.rows, mostRows);
   if (act === 'add-outlet' && outlets < mostOutlets) {
@@ -81,7 +80,7 @@ export function afterReadingsAct(typed: Typed, act: string): Typed {
 }
 
 /** Rows of the form that speak of two points, so that nothing is the same point twice before it is chosen. */
-function emptyRows(from: number, to: number): Typed {
+function emptyRows(from: number, to: number): FlatTyped {
   const rows = Array.from({ length: to - from }, (_, i) => `row.${from + i}`);
   return Object.fromEntries(
     rows.flatMap((at) => [
@@ -96,13 +95,13 @@ export function countOf(text: string | undefined, most: number): number {
   return Number.isInteger(count) && count >= 1 ? Math.min(count, most) : 1;
 }
 
-export const counts = (typed: Typed) => ({
+export const counts = (typed: FlatTyped) => ({
   outlets: countOf(typed.outlets, mostOutlets),
   rows: countOf(typed.rows, mostRows),
 });
 
 /** The readings file that was pasted, with what was typed beside it, or the typed one alone; or what must be mended. */
-export function readingsFileFrom(typed: Typed): Result<ReadingsFile> {
+export function readingsFileFrom(typed: FlatTyped): Result<ReadingsFile> {
   const pasted = (typed.file ?? '').trim();
   const issues: Issue[] = [];
   const file = pasted === '' ? emptyFile(typed, issues) : pastedFile(pasted, issues);
@@ -127,13 +126,13 @@ function pastedFile(text: string, issues: Issue[]): ReadingsFile | undefined {
   return undefined;
 }
 
-function emptyFile(typed: Typed, issues: Issue[]): ReadingsFile | undefined {
+function emptyFile(typed: FlatTyped, issues: Issue[]): ReadingsFile | undefined {
   const circuit = circuitFrom(typed, issues);
   return circuit && { format: 'inlet-readings/1', circuit, meter: usualMeter, readings: [] };
 }
 
 /** The circuit alone, where it can be read: its points fill the lists to choose from. */
-function circuitFrom(typed: Typed, issues: Issue[]): ElectricalCircuit | undefined {
+function circuitFrom(typed: FlatTyped, issues: Issue[]): ElectricalCircuit | undefined {
   const factor = typed.unit === 'ft' ? metresPerFoot : 1;
   const figure = (field: string, times = 1): number => {
     const value = parseDecimal(typed[field] ?? '');
@@ -177,7 +176,7 @@ function formField(path: string): string {
   return known[path] ?? path.replace('lengthM', 'length');
 }
 
-function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Reading[] {
+function rowsFrom(typed: FlatTyped, circuit: ElectricalCircuit, issues: Issue[]): Reading[] {
   return Array.from({ length: counts(typed).rows }, (_, k) => k).flatMap((k) => {
     const at = `row.${k}`;
     const text = (typed[`${at}.value`] ?? '').trim();
@@ -193,7 +192,7 @@ function rowsFrom(typed: Typed, circuit: ElectricalCircuit, issues: Issue[]): Re
 }
 
 function rowReading(
-  typed: Typed,
+  typed: FlatTyped,
   at: string,
   text: string,
   issues: Issue[],

@@ -10,9 +10,8 @@ import { parseReadingsFile, type ReadingsFile } from '../../meter/readings-file.
 import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
 import { wireSizes } from '../../trade/wire.js';
-import { flat } from '../circuit/circuit-form.js';
 import { sketchOf } from '../circuit/sketch-circuit.js';
-import { one, typedOf } from '../page/form.js';
+import { type FlatTyped, flat, one, typedOf } from '../page/form.js';
 import { filledAgain } from '../page/kept-form.js';
 import { render } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -72,7 +71,7 @@ function typedForJob({ store }: Services, request: FastifyRequest) {
   return job && readingsOfJobTyped(number, job, query);
 }
 
-function pageModel(typed: Readonly<Record<string, string>>) {
+function pageModel(typed: FlatTyped) {
   const { outlets, rows } = counts(typed);
   const pasted = typed.file ? parseReadingsFile(typed.file.trim()) : undefined;
   const devices = pasted?.ok

@@ -2,11 +2,10 @@ import type { ReadingsFile } from '../../meter/readings-file.js';
 import { testLoadA } from '../../meter/schedule.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { readingsFileOf } from '../../steps/readings-file-of.js';
-
-type Typed = Readonly<Record<string, string>>;
+import type { FlatTyped } from '../page/form.js';
 
 /** The form with a job's van and readings in it, as a file, and one row for the test that `asked` names. */
-export function readingsOfJobTyped(number: string, job: Assessment, asked: Typed): Typed {
+export function readingsOfJobTyped(number: string, job: Assessment, asked: FlatTyped): FlatTyped {
   const file = readingsFileOf(job);
   const row = ['test', 'from', 'to'].flatMap((part): [string, string][] => {
     const text = asked[part];
@@ -28,7 +27,15 @@ function fileText({ readings, ...head }: ReadingsFile): string {
   return `${start}\n${readings.map((r) => JSON.stringify(r)).join(',\n')}\n]}`;
 }
 
-function vanTyped({ supply, cord, inlet, breaker, inletWire, bond, run }: ReadingsFile['circuit']): Typed {
+function vanTyped({
+  supply,
+  cord,
+  inlet,
+  breaker,
+  inletWire,
+  bond,
+  run,
+}: ReadingsFile['circuit']): FlatTyped {
   const outlets = run.flatMap((o, k): [string, string][] => [
     [`outlet.${k}.device`, o.device],
     [`outlet.${k}.awg`, String(o.feed.awg)],
