@@ -40,7 +40,7 @@ import { keepSessions } from './web/session/session.js';
 import { makeSetUpToken, type SetUpToken } from './web/session/set-up-token.js';
 import { network } from './web/session/sign-in-throttle.js';
 
-export interface AppParts {
+interface AppParts {
   readonly config: Pick<Config, 'logLevel'> & Partial<Pick<Config, 'address' | 'trustsPeer'>>;
   readonly store: Store;
   readonly clock: () => Date;

@@ -12,7 +12,7 @@ import {
 } from './quantity-text.js';
 
 /** One part of the circuit that was set differently. `path` names an outlet by its identity: `run.bench.feed.awg`. */
-export interface ChangedPart {
+interface ChangedPart {
   readonly path: string;
   readonly label: string;
   readonly from: string;

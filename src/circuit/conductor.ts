@@ -2,7 +2,7 @@ import type { Source } from '../trade/source.js';
 import { copperOhmPerM } from '../trade/wire.js';
 
 /** A length of one conductor: size in AWG, length in m, temperature of the copper in °C (20 when absent). */
-export interface ConductorLength {
+interface ConductorLength {
   readonly awg: number;
   readonly lengthM: number;
   readonly temperatureC?: number | undefined;

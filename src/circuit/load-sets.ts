@@ -11,7 +11,7 @@ export interface LoadSet {
   readonly over: readonly string[];
 }
 
-export interface LoadSets {
+interface LoadSets {
   /** Each stays within the ratings, and no load can be added to it; the fullest first. */
   readonly largest: readonly LoadSet[];
   /** Each overruns a rating, and does not without any one of its loads; the fewest loads first. */

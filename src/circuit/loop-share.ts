@@ -9,7 +9,7 @@ export interface LoopShare {
 }
 
 /** Temperatures of the copper in °C. */
-export interface CopperTemperature {
+interface CopperTemperature {
   readonly cordC: number;
   readonly cableC: number;
 }

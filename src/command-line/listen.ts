@@ -10,7 +10,7 @@ import { reachableHosts } from './host-names.js';
 import { logLinesTo } from './log-lines-to.js';
 import { openTlsCertificate, type TlsCertificate } from './tls-certificate.js';
 
-export interface Listening {
+interface Listening {
   /** Where it can be opened, the likeliest first. */
   readonly addresses: readonly [string, ...string[]];
   readonly tls: TlsCertificate | undefined;

@@ -11,7 +11,7 @@ import { openShopSigner } from '../store/shop-signer.js';
 import { makeShop } from '../web/people/set-up-page.js';
 import { addPersonWithPassphrase } from '../web/session/people.js';
 
-export interface Demo {
+interface Demo {
   readonly number: string;
   readonly revision: number;
   readonly pdf: Buffer;

@@ -17,7 +17,7 @@ export const tones = {
   silver: '#d3d7da',
   green: '#9cc8a5',
 } as const;
-export type Tone = keyof typeof tones;
+type Tone = keyof typeof tones;
 
 interface Manner {
   /** Stroke width in scene units; 0 draws no stroke. */
@@ -46,7 +46,7 @@ export const manners = {
   /** Not drawn: the area that a finger may touch. */
   touch: { width: 0, fill: 'none' },
 } as const satisfies Record<string, Manner>;
-export type MannerName = keyof typeof manners;
+type MannerName = keyof typeof manners;
 
 /** A semantic class: a tone, and for anything but text the manner in which it is drawn. */
 export type Look = Tone | `${Tone} ${MannerName}`;

@@ -3,7 +3,7 @@ import { lengthWords } from './circuit-words.js';
 import { circle, line, type PlainShape, path, polyline, rect, type Scene, text } from './scene.js';
 import { textWidth } from './text-width.js';
 
-export interface BodyPlacementInput {
+interface BodyPlacementInput {
   readonly inlet: Pick<Circuit['inlet'], 'side' | 'fromRearM' | 'heightM'>;
   readonly lengthUnit?: 'm' | 'ft' | undefined;
 }

@@ -47,7 +47,7 @@ export interface WideLayout {
   readonly labels: readonly PlacedLabel[];
   readonly names: ReadonlyMap<Place, readonly Words[]>;
 }
-export interface BondWords {
+interface BondWords {
   readonly x: number;
   readonly row: number;
   readonly text: string;

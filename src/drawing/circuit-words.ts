@@ -26,7 +26,7 @@ export function lengthWords(lengthM: number, unit: 'm' | 'ft' = 'm'): string {
 }
 
 /** What stands beside a stop: its name, what it is, and where. */
-export interface StopWords {
+interface StopWords {
   readonly name: string;
   readonly kind: readonly string[];
   readonly where: string;

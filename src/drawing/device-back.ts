@@ -6,7 +6,7 @@ import type { Place } from './place.js';
 import { circle, type PlainShape, type Scene, text } from './scene.js';
 import { wrapText } from './text-width.js';
 
-export interface DeviceBackInput {
+interface DeviceBackInput {
   readonly circuit: Circuit;
   /** The inlet, the breaker's box, or an outlet: `inlet`, `breaker`, `outlet:<id>`. */
   readonly place: Place;

@@ -1,13 +1,13 @@
 import { type Appearance, appearanceOf, inkOf } from './appearance.js';
 import { isVisible, type PlainShape, type Scene, shapesOf } from './scene.js';
 
-export interface SceneFonts {
+interface SceneFonts {
   /** Names under which the caller registered the faces. */
   readonly regular: string;
   readonly bold: string;
 }
 
-export interface SceneSpot {
+interface SceneSpot {
   /** Left edge, top edge and width on the page, pt. */
   readonly x: number;
   readonly y: number;

@@ -4,7 +4,7 @@ import type { CircuitDefect, CircuitHold, Progress } from './circuit-progress.js
 import { type Conductor, conductors, type Place, placesOf, type Segment, segmentsOf } from './place.js';
 
 /** What the circuit's drawing says of a job: how far each conductor has come, what is broken, what is held. */
-export interface JobProgress {
+interface JobProgress {
   readonly progress: (segment: Segment, conductor: Conductor) => Progress;
   readonly defects: readonly CircuitDefect[];
   readonly holds: readonly CircuitHold[];

@@ -3,7 +3,7 @@ import { type Fault, placeNumber } from '../meter/fault.js';
 import type { Conductor, Place } from './place.js';
 
 /** Which device's back to open and which ends to look at there. */
-export interface FaultLook {
+interface FaultLook {
   readonly place: Place;
   readonly landings: readonly string[];
 }

@@ -17,7 +17,7 @@ export interface ReadingRow {
   readonly verdict: 'pass' | 'fail' | 'unproven';
 }
 
-export interface ReadingsInput {
+interface ReadingsInput {
   /** `paper` is `wide` with room for whole labels, and lower rows. */
   readonly layout: 'wide' | 'narrow' | 'paper';
   readonly quantity: 'ohms' | 'volts';

@@ -13,7 +13,7 @@ export interface Scene {
 }
 
 export type Point = readonly [x: number, y: number];
-export type Anchor = 'start' | 'middle' | 'end';
+type Anchor = 'start' | 'middle' | 'end';
 export type Weight = 'regular' | 'bold';
 
 export interface Line {
@@ -24,7 +24,7 @@ export interface Line {
   readonly y2: number;
   readonly look: Look;
 }
-export interface Polyline {
+interface Polyline {
   readonly kind: 'polyline';
   readonly points: readonly Point[];
   readonly closed: boolean;
@@ -109,7 +109,7 @@ export const circle = (x: number, y: number, r: number, look: Look): Circle => (
   look,
 });
 
-export interface TextManner {
+interface TextManner {
   readonly size?: number;
   readonly anchor?: Anchor;
   readonly weight?: Weight;

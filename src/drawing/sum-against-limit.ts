@@ -10,7 +10,7 @@ export interface SumPart {
   readonly extra?: boolean;
 }
 
-export interface SumInput {
+interface SumInput {
   /** Wide 640 units across, narrow 320. */
   readonly layout: 'wide' | 'narrow';
   readonly title: string;

@@ -12,7 +12,7 @@ export interface ProfilePoint {
   readonly volts: number;
 }
 
-export interface VoltageProfileInput {
+interface VoltageProfileInput {
   /** Wide 640 units across, narrow 320. */
   readonly layout: 'wide' | 'narrow';
   /** From the supply to the last outlet; the distance is along the conductors from the supply, m. */

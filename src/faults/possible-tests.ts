@@ -7,7 +7,7 @@ import { isAcrossElectronics, mayBeElectronics, touchesGround } from './as-met.j
 import { actOf, type Taken } from './taken.js';
 
 /** A reading that could be taken, and what it costs the fitter beside the others. */
-export interface PossibleTest {
+interface PossibleTest {
   readonly test: Test;
   readonly effort: number;
 }

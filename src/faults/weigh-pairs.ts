@@ -8,7 +8,7 @@ import { atBounds } from './start-ohms.js';
 import type { Single } from './weigh-single.js';
 
 /** Two faults at once, with what the readings say to them. */
-export interface WeighedPair extends Fitted {
+interface WeighedPair extends Fitted {
   readonly logPrior: number;
   readonly reason: string;
 }

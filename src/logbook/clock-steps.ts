@@ -1,5 +1,5 @@
 /** Two entries, one behind the other, between which the server's clock went back. */
-export interface ClockStep {
+interface ClockStep {
   readonly before: number;
   readonly after: number;
   readonly backMs: number;

@@ -25,7 +25,7 @@ export type Instrument = ShopBody<'instrument added'> & {
 };
 
 /** A signing key of the shop: the newest made is the one in force. */
-export type ShopKey = ShopBody<'key made'> & { readonly at: string };
+type ShopKey = ShopBody<'key made'> & { readonly at: string };
 
 export type OwnerLink = ShopBody<'link made'> & {
   readonly at: string;

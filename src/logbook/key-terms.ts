@@ -1,7 +1,7 @@
 import type { Shop } from './fold-shop.js';
 
 /** How long a shop signed with a key: UTC, ISO 8601; `until` is open for the key in force. */
-export interface KeyTerm {
+interface KeyTerm {
   readonly fingerprint: string;
   readonly from: string;
   readonly until?: string | undefined;

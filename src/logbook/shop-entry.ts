@@ -94,7 +94,7 @@ export const shopBodies = {
   'backup made': z.object({ name: z.string().max(120), sha256: digest }),
 } as const;
 
-export type ShopKind = keyof typeof shopBodies;
+type ShopKind = keyof typeof shopBodies;
 export type ShopBody<K extends ShopKind> = z.output<(typeof shopBodies)[K]>;
 /** `subject` is the id of the person, instrument, key or link that the entry is about ('' for the shop itself). */
 export type NewShopEntry = {

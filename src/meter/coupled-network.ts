@@ -10,7 +10,7 @@ const frequencyHz = 60;
 /** Keeps an island that nothing at all touches solvable, S. */
 const leakS = 1e-13;
 
-export interface CoupledReading {
+interface CoupledReading {
   readonly layout: Layout;
   readonly faults: readonly Fault[];
   readonly setting: Setting;

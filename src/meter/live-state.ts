@@ -85,7 +85,7 @@ export interface Read {
   readonly potentials: Float64Array;
 }
 
-export interface Solved extends Read {
+interface Solved extends Read {
   /** Closed poles: outlet, node on the LINE side, node beyond. */
   readonly poles: readonly number[];
 }

@@ -15,7 +15,7 @@ export type Prediction =
   | { readonly kind: 'answer'; readonly answer: boolean | null }
   | { readonly kind: 'lamps'; readonly lamps: Lamps };
 
-export interface PredictOptions {
+interface PredictOptions {
   /** At which end of its length an open conductor is broken; a floating point's volts depend on it. */
   readonly breakAt?: 'start' | 'end';
 }

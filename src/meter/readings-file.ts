@@ -18,7 +18,7 @@ export type Lamps = z.output<typeof lamps>;
 const observation = z.literal('observation');
 
 /** One reading as taken: what was touched, and what was shown (Ω, null for over-limit; V; yes or no; lamps). */
-export const readingSchema = z.union([
+const readingSchema = z.union([
   z.object({ test: z.literal('resistance'), from: point, to: point, ohms: shownOhms }),
   z.object({
     test: z.literal('voltage'),

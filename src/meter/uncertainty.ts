@@ -1,6 +1,6 @@
 import type { Meter } from './meter.js';
 
-export type MeteredTest = 'resistance' | 'voltage' | 'loaded-voltage';
+type MeteredTest = 'resistance' | 'voltage' | 'loaded-voltage';
 
 /**
  * The meter's stated error at a shown value, in the unit of the value (Ω or V): percent of reading plus counts of the

@@ -30,7 +30,7 @@ const signedWith = [
 ];
 
 /** What a certificate is to say. Names are kept to the 64 characters that X.520 allows. */
-export interface CertificateRequest {
+interface CertificateRequest {
   readonly subject: { readonly name: string; readonly organization: string };
   readonly issuer: { readonly name: string; readonly organization: string };
   readonly publicKey: KeyObject;
@@ -68,7 +68,7 @@ export interface CertificateParts {
   readonly notAfter: Date;
 }
 
-export interface Extension {
+interface Extension {
   readonly id: Buffer;
   readonly critical: boolean;
   readonly value: Buffer;

@@ -16,7 +16,7 @@ import { tableBeginning } from './draw/table.js';
 import { recordMark } from './signed-facts.js';
 
 /** How a record is kept: PDF/A-3 carries files and tags; PDF/A-1 carries neither and has a validator that the tests can run. */
-export interface Archival {
+interface Archival {
   readonly pdfVersion: '1.7' | '1.4';
   readonly subset: 'PDF/A-3b' | 'PDF/A-1b';
 }

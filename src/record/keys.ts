@@ -35,7 +35,7 @@ export interface Signer {
 }
 
 /** The bare signature (ECDSA with SHA-256, DER) of what `signedAttributes` made: the one thing that takes the private key. */
-export type SignAttributes = (attributes: Uint8Array) => Promise<Uint8Array>;
+type SignAttributes = (attributes: Uint8Array) => Promise<Uint8Array>;
 
 const rootYears = 30;
 const signerYears = 15;

@@ -11,7 +11,7 @@ import {
 import { type DerElement, DerError, members, oid, readElement, tags } from './der.js';
 
 /** What a PKCS#12 file holds: its one private key and its certificates (DER), in the order they lie there. */
-export interface Pkcs12 {
+interface Pkcs12 {
   readonly key: KeyObject;
   readonly certificates: readonly Buffer[];
 }

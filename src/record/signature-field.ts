@@ -16,7 +16,7 @@ interface PdfParts {
   _acroform?: object;
 }
 
-export interface SignatureField {
+interface SignatureField {
   /** Must be the time that the document prints. */
   readonly at: Date;
   readonly name: string;

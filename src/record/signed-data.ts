@@ -42,7 +42,7 @@ export function signedAttributes(pieces: readonly Uint8Array[], leaf: Buffer): B
 }
 
 /** What a record's signature is made of; everything else in it is fixed. */
-export interface SignedDataParts {
+interface SignedDataParts {
   readonly leaf: Buffer;
   /** The certificates between the leaf and the root, going up. */
   readonly between: readonly Buffer[];

@@ -2,7 +2,7 @@ import type { Buffer } from 'node:buffer';
 import { DerError, integer, members, oid, readElement, tags } from './der.js';
 
 /** What an authority signs: the digest it was sent, its time, and the nonce of the question (as an INTEGER) where there was one. */
-export interface TimestampInfo {
+interface TimestampInfo {
   readonly imprint: Buffer;
   readonly at: Date;
   readonly nonce: Buffer | undefined;

@@ -92,11 +92,7 @@ function inDoubt(judged: Judged, doubt: string | undefined): Judged {
 }
 
 /** Why a reading that was taken no longer counts, in words; empty where it does. */
-export function whySpent(
-  log: CommonGround,
-  planned: PlannedReading,
-  taken: EntryOf<'reading taken'>,
-): string[] {
+function whySpent(log: CommonGround, planned: PlannedReading, taken: EntryOf<'reading taken'>): string[] {
   const then = circuitAt(log, taken.seq);
   const plannedThen =
     then === log.circuit ? planned : then && planOf(then).readings.find((r) => r.id === planned.id);

@@ -8,7 +8,7 @@ import { meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
 /** A reading as it was judged alone. */
-export type JudgedAlone = Pick<ReadingStanding, 'planned' | 'verdict' | 'remarks'> & {
+type JudgedAlone = Pick<ReadingStanding, 'planned' | 'verdict' | 'remarks'> & {
   readonly taken?: { readonly body: EntryBody<'reading taken'> };
 };
 

@@ -6,7 +6,7 @@ import { kindRules } from './entry-kinds.js';
 import { seenBelow } from './subject-words.js';
 
 /** The one thing to do next on a job: a title, one sentence, and the page of the job where it is done. */
-export interface JobNext {
+interface JobNext {
   readonly title: string;
   readonly sentence: string;
   readonly label: string;

@@ -3,7 +3,7 @@ import type { Assessment } from './assessment.js';
 import type { StageId, Step } from './step.js';
 
 /** What was proven or made ready before a pause so long that it is made again before a hand goes in. */
-export interface BeforePause {
+interface BeforePause {
   readonly step: Step;
   /** When that step was written down. */
   readonly at: string;

@@ -16,7 +16,7 @@ interface StandingTaken {
 }
 
 /** A reading of the job that the fault-finder cannot use, and why. */
-export interface LeftOut {
+interface LeftOut {
   readonly planned: PlannedReading;
   readonly why: string;
 }

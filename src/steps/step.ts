@@ -116,10 +116,10 @@ export interface Step {
 }
 
 /** What a reading proves: a rule of the fault-finder, or one that only a job asks. */
-export type Rule = RuleName | 'supply' | 'absence-of-voltage' | 'other-source' | 'continuity';
+type Rule = RuleName | 'supply' | 'absence-of-voltage' | 'other-source' | 'continuity';
 
 /** By which law a reading is judged beside others, which are named by their ids. */
-export type JudgedBeside =
+type JudgedBeside =
   /** Volts of one supply, without load: looked at again where they are more than `look` V from their match. */
   | { readonly law: 'one-supply'; readonly match: string; readonly supply: string; readonly look: number }
   /** Volts under load, beside the same slot's without and, where both were read, the supply's. */

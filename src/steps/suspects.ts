@@ -40,7 +40,7 @@ export function suspectsIn(answer: Answer): Suspect[] {
 }
 
 /** The reading that the fault-finder would take next: one of the job's own, or one in words with what it would show. */
-export interface NextInJob {
+interface NextInJob {
   readonly test: Test;
   /** The planned reading that is this test, where this circuit's schedule has it. */
   readonly planned: PlannedReading | undefined;

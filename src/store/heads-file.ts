@@ -20,7 +20,7 @@ const headsFile1 = kept.extend({ format: z.literal('inlet-heads/1') });
 const headsLine = kept.extend({ format: z.literal('inlet-heads/2'), sha256: z.string() });
 
 /** heads.json of a store that is open for writing. */
-export interface HeadsFile {
+interface HeadsFile {
   /** The newest heads that the file does not name yet. Call it as the last of a transaction: asked later, it would be a read of its own. */
   ahead(): readonly NewestHead[];
   /**
@@ -111,7 +111,7 @@ export function readHeads(file: string): Kept | 'absent' | 'unreadable' {
   return newest ?? headsFile1.safeParse(jsonIn(text)).data ?? 'unreadable';
 }
 
-export type NewestHead = Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>;
+type NewestHead = Pick<HeadRow, 'n' | 'chain' | 'seq' | 'head'>;
 
 /** The newest heads, oldest first, as many as the file names; of them those after the n-th where one is given. */
 function newestHeads(db: Sql, after = 0): readonly NewestHead[] {

@@ -10,7 +10,7 @@ import type { Store } from './open-store.js';
 import type { ShopAppend } from './shop-store.js';
 
 /** What an instrument gave in one job: its readings, and the steps with a value that it measured, oldest first. */
-export interface InstrumentUse {
+interface InstrumentUse {
   readonly job: string;
   readonly given: readonly Entry[];
 }
@@ -39,7 +39,7 @@ export function instrumentUse({ db, logbook }: Store, instrument: string, from =
 }
 
 /** What the keeper found about an instrument: from which day on it does not tell the truth, and how that is known. */
-export interface InstrumentFinding {
+interface InstrumentFinding {
   readonly by: Asker;
   readonly instrument: { readonly id: string; readonly name: string; readonly serial: string };
   readonly from: string;

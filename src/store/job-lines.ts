@@ -14,7 +14,7 @@ export interface ListedJob {
 }
 
 /** One page of the list, newest activity first. */
-export interface JobPage {
+interface JobPage {
   readonly jobs: readonly ListedJob[];
   /** Whether older ones follow. */
   readonly more: boolean;

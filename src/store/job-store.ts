@@ -6,7 +6,7 @@ import type { LogbookStore, Place } from './logbook-store.js';
 import type { ShopStore } from './shop-store.js';
 import type { Guard } from './write-guard.js';
 
-export interface OpenJob {
+interface OpenJob {
   readonly by: Author;
   readonly key: string;
   readonly content: unknown;
@@ -17,7 +17,7 @@ export interface OpenJob {
   readonly place?: Place;
 }
 
-export interface JobSummary {
+interface JobSummary {
   readonly number: string;
   readonly openedAt: string;
 }

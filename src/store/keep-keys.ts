@@ -20,7 +20,7 @@ export function knownFingerprints({ shop, secrets }: Pick<Store, 'shop' | 'secre
     );
 }
 
-export interface KeysToKeep {
+interface KeysToKeep {
   readonly by: Author;
   readonly keys: ShopKeys;
   /** Why there is a new key, for the shop's own chain. */

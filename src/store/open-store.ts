@@ -48,7 +48,7 @@ export interface Store {
   close(): void;
 }
 
-export interface OpenStore {
+interface OpenStore {
   readonly dir: string;
   readonly clock: () => Date;
   /** Reads beside a running server; nothing can be written. */

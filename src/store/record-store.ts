@@ -8,7 +8,7 @@ export interface NewRecord {
   readonly revision: number;
   readonly pdf: Buffer;
 }
-export interface StoredRecord extends NewRecord {
+interface StoredRecord extends NewRecord {
   readonly at: string;
 }
 

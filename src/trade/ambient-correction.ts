@@ -1,7 +1,7 @@
 import type { InsulationC } from './ampacity.js';
 import { type PublishedTable, rowWhere } from './published-table.js';
 
-export interface AmbientRow {
+interface AmbientRow {
   /** The band reaches from just above the one before it up to this temperature, °C. */
   readonly upToC: number;
   /** Factor by insulation rating; undefined where the table gives none. */

@@ -3,7 +3,7 @@ import type { Awg } from './wire.js';
 
 export type InsulationC = 60 | 75 | 90;
 
-export interface AmpacityRow {
+interface AmpacityRow {
   readonly awg: Awg;
   /** A for insulation rated 60, 75 and 90 °C. */
   readonly amps: Readonly<Record<InsulationC, number>>;

@@ -2,7 +2,7 @@ import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Source } from './source.js';
 import type { Awg } from './wire.js';
 
-export interface ConductorVolumeRow {
+interface ConductorVolumeRow {
   readonly awg: Awg;
   readonly cubicInches: number;
 }
@@ -28,7 +28,7 @@ export function conductorCubicInches(awg: number): number | undefined {
   return rowWhere(conductorVolume, (row) => row.awg === awg)?.cubicInches;
 }
 
-export interface FillRule {
+interface FillRule {
   readonly id:
     | 'conductor'
     | 'through'

@@ -2,7 +2,7 @@ import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Source } from './source.js';
 import type { Awg } from './wire.js';
 
-export interface CordRow {
+interface CordRow {
   readonly awg: Awg;
   /** A with three conductors carrying current. */
   readonly threeCarrying: number;

@@ -1,7 +1,7 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Awg } from './wire.js';
 
-export interface CordGuidanceRow {
+interface CordGuidanceRow {
   /** The band reaches from just above the one before it up to this nameplate current, A. */
   readonly upToAmps: number;
   /** Smallest size by the cord's length in ft; undefined where no cord serves. */

@@ -2,7 +2,7 @@ import type { PublishedTable } from './published-table.js';
 import { commonPractice, type Source } from './source.js';
 
 /** A word of the trade in plain words. */
-export interface GlossaryWord {
+interface GlossaryWord {
   readonly word: string;
   /** How it stands in a sentence; in capitals only as written. A word without forms is looked up and never marked in a text. */
   readonly forms?: readonly string[];

@@ -2,7 +2,7 @@ import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Source } from './source.js';
 import type { Awg } from './wire.js';
 
-export interface GroundConductorRow {
+interface GroundConductorRow {
   readonly breakerAmps: number;
   readonly awg: Awg;
   readonly source: Source;

@@ -1,7 +1,7 @@
 import type { PublishedTable } from './published-table.js';
 import type { Source } from './source.js';
 
-export interface LampPattern {
+interface LampPattern {
   readonly id: string;
   readonly condition: string;
   readonly hotNeutral: boolean;

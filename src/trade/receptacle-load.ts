@@ -1,6 +1,6 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
 
-export interface ReceptacleLoadRow {
+interface ReceptacleLoadRow {
   readonly receptacleAmps: number;
   readonly loadAmps: number;
 }

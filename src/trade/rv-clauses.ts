@@ -1,7 +1,7 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Source } from './source.js';
 
-export interface ClauseRow {
+interface ClauseRow {
   readonly clause: string;
   readonly text: string;
   readonly source: Source;

@@ -1,7 +1,7 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Awg } from './wire.js';
 
-export interface SmallConductorRow {
+interface SmallConductorRow {
   readonly awg: Awg;
   readonly breakerAmps: number;
 }

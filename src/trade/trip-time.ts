@@ -1,7 +1,7 @@
 import { type PublishedTable, rowWhere } from './published-table.js';
 import type { Source } from './source.js';
 
-export interface BreakerRow {
+interface BreakerRow {
   readonly id: 'hold' | 'overload-135' | 'overload-200' | 'magnetic-band';
   readonly text: string;
   readonly low: number;

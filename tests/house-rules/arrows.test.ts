@@ -119,6 +119,23 @@ test('no source file is longer than 300 lines, tables excepted', () => {
   expect(long).toEqual([]);
 });
 
+test('whatever a file exports another file asks for, but for tables of the trade, whose sources are asked for', () => {
+  const wordsOf = (file: string) => new Set(readFileSync(file, 'utf8').match(/\w+/g));
+  const all = ['src', 'tests', 'seed-demo'].flatMap((folder) =>
+    readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+      .filter((file) => file.endsWith('.ts'))
+      .map((file) => ({ file: join(root, folder, file), words: wordsOf(join(root, folder, file)) })),
+  );
+  const alone = files.flatMap((file) => {
+    const exported = /^export (?:async )?(function\*?|const|type|interface|class) (\w+)/gm;
+    return [...readFileSync(join(src, file), 'utf8').matchAll(exported)]
+      .filter(([, what]) => folderOf(file) !== 'trade' || what !== 'const')
+      .map(([, , name = '']) => ({ file, name }))
+      .filter(({ name }) => all.filter(({ words }) => words.has(name)).length < 2);
+  });
+  expect(alone).toEqual([]);
+});
+
 test('no folder or file is a drawer for anything', () => {
   const drawers = files.filter((file) =>
     /(^|\/)(utils?|helpers?|common|misc|core|lib|index)(\.ts|\/)/.test(file),

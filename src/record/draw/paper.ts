@@ -15,7 +15,7 @@ const margin = { side: 54, top: 58, bottom: 64 };
 
 export type Structure = PDFKit.PDFStructureElement;
 /** What an element of the structure may say of itself: words for a picture with its box on the page, a head cell's reach. */
-export interface StructureOptions {
+interface StructureOptions {
   readonly alt?: string;
   readonly bbox?: readonly [left: number, top: number, right: number, bottom: number];
   readonly scope?: 'Column' | 'Row';

@@ -9,7 +9,7 @@ export const runFacts = (circuit: Circuit): Record<string, string> => ({
 });
 
 /** One length of cable, from box to box. */
-export interface CableLength {
+interface CableLength {
   /** Permanent: the outlet's identity, or `inlet-wire`, which no outlet may have, for a cable of its own from the inlet to the breaker. */
   readonly id: string;
   /** "inlet → breaker (10 AWG)", "feed 1 (12 AWG)", "1 → 2 (12 AWG)". */

@@ -14,7 +14,7 @@ import { besidePath } from './job-zip.js';
 import { replay } from './replay-job.js';
 
 /** What an import made: the job's number here, and whether its newest digest is the one the file ended with. */
-export interface Imported {
+interface Imported {
   readonly number: string;
   /** So many of the file's entries were here already, and stay as they are. */
   readonly held: number;

@@ -8,7 +8,7 @@ import type { EntryPlace, Place } from '../logbook-store.js';
 import type { JobFile } from './job-file.js';
 
 /** One entry of a file on its way through the gate, and what the gate makes of it. */
-export interface Replayed {
+interface Replayed {
   readonly key: string;
   readonly place: Place;
   readonly by: Author;

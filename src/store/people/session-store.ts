@@ -5,7 +5,7 @@ import { whereThereIsRoom } from '../sql-error.js';
 import type { Guard } from '../write-guard.js';
 
 /** One device that is signed in. `handle` names it on a page; it opens nothing. */
-export interface SessionRow {
+interface SessionRow {
   readonly handle: string;
   readonly person: string;
   readonly agent: string;

@@ -20,7 +20,7 @@ export type ThreadAnswer =
   | { readonly refused: string };
 
 /** What was done last, for the keeper's page. */
-export interface UpkeepState {
+interface UpkeepState {
   readonly plan: BackupPlan | undefined;
   /** The newest backup by the plan, this start's or an earlier one's. */
   readonly newest: PlannedBackup | undefined;

@@ -27,12 +27,12 @@ export type CircuitField = {
   | { readonly kind: 'tick' }
 );
 
-export interface Option {
+interface Option {
   readonly value: string;
   readonly label: string;
 }
 
-export interface CircuitSection {
+interface CircuitSection {
   readonly id: string;
   readonly title: string;
   readonly intro?: string;

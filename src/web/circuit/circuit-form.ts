@@ -34,7 +34,7 @@ export function countOf(typed: FlatTyped, list: string): number {
 }
 
 /** The circuit in force and the units it was shown in: a figure that was left as shown stays exactly what it was. */
-export interface ShownBefore {
+interface ShownBefore {
   readonly circuit: Circuit;
   readonly units: UnitSystem;
 }

@@ -17,7 +17,7 @@ const onTheParts =
   /^(cord\.|inlet\.(amps|torqueNm|box\.)|entry\.(kind|holeMm|clamp)|breaker\.(amps|torqueNm|box\.)|inletWire\.(awg|outsideDiameterMm)|bond\.awg|cable\.(method|strands|insulationC|outsideDiameterMm|terminalsC)|run\.0\.(device|amps|terminals|torqueNm|feed\.awg|box\.))/;
 
 /** The parts of the circuit that the shop set last, said group by group, to be filled in by one button. */
-export interface SameParts {
+interface SameParts {
   readonly job: string;
   readonly lines: readonly { readonly title: string; readonly text: string }[];
   /** The form with them: only where it still stands as it began. */

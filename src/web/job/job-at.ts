@@ -28,7 +28,7 @@ export interface JobAt {
 /** A job that has a circuit, and so an assessment. */
 export type WorkAt = JobAt & { readonly job: Assessment };
 
-export type JobParams = { readonly job: string };
+type JobParams = { readonly job: string };
 
 /** The job of an address. Throws `not-found` where there is none. */
 export function jobAt({ store }: Services, request: FastifyRequest): JobAt {

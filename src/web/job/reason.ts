@@ -6,7 +6,7 @@ import type { Services } from '../services.js';
 import { writeEntry } from './job-at.js';
 
 /** An act that needs nothing but its reason: a concession, a reopening, a strike, a withdrawal. */
-export interface ReasonedAct {
+interface ReasonedAct {
   readonly job: string;
   /** The field that the reason is typed in; whatever is wrong with the act is said beside it. */
   readonly field: string;

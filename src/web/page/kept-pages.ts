@@ -1,7 +1,7 @@
 /** Bytes of a page, or the token that stands there. */
 export type PagePiece = Buffer | 'csrf' | 'key';
 
-export interface KeptPage {
+interface KeptPage {
   /** The newest digests of the logbooks that it was drawn from: the logbooks themselves need not stay for it. */
   readonly drawnFrom: string;
   /** The page's markup, cut at each token. */

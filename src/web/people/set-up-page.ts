@@ -74,7 +74,7 @@ export function registerSetUp(app: FastifyInstance, services: Services): void {
   });
 }
 
-export interface NewShop {
+interface NewShop {
   readonly shop: {
     readonly name: string;
     readonly place: string;

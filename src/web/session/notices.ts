@@ -12,7 +12,7 @@ interface Told {
 }
 
 /** What a page tells the person until they say that they have read it. */
-export interface Notices {
+interface Notices {
   readonly lines: readonly string[];
   /** The newest entry of the shop's logbook that the lines tell of. */
   readonly seq: number;

@@ -6,7 +6,7 @@ import { putNewest } from '../../put-newest.js';
  * signed in on before is counted by itself alone; so is a session that is asked again. Everybody else is counted by name and
  * address, by address, and by name from everywhere: a stranger who keeps guessing slows down strangers, and not the owner.
  */
-export interface Throttle {
+interface Throttle {
   /** Seconds that must pass before the next try, 0 where it may be made. */
   waitS(attempt: Attempt): number;
   /** Counts a try before it is checked, so that tries sent all at once count as much as tries one after the other. */

@@ -3,7 +3,7 @@ import { mayWrite } from '../../steps/entry-kinds.js';
 import { type AcceptContext, judgesOwnWork, othersFor } from '../../steps/proposal.js';
 
 /** Whether a concession may be asked of the person at the page, and the sentence where it may not. */
-export interface ConcessionForm {
+interface ConcessionForm {
   readonly offered: boolean;
   readonly sentence: string;
 }

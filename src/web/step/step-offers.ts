@@ -41,7 +41,7 @@ function isWithin(ask: Ask, si: number): boolean {
 }
 
 /** What an outlet's step may take over from another outlet's: how it was made, and nothing that was looked at or measured. */
-export interface AsOther {
+interface AsOther {
   readonly outlet: number;
   readonly action: string;
   readonly said: string;

@@ -2,7 +2,7 @@ import { capital } from '../../circuit/quantity-text.js';
 import { glossary, glossaryId } from '../../trade/glossary.js';
 
 /** A piece of a sentence; with `href` it is a word of the trade that leads to its meaning. */
-export interface TextPart {
+interface TextPart {
   readonly text: string;
   readonly href?: string;
 }
