@@ -1,4 +1,6 @@
 import { chainStart } from '../logbook/chain.js';
+import type { Entry } from '../logbook/entry.js';
+import type { ShopEntry } from '../logbook/fold-shop.js';
 import { sha256Of } from '../logbook/sha256.js';
 import { prepared, type Sql } from './database.js';
 
@@ -39,15 +41,20 @@ export function headOver(before: string | undefined, digest: string): string {
 export type Row = Record<string, unknown> & { seq: number; previous: string; digest: string };
 
 /** A job's entries as they were sealed, oldest first; the newest so many of them where that is asked. */
-export function readEntries(db: Sql, job: string, newest = -1): Row[] {
+export function readEntries(db: Sql, job: string, newest = -1): Entry[] {
   const rows = prepared(db, 'SELECT * FROM entries WHERE job = ? ORDER BY seq DESC LIMIT ?').all(job, newest);
-  return (rows as Row[]).reverse().map(sealed);
+  return entriesOf(rows.reverse());
 }
 
 /** The shop's entries as they were sealed, oldest first; the newest so many of them where that is asked. */
-export function readShopEntries(db: Sql, newest = -1): Row[] {
+export function readShopEntries(db: Sql, newest = -1): ShopEntry[] {
   const rows = prepared(db, 'SELECT * FROM shop_entries ORDER BY seq DESC LIMIT ?').all(newest);
-  return (rows as Row[]).reverse().map(sealed);
+  return entriesOf(rows.reverse());
+}
+
+/** Rows of one of the two tables as their entries: what was sealed was read by its schema when it was written. */
+export function entriesOf<E extends Entry | ShopEntry>(rows: readonly unknown[]): E[] {
+  return (rows as readonly Row[]).map(sealed) as unknown as E[];
 }
 
 /** A row of `entries` or `shop_entries` as the entry that was sealed. */

@@ -81,7 +81,7 @@ export function makeLogbookStore(
     const last = lastDigest(db, job);
     if (cached !== undefined && cached.entries.at(-1)?.digest === last) return cached;
     if (last === undefined && !jobExists(db, job)) throw new AppError('not-found', `There is no job ${job}.`);
-    return foldJob(readEntries(db, job) as unknown as Entry[]);
+    return foldJob(readEntries(db, job));
   };
 
   /** After a commit: the log that these entries ended is the one in the database, if nobody has written behind it. */

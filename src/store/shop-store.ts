@@ -5,7 +5,7 @@ import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
 import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, type SentForm, type WrittenByForm, writtenByForm } from './form-keys.js';
-import { addHead, type Row, readShopEntries, sealed, shopChain } from './heads.js';
+import { addHead, entriesOf, readShopEntries, shopChain } from './heads.js';
 import type { Guard } from './write-guard.js';
 
 export interface ShopAppend {
@@ -34,8 +34,8 @@ export function makeShopStore(db: Sql, guard: Guard): ShopStore {
       | { digest: string }
       | undefined;
     if (cached === undefined || cached.newest !== last?.digest) {
-      const rows = prepared(db, `SELECT * ${telling} ORDER BY seq`).all() as Row[];
-      cached = { shop: foldShop(rows.map(sealed) as unknown as ShopEntry[]), newest: last?.digest };
+      const rows = prepared(db, `SELECT * ${telling} ORDER BY seq`).all();
+      cached = { shop: foldShop(entriesOf(rows)), newest: last?.digest };
     }
     settled = !db.inTransaction;
     return cached.shop;
@@ -73,7 +73,7 @@ function entriesIn(db: Sql, { first, last }: WrittenByForm): ShopEntry[] {
   const rows = db
     .prepare('SELECT * FROM shop_entries WHERE seq BETWEEN ? AND ? ORDER BY seq')
     .all(first, last);
-  return (rows as Row[]).map(sealed) as unknown as ShopEntry[];
+  return entriesOf(rows);
 }
 
 function writeShopEntries(

@@ -1,5 +1,4 @@
 import { mkdirSync } from 'node:fs';
-import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { openDatabase } from '../../src/store/database.js';
 import { readEntries } from '../../src/store/heads.js';
@@ -17,7 +16,7 @@ export const folding: Measure = () =>
     const db = openDatabase(`${dir}/shop/${databaseName}`, { readOnly: true });
     const select = db.prepare('SELECT * FROM entries WHERE job = ? ORDER BY seq');
     const [read = 0, folded = 0] = await timedInTurns(
-      [() => select.all(job), () => foldJob(readEntries(db, job) as unknown as Entry[])],
+      [() => select.all(job), () => foldJob(readEntries(db, job))],
       { runs: 40, warm: 10 },
     );
     db.close();

@@ -1,19 +1,12 @@
 import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
 import { canonicalJson, type Json } from '../../src/logbook/canonical.js';
-import { chainStart, seal } from '../../src/logbook/chain.js';
+import { chainStart, type Link, seal } from '../../src/logbook/chain.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import type { JobLine } from '../../src/steps/job-line.js';
 import type { Sql } from '../../src/store/database.js';
-import {
-  headOver,
-  lastHead,
-  type Row,
-  readEntries,
-  readShopEntries,
-  shopChain,
-} from '../../src/store/heads.js';
+import { headOver, lastHead, readEntries, readShopEntries, shopChain } from '../../src/store/heads.js';
 import { writeHeads } from '../../src/store/heads-file.js';
 import { searchWords } from '../../src/store/job-search.js';
 import { headsName } from '../../src/store/open-beside.js';
@@ -70,7 +63,7 @@ function jobMaker({ db, lines }: Store, template: readonly Entry[]): (k: number)
   const texts = template.map(textsOf);
   const putLine = lineMaker(db);
   let { n, head: newest } = lastHead(db) ?? { n: 0, head: chainStart };
-  let [lastOpening] = readShopEntries(db, 1);
+  let lastOpening: Link | undefined = readShopEntries(db, 1)[0];
   const cover = (chain: string, seq: number, digest: string) => {
     newest = headOver(newest, digest);
     n += 1;
@@ -80,7 +73,7 @@ function jobMaker({ db, lines }: Store, template: readonly Entry[]): (k: number)
     const number = numberOf(k);
     const body = { job: number };
     const opened = seal({ at: writtenAt(k, 0), by, kind: 'job opened', subject: number, body }, lastOpening);
-    lastOpening = opened as unknown as Row;
+    lastOpening = opened;
     const { seq, at, previous: before, digest: after } = opened;
     job.run(number, at);
     opening.run(seq, at, by.id, by.name, number, JSON.stringify(body), before, after);
@@ -113,7 +106,7 @@ function jobMaker({ db, lines }: Store, template: readonly Entry[]): (k: number)
       previous = digest;
     }
     if (k % heldTo === 1) {
-      const entries = readEntries(db, number) as unknown as Entry[];
+      const entries = readEntries(db, number);
       const { seq: _, previous: __, digest: ___, ...last } = entries.at(-1) as Entry & { previous: string };
       assert.equal(seal(last, entries.at(-2) as never).digest, previous);
       lines.put(number, foldJob(entries));

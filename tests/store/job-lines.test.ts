@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, onTestFinished, test } from 'vitest';
-import type { Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
+import type { EntryBody, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { jobLine } from '../../src/steps/job-line.js';
 import { readEntries } from '../../src/store/heads.js';
@@ -42,7 +42,7 @@ function kept(store: Store, job: string) {
 
 /** What its entries say, read and folded anew. */
 function anew(store: Store, job: string) {
-  const log = foldJob(readEntries(store.db, job) as unknown as Entry[]);
+  const log = foldJob(readEntries(store.db, job));
   const line = jobLine(log);
   return {
     standing: log.standing,
@@ -203,7 +203,7 @@ test('a folder from before the list shows every job at once, as it is, and is fi
   const listed = store.lines.find({ words: '', limit: 9 }).jobs;
   expect(listed.map((j) => j.line.owner)).toEqual(['Eve', 'Dot', 'Cy', 'Bo', 'Ada']);
   expect(listed.map((j) => j.line)).toEqual(
-    listed.map((j) => jobLine(foldJob(readEntries(store.db, j.number) as unknown as Entry[]))),
+    listed.map((j) => jobLine(foldJob(readEntries(store.db, j.number)))),
   );
   expect([store.lines.pending(), numbers(store, 'ada')]).toEqual([5, []]);
   expect([store.lines.fill(2), store.lines.fill(2), numbers(store, 'eve')]).toEqual([3, 1, ['2026-005']]);

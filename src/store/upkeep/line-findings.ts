@@ -1,4 +1,3 @@
-import type { Entry } from '../../logbook/entry.js';
 import { foldJob } from '../../logbook/job-log.js';
 import { packageRoot } from '../../package-root.js';
 import { jobLine } from '../../steps/job-line.js';
@@ -34,7 +33,7 @@ function faultOf(
   job: string,
 ): string | undefined {
   if (row === undefined) return 'is not there: the list does not show this job';
-  const entries = readEntries(db, job) as unknown as Entry[];
+  const entries = readEntries(db, job);
   const wanted = lineRow(job, entries.at(-1)?.at ?? '', jobLine(foldJob(entries)));
   if (row.logic !== wanted.logic) return undefined;
   const off = Object.entries(wanted).flatMap(([column, value]) => (row[column] === value ? [] : [column]));

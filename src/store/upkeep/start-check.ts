@@ -1,15 +1,7 @@
 import { chainFault } from '../../logbook/chain.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import type { Sql } from '../database.js';
-import {
-  chainName,
-  type HeadRow,
-  headOver,
-  type Row,
-  readEntries,
-  readShopEntries,
-  shopChain,
-} from '../heads.js';
+import { chainName, type HeadRow, headOver, readEntries, readShopEntries, shopChain } from '../heads.js';
 import { headsFault, newestKept } from '../heads-file.js';
 import { isDamage } from '../sql-error.js';
 
@@ -69,7 +61,10 @@ function tailFault(db: Sql, end: HeadRow, newest: readonly HeadRow[]): string | 
 }
 
 /** A photo or record goes by its digest: the one that an entry names must be there, byte for byte. */
-function attachedFault(db: Sql, { kind, body }: Row): string | undefined {
+function attachedFault(
+  db: Sql,
+  { kind, body }: { readonly kind: string; readonly body: unknown },
+): string | undefined {
   const { photo, sha256 } = body as { photo?: string; sha256?: string };
   const [what, id, find] =
     kind === 'photo added'
