@@ -58,12 +58,6 @@ test('--json prints one line with every line of the sheet', async () => {
   expect(sheet.lines.find((l: { id: string }) => l.id === 'bond.size').verdict).toBe('fail');
 });
 
-test('--help prints the usage and exits 0', async () => {
-  const { code, out } = await check(['--help']);
-  expect(code).toBe(0);
-  expect(out[0]).toBe('Usage: inlet-logbook check CIRCUIT.json [--json]');
-});
-
 test.each<[string, string[], Record<string, string>, RegExp]>([
   ['no file', [], {}, /check: needs CIRCUIT.json, was given none/],
   ['two files', ['a.json', 'b.json'], {}, /was given a\.json b\.json/],

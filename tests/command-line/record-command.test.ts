@@ -127,8 +127,4 @@ describe('record', () => {
     expect(refusal).toBeInstanceOf(UsageError);
     expect((refusal as UsageError).message).toContain(message);
   });
-
-  test('prints its help', async () => {
-    expect(await record('--help')).toMatchObject({ code: 0 });
-  });
 });

@@ -95,9 +95,4 @@ describe('verify', () => {
     expect(refusal).toBeInstanceOf(UsageError);
     expect((refusal as UsageError).message).toContain(message);
   });
-
-  test('prints its help', async () => {
-    const { code, out } = await verify('--help');
-    expect([code, out[0]]).toEqual([0, 'Usage: inlet-logbook verify FILE.pdf [--fingerprint HEX] [--json]']);
-  });
 });

@@ -293,7 +293,7 @@ export const points: readonly Point[] = [
         'tests/web/session/notices.test.ts',
         'a passphrase that was given at the machine is told to every keeper',
       ],
-      ['tests/web/log.test.ts', 'the log says who did what and when'],
+      ['tests/web/log-lines.test.ts', 'over a whole session no passphrase'],
       ['tests/web/log-lines.test.ts', 'each line of the log is one and steers no terminal'],
     ],
   },

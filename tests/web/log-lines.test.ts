@@ -68,6 +68,29 @@ test('whatever bytes a stranger sends, each line of the log is one and steers no
   expect(lines.filter((line) => line.includes('"msg":"signed in"'))).toEqual([]);
 });
 
+test('a request is one line of the log, once it is answered: what was asked, the status and how long it took', async () => {
+  const { store, clock } = await shopUnderTest();
+  const lines: string[] = [];
+  const app = await buildApp({
+    config: { logLevel: 'info' },
+    ...{ store, clock, log: { write: (line) => void lines.push(line) } },
+  });
+  await app.inject('/sign-in');
+  await app.inject({ method: 'POST', url: '/sign-in?next=/', payload: {} });
+  await app.inject('/nowhere');
+  await app.close();
+  const answered = lines.map((line) => JSON.parse(line)).filter(({ req }) => req !== undefined);
+  expect(answered.map(({ req, res, msg }) => [req.method, req.path, res.statusCode, msg])).toEqual([
+    ['GET', '/sign-in', 200, 'request completed'],
+    ['POST', '/sign-in', 403, 'request completed'],
+    ['GET', '/nowhere', 404, 'request completed'],
+  ]);
+  for (const { responseTime, reqId } of answered) {
+    expect(responseTime).toBeGreaterThan(0);
+    expect(lines.filter((line) => line.includes(reqId)).length).toBeGreaterThan(0);
+  }
+});
+
 test('over a whole session no passphrase, token, cookie, link or typed word stands in the log', async () => {
   const quiet = await playedShop();
   const chunks: string[] = [];
@@ -117,7 +140,7 @@ test('over a whole session no passphrase, token, cookie, link or typed word stan
   await person.postRaw(record, { _csrf: 'a-token-that-is-none', passphrase });
   await ines.postRaw('/sign-out', { _csrf: tokensOf((await ines.get('/')).body)._csrf });
   const log = chunks.join('');
-  expect(log).toContain('"msg":"signed out"');
+  for (const said of ['sign-in refused', 'signed in', 'signed out']) expect(log).toContain(`"msg":"${said}"`);
   for (const secret of secrets) expect([secret, log.includes(secret)]).toEqual([secret, false]);
 });
 
