@@ -116,7 +116,6 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
       throw new AppError('not-found', 'There is no such entry.');
     return render(reply, 'changes', {
       title: 'What this opens again',
-      number: at.number,
       back: jobPath(at.number),
       next: nextModel(at),
       backTo: 'job',
@@ -152,7 +151,6 @@ function circuitModel(at: JobAt, typed: FlatTyped, units: UnitSystem) {
   const before = at.log.circuit;
   return {
     title: before === undefined ? 'Describe the circuit' : 'Change the circuit',
-    number: at.number,
     backTo: 'job',
     action: jobPath(at.number, 'circuit'),
     begun: hasBegun(at),
@@ -181,7 +179,6 @@ function outletModel(typed: FlatTyped, k: number, units: UnitSystem) {
     index: k,
     number: k + 1,
     id: typed[`run.${k}.id`] ?? '',
-    place: typed[`run.${k}.place`] ?? '',
     fields: outletFields(k).map((f) => fieldModel(f, units)),
     first: k === 0,
     last: k === count - 1,

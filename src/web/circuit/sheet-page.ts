@@ -60,7 +60,6 @@ function sheetModel(at: WorkAt, asker: AcceptContext, units: UnitSystem, on: rea
     title: 'The sheet',
     labels: Object.fromEntries(job.sheet.map((s) => [`reason.${s.line.id}`, `Concession, ${s.line.title}`])),
     wide: true,
-    number,
     backTo: 'job',
     circuit: jobPath(number, 'circuit'),
     missed: missed.map(line),

@@ -83,7 +83,6 @@ function jobModel(at: JobAt, units: UnitSystem) {
     drawing: job && drawJob(number, job, units),
     parts: job && partLines(number, job),
     stages: job?.stages.map((stage) => ({
-      id: stage.id,
       title: stage.title,
       open: stage.id === job.stage && !stage.done,
       summary: stageSummary(stage.steps),
@@ -177,7 +176,6 @@ function partModel(at: WorkAt, place: Place, units: UnitSystem) {
     title: capital(name),
     wide: true,
     backTo: 'job',
-    number,
     drawing: drawJob(number, job, units, [place]),
     parts: partLines(number, job).filter((part) => part.href !== jobPath(number, 'parts', place)),
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`place:${place}`)}#raise`,

@@ -18,7 +18,6 @@ export function registerLogbookPage(app: FastifyInstance, services: Services): v
     const at = jobAt(services, request);
     return renderKept(reply, services, at.log, 'logbook', () => ({
       title: `Logbook of job ${at.number}`,
-      number: at.number,
       wide: true,
       backTo: 'job',
       times: zoneNote(at.zone),

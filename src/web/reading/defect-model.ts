@@ -88,7 +88,6 @@ export function defectModel({ number, job, zone }: WorkAt, seq: number) {
       done: 'What was done',
       disturbs: 'What the mend disturbed',
     },
-    number,
     wide: true,
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
     aboutHref: ownPage(number, job, defect.subject),

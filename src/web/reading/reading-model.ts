@@ -63,17 +63,12 @@ export function readingModel(
   const say = (text: string) => words(unitsFirst(text, units));
   return {
     title: `${planned.code} ${planned.title}`,
-    number,
     wide: true,
     back: jobPath(number, 'readings'),
     backTo: step
       ? { href: jobPath(number, 'steps', step.step.id), label: `${step.step.number} ${step.step.title}` }
       : { href: jobPath(number, 'readings'), label: 'Readings' },
     action: jobPath(number, 'readings', planned.id),
-    step: step && {
-      title: `${step.step.number} ${step.step.title}`,
-      href: jobPath(number, 'steps', step.step.id),
-    },
     barred: barred ? (step?.because ?? []).map(({ text }) => text) : [],
     test: planned.test,
     labels,
@@ -83,7 +78,6 @@ export function readingModel(
     cautions: cautionsOf(planned.cautions, planned.stage === 'live', say),
     probes: probesText(planned).map(say),
     asked: planned.question && say(planned.question),
-    required: planned.required,
     expected: planned.expected.text,
     limit: say(planned.limit?.text ?? 'noted, not judged by number'),
     lookAgain: planned.look && say(lookText(planned, planned.look)),
@@ -214,7 +208,6 @@ function defectModel(
   return {
     href: jobPath(number, 'defects', found.defect.seq),
     status: found.status,
-    what: found.defect.body.what,
     askFirst: now?.askFirst.map((a) => a.text) ?? [],
     beforeOpening: cautions['plug-out-first'].text,
     suspects: suspectModels(job.circuit, suspectsNow(now, found.defect.body.suspects)),

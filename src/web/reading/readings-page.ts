@@ -46,7 +46,6 @@ function readingsModel({ number, job }: WorkAt) {
   const first = missing[0]?.planned;
   return {
     title: 'Readings',
-    number,
     csv: jobPath(number, 'readings.csv'),
     wide: true,
     backTo: 'job',

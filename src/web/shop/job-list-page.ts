@@ -87,7 +87,6 @@ function jobModel({ number, at, line }: ListedJob, zone: TimeZone) {
   const facts = [number, line.plate, line.owner, line.place, `last entry ${dayOf(at, zone)}`];
   const record = line.revision === 0 ? '' : `revision ${line.revision} issued`;
   return {
-    number,
     href: jobPath(number),
     vehicle: line.vehicle || `Job ${number}`,
     standing: line.standing,

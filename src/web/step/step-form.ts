@@ -131,7 +131,6 @@ export function askModel(
   const given = done?.body.answers[ask.id];
   const common = {
     kind: ask.kind,
-    id: ask.id,
     name: askField(ask.id),
     label: askLabel(ask, units),
     another: ask.kind === 'person' && ask.another === true,

@@ -40,7 +40,6 @@ export function stepModel(
   const say = (text: string) => words(unitsFirst(text, shop.units));
   return {
     title: `${step.number} ${step.title}`,
-    number,
     wide: true,
     stage: stages[step.stage],
     backTo: 'job',
