@@ -31,7 +31,8 @@ export interface AccessStore {
   noted(person: string, seq: number): void;
   /** When an owner's link was opened last; undefined for never. */
   linkOpened(tokenDigest: string): number | undefined;
-  openLink(tokenDigest: string): void;
+  /** It was opened just now. */
+  opened(tokenDigest: string): void;
 }
 
 const nothing = { refused: 0, again: 0, refusedMs: null, told: 0, toldAgain: 0, toldMs: null };
@@ -83,6 +84,6 @@ export function makeAccessStore(db: Sql, guard: Pick<Guard, 'writeAside'>, clock
     },
     // A link's row is named so that it is no person's.
     linkOpened: (tokenDigest) => of(`link:${tokenDigest}`).signedInMs,
-    openLink: (tokenDigest) => signedIn(`link:${tokenDigest}`),
+    opened: (tokenDigest) => signedIn(`link:${tokenDigest}`),
   };
 }

@@ -10,6 +10,7 @@ import { assess } from '../../steps/assess.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import type { AcceptContext } from '../../steps/proposal.js';
+import { inAddress } from '../page/form.js';
 import { refuseUnseen } from '../page/meanwhile.js';
 import { appendForm, type FormPart } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -28,11 +29,9 @@ export interface JobAt {
 /** A job that has a circuit, and so an assessment. */
 export type WorkAt = JobAt & { readonly job: Assessment };
 
-type JobParams = { readonly job: string };
-
 /** The job of an address. Throws `not-found` where there is none. */
 export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
-  const number = (request.params as JobParams).job;
+  const number = inAddress(request, 'job');
   if (!isJobNumber(number)) throw new AppError('not-found', 'There is no such job.');
   const log = store.logbook.log(number);
   request.drawnFrom = log.entries.length;

@@ -116,6 +116,14 @@ export function fieldWords(name: string): string {
 
 const tokens = new Set(['_csrf', '_key', '_seen', '_by', '_page', '_waited']);
 
+/** What stands in the address where its route says `:name`; '' where the route has no such part. */
+export function inAddress(
+  { params }: FastifyRequest,
+  name: 'job' | 'step' | 'reading' | 'entry' | 'token',
+): string {
+  return (params as Readonly<Record<string, string | undefined>>)[name] ?? '';
+}
+
 /** The fields of the form that was sent, without its tokens. Files are in `request.uploads`. */
 export function typedOf(request: FastifyRequest): Typed {
   const body = (request.body ?? {}) as Record<string, unknown>;

@@ -16,7 +16,16 @@ import { jobPath } from '../words/job-words.js';
 import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
 import { tellScript } from './for-script.js';
-import { type FormTokens, keyOf, makeForm, type Typed, tokenOf, typedOf, waitedMs } from './form.js';
+import {
+  type FormTokens,
+  inAddress,
+  keyOf,
+  makeForm,
+  type Typed,
+  tokenOf,
+  typedOf,
+  waitedMs,
+} from './form.js';
 import { filledAgain, withoutAgain } from './kept-form.js';
 import { seenOn } from './meanwhile.js';
 
@@ -93,8 +102,8 @@ export async function drawPage(
 
 /** The job that a page is about: the way back to it, and what names it on paper, where two vans' pages lie on one bench. */
 function jobOf(request: FastifyRequest) {
-  const { job } = request.params as { readonly job?: string };
-  if (job === undefined || request.drawnFrom === undefined) return undefined;
+  const job = inAddress(request, 'job');
+  if (job === '' || request.drawnFrom === undefined) return undefined;
   const described = request.server.services.store.logbook.log(job).described;
   const { description = '' } = described?.vehicle ?? {};
   return {

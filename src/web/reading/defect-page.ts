@@ -4,7 +4,7 @@ import { entryBodies } from '../../logbook/entry.js';
 import type { DefectStanding } from '../../steps/assessment.js';
 import { type WorkAt, workAt, writeEntries, writeEntry } from '../job/job-at.js';
 import { reopenedBy } from '../job/reopened.js';
-import { many, one, read, type Typed, typedOf } from '../page/form.js';
+import { inAddress, many, one, read, type Typed, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { disturbanceWords } from '../words/entry-words.js';
@@ -94,7 +94,7 @@ function afterMend(reply: FastifyReply, at: WorkAt, { defect }: DefectStanding, 
 
 function defectAt(services: Services, request: FastifyRequest): { at: WorkAt; seq: number } {
   const at = workAt(services, request);
-  const seq = Number((request.params as { entry: string }).entry);
+  const seq = Number(inAddress(request, 'entry'));
   if (!at.job.defects.some((d) => d.defect.seq === seq))
     throw new AppError('not-found', 'There is no such defect.');
   return { at, seq };

@@ -6,7 +6,7 @@ import type { ReadingStanding } from '../../steps/assessment.js';
 import { askerOf, notCalledFor, type WorkAt, workAt, writeInTurn } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
-import { one, overLong, typedOf } from '../page/form.js';
+import { inAddress, one, overLong, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -109,7 +109,7 @@ export function registerReadingPage(app: FastifyInstance, services: Services): v
 
 function readingAt(services: Services, request: FastifyRequest): { at: WorkAt; standing: ReadingStanding } {
   const at = workAt(services, request);
-  const { reading } = request.params as { reading: string };
+  const reading = inAddress(request, 'reading');
   const standing = at.job.readings.get(reading);
   if (standing === undefined) throw notCalledFor(at, 'reading', reading);
   return { at, standing };

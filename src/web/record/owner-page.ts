@@ -14,7 +14,7 @@ import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { notGuarded, ownerSentences } from '../../trade/owner-sentences.js';
 import { loadsOn, tryLoadsModel } from '../circuit/try-loads-model.js';
 import type { JobAt } from '../job/job-at.js';
-import { keyOf, one, typedOf } from '../page/form.js';
+import { inAddress, keyOf, one, typedOf } from '../page/form.js';
 import { contentOf, goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
 import type { Services } from '../services.js';
@@ -36,13 +36,13 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
 
   app.get('/o/:token', fewTries, async (request, reply) => {
     const model = ownerModel(services, request);
-    store.access.openLink(digestIn(request));
+    store.access.opened(digestIn(request));
     return render(reply, 'owner', model);
   });
 
   app.get('/o/:token/record', fewTries, async (request, reply) => {
     const { at, revision } = jobOf(services, request);
-    store.access.openLink(digestIn(request));
+    store.access.opened(digestIn(request));
     return sendRecord(reply, services, at.number, revision);
   });
 
@@ -74,11 +74,7 @@ export function registerOwnerPage(app: FastifyInstance, services: Services): voi
         ownerModel(services, request),
         written.issues.map((i) => ({ ...i, field: '' })),
       );
-    return goTo(
-      reply,
-      `/o/${(request.params as { token: string }).token}`,
-      'Thank you: it is in the logbook.',
-    );
+    return goTo(reply, `/o/${inAddress(request, 'token')}`, 'Thank you: it is in the logbook.');
   });
 }
 
@@ -87,10 +83,10 @@ const tingle =
 const monthlyTest = (device: string) =>
   `Press TEST on the ground-fault device at ${device}: everything at every outlet must go dead. Press RESET: it must come back. If one outlet stays alive, or it will not reset, use nothing and call the fitter.`;
 
-const digestIn = (request: FastifyRequest) => digestOf((request.params as { token: string }).token);
+const digestIn = (request: FastifyRequest) => digestOf(inAddress(request, 'token'));
 
 function jobOf(services: Services, request: FastifyRequest) {
-  const link = openLink(services, (request.params as { token: string }).token);
+  const link = openLink(services, inAddress(request, 'token'));
   if (link === undefined)
     throw new AppError(
       'not-found',
@@ -136,7 +132,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const say = (text: string) => linked(unitsFirst(text, shop.units));
   const device =
     circuit.run.find((o) => o.device === 'gfci-receptacle')?.place ?? circuit.run[0]?.place ?? '';
-  const token = (request.params as { token: string }).token;
+  const token = inAddress(request, 'token');
   const acknowledged = log.acknowledged.find((a) => a.body.revision === revision);
   const withdrawn = log.withdrawn.get(revision);
   const since = sinceHandedOver(at, standing);

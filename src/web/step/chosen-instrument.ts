@@ -2,7 +2,7 @@ import type { FastifyRequest } from 'fastify';
 import type { Result } from '../../errors.js';
 import { isFrom } from '../../logbook/calibration.js';
 import { foldShop, type Instrument, type ShopEntry } from '../../logbook/fold-shop.js';
-import { filledInMs, keyOf, one, typedOf } from '../page/form.js';
+import { filledInMs, inAddress, keyOf, one, typedOf } from '../page/form.js';
 import { authorOf, contentOf } from '../page/page.js';
 import type { Services } from '../services.js';
 import { dayText } from '../words/job-words.js';
@@ -39,7 +39,11 @@ export function chosenInstrument(
 }
 
 function isWritten(request: FastifyRequest, { logbook }: Services['store']): boolean {
-  const { job } = request.params as { job: string };
-  const form = { job, key: keyOf(request), by: authorOf(request), content: contentOf(request) };
+  const form = {
+    job: inAddress(request, 'job'),
+    key: keyOf(request),
+    by: authorOf(request),
+    content: contentOf(request),
+  };
   return logbook.writtenBefore(form) !== undefined;
 }

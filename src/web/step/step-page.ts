@@ -5,7 +5,7 @@ import type { StepStanding } from '../../steps/assessment.js';
 import { askerOf, notCalledFor, type WorkAt, workAt, writeEntry } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
 import { concessionOf, writeReason } from '../job/reason.js';
-import { one, type Typed, typedOf } from '../page/form.js';
+import { inAddress, one, type Typed, typedOf } from '../page/form.js';
 import { renderKept } from '../page/kept-page.js';
 import { goTo, render, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -133,7 +133,7 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
 
 function stepAt(services: Services, request: FastifyRequest): { at: WorkAt; standing: StepStanding } {
   const at = workAt(services, request);
-  const { step } = request.params as { step: string };
+  const step = inAddress(request, 'step');
   const standing = at.job.steps.get(step);
   if (standing === undefined) throw notCalledFor(at, 'step', step);
   return { at, standing };
