@@ -1,4 +1,4 @@
-import { type Fault, joinedOhm } from '../meter/fault.js';
+import { type Fault, faultOfOhms, joinedOhm } from '../meter/fault.js';
 import { leastPoorJointOhm } from './catalogue.js';
 import type { Evidence } from './evidence.js';
 
@@ -46,7 +46,7 @@ export function startOhms(evidence: Evidence, faults: readonly Fault[], free: re
 /** The fault with its ohms brought within what is looked for. */
 export function withOhm(faults: readonly Fault[], index: number, ohms: number): Fault[] {
   return faults.map((f, i) =>
-    i === index ? ({ ...f, ohms: Math.min(Math.max(ohms, leastOhm(f)), mostOhm) } as Fault) : f,
+    i === index ? faultOfOhms(f, Math.min(Math.max(ohms, leastOhm(f)), mostOhm)) : f,
   );
 }
 
@@ -61,11 +61,8 @@ export function leastOhm(fault: Fault): number {
  */
 export function atBounds(evidence: Evidence, faults: readonly Fault[], bound: 'least' | 'most'): Fault[] {
   const mostJoinOhm = Math.max(idleJoinOhm, 0.9 * evidence.bench.meter.ohms.overLimit);
-  return faults.map((f) => {
-    if (f.fault !== 'joined' && f.fault !== 'high-resistance') return f;
-    const most = f.fault === 'joined' ? mostJoinOhm : mostOhm;
-    return { ...f, ohms: bound === 'least' ? leastOhm(f) : most } as Fault;
-  });
+  const most = (f: Fault) => (f.fault === 'joined' ? mostJoinOhm : mostOhm);
+  return faults.map((f) => faultOfOhms(f, bound === 'least' ? leastOhm(f) : most(f)));
 }
 
 interface Said {

@@ -1,4 +1,4 @@
-import type { Fault } from '../meter/fault.js';
+import { type Fault, faultOfOhms } from '../meter/fault.js';
 import type { Candidate } from './catalogue.js';
 import type { Evidence } from './evidence.js';
 import { type Fitted, fitOhms } from './fit-ohms.js';
@@ -39,7 +39,7 @@ export function weighSingle(evidence: Evidence, candidate: Candidate, sound: Flo
   const best = terms.slice();
   if (candidate.fitted) {
     for (const ohms of [leastOhm(fault), 1000]) {
-      const at = evidence.bench.shows([{ ...fault, ohms } as Fault]);
+      const at = evidence.bench.shows([faultOfOhms(fault, ohms)]);
       mark(at.values);
       evidence.terms(at).forEach((t, i) => {
         // Between two numbers some ohms may fit; a yes stays what it is.

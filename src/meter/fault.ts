@@ -36,6 +36,11 @@ export type Fault = z.output<typeof faultSchema>;
 /** The path of a `joined` fault whose ohms are not given, Ω: metal on metal. */
 export const joinedOhm = 0.01;
 
+/** A path or a joint with other ohms, Ω; any other fault has none, and stays as it is. */
+export function faultOfOhms(fault: Fault, ohms: number): Fault {
+  return fault.fault === 'joined' || fault.fault === 'high-resistance' ? { ...fault, ohms } : fault;
+}
+
 /** The number in `feed3` or `outlet3`; 0 at every other place. */
 export function placeNumber(where: string): number {
   return Number(/^(?:feed|outlet)(\d+)$/.exec(where)?.[1] ?? 0);
