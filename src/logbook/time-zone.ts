@@ -37,7 +37,7 @@ export function zoneWords(zone: TimeZone): string {
 }
 
 /** A time as the clock on the wall of a shop shows it. */
-export interface LocalTime {
+interface LocalTime {
   /** "2026-11-25" */
   readonly day: string;
   /** "18:12:05" */
