@@ -1,7 +1,7 @@
 import { parseDecimal, type Quantity, unitFactor } from './units.js';
 
 /** A figure as one decimal number, and the unit that it is in. */
-export interface TypedFigure {
+interface TypedFigure {
   readonly typed: string;
   readonly unit: string;
 }
