@@ -104,8 +104,8 @@ function dimensions(
 
 function endView({ side, heightM }: BodyPlacementInput['inlet'], height: string): PlainShape[] {
   const perMetre = scaleFor(usualLengthM, heightM);
-  // Plain “rear” says no half, and is drawn in none.
-  const x = side === 'rear' ? width / 2 : width / 2 - perMetre / 2;
+  // What says no half is drawn in none.
+  const x = side === 'rear-left' ? width / 2 - perMetre / 2 : width / 2;
   const [left, right] = [width / 2 - perMetre, width / 2 + perMetre];
   const y = ground - heightM * perMetre;
   const top = ground - roofM * perMetre;
