@@ -92,9 +92,11 @@ function answerLines(
   for (const suspect of answer.suspects) {
     lines.push(`  ${suspect.probability.toFixed(3)} ${suspect.text}. ${suspect.lookAt}`);
   }
-  for (const joint of answer.joints.filter((j) => j.what === 'look' || j.what === 'mend')) {
+  for (const joint of answer.joints.filter(
+    (j) => j.what === 'look' || j.what === 'mend' || j.what === 'load-off',
+  )) {
     lines.push(
-      `  The drop at ${joint.at} speaks of ${roughOhms(joint.ohms)} more than predicted: ${joint.what} at the joint.`,
+      `  The drop at ${joint.at} speaks of ${roughOhms(joint.ohms)} more than predicted: ${joint.what === 'look' ? 'look at' : 'mend'} the joint.`,
     );
   }
   for (const text of answer.notLookedAt) lines.push(`  Not looked at: ${text}`);

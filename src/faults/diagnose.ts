@@ -58,13 +58,16 @@ export function diagnose(file: ReadingsFile): Answer {
   const suspects = sound ? [] : suspectsOf(circuit, evidence, ranked);
   const missing = fullSchedule(circuit).filter((test) => !taken.has(test));
   return {
-    verdict: verdictOf(limits, sound && explainsAll(evidence, ranked.hypotheses[0]!)),
+    verdict: verdictOf(
+      limits,
+      sound && explainsAll(evidence, ranked.hypotheses[0]!) && !needsStiffer(evidence),
+    ),
     suspects,
     limits,
     nextReading:
       nextReading(circuit, taken, standing(ranked, sound)) ??
       firstMissing(missing, taken, mayBeSound(ranked)),
-    askFirst: setupSlips(circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults)),
+    askFirst: setupSlips(file.circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults)),
     notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
     missing,
     joints: jointsUnderLoad(atVolts(circuit, circuit.supply.volts * evidence.supplyShare), taken),
@@ -141,6 +144,14 @@ function isAllowed(evidence: Evidence, hypothesis: Hypothesis): boolean {
 /** Whether no reading speaks against it, one that no rule asks for included. */
 function explainsAll(evidence: Evidence, hypothesis: Hypothesis): boolean {
   return evidence.terms(evidence.bench.shows(hypothesis.faults)).every((t) => t > allowed);
+}
+
+/**
+ * Whether a sound van shows what was read under load on a supply alone that is stiffer than it was taken for: neutral to ground
+ * that small is shown too where the supply's ground is jumped to its neutral.
+ */
+function needsStiffer(evidence: Evidence): boolean {
+  return evidence.termsAsGiven([]).some((t) => t <= allowed);
 }
 
 /** Explanations that a next reading should part; where nothing seems wrong, also what no reading has shown yet. */

@@ -3,8 +3,6 @@ import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import type { Fault } from '../meter/fault.js';
 import type { Meter } from '../meter/meter.js';
 import type { Reading } from '../meter/readings-file.js';
-import { lampBits } from '../meter/three-lamp.js';
-import { uncertainty } from '../meter/uncertainty.js';
 import {
   clearShareOf,
   costOfShare,
@@ -16,23 +14,19 @@ import {
 } from './as-met.js';
 import { crosswise, polesOf } from './crosswise.js';
 import { onFittedSupply } from './fit-supply.js';
+import { leadOhm, lowOhm } from './lead-ohm.js';
+import { distinct, errorOf, shownValue } from './reading-values.js';
 
 /** Shares of the meter's stated error: up to the first a reading is simply right, beyond it the second is one step of doubt. */
 const rightWithin = 0.75;
 const doubtStep = 0.3;
-/** What the model itself may be off by: 2 mΩ, 0.5 %, 0.1 V. */
-const modelOhm = 0.002;
-const modelShare = 0.005;
-const modelVolts = 0.1;
 /** Logarithm of the chance that a figure or an answer was misread or put in the wrong row. */
 const misread = -14;
 const misanswered = -9;
 /** Logarithm of the chance that the electronics of a device show between hot and neutral: a little less than a join there is likely. */
 const electronicsShow = -5;
-/** Readings of bare conductors lie below this, leads and all, Ω. */
-export const lowOhm = 1.5;
-/** From so many of them on, what all show too much is told to be the leads'. */
-export const enoughLow = 5;
+/** Logarithm of the chance that a poor joint reads well while nothing flows through it: about half do. */
+const goodAtRest = -0.7;
 /** A ghost seldom shows the supply's full volts: so much less likely, for each such reading and for all together. */
 const fullGhost = -1;
 const fullGhosts = -3;
@@ -59,6 +53,8 @@ export class Evidence {
   /** Dead readings of hot and of neutral between the same two places, by index. */
   readonly #poles: readonly (readonly [number, number])[];
   readonly #scratch: Float64Array;
+  /** A load was on at some reading. */
+  readonly hasLoad: boolean;
 
   /** Exact duplicates count once and order changes nothing. */
   constructor(circuit: ElectricalCircuit, meter: Meter, readings: readonly Reading[]) {
@@ -66,6 +62,7 @@ export class Evidence {
     this.dead = this.readings.flatMap((r, i) => (r.test === 'resistance' ? [i] : []));
     this.#poles = polesOf(this.readings);
     this.#scratch = new Float64Array(this.readings.length);
+    this.hasLoad = this.readings.some((r) => r.test === 'loaded-voltage');
     this.bench = new Bench(circuit, meter, this.readings);
     this.#shown = Float64Array.from(this.readings, shownValue);
     const rise = groundRise(this.readings, circuit.supply.volts, meter);
@@ -101,6 +98,13 @@ export class Evidence {
   deadLogLikelihood(faults: readonly Fault[]): number {
     const values = this.#scratch;
     this.bench.showDead(faults, values);
+    const atRest = this.hasLoad
+      ? this.#deadSum(this.bench.atRest(faults)) + goodAtRest
+      : misread * this.dead.length;
+    return Math.max(this.#deadSum(values), atRest);
+  }
+
+  #deadSum(values: Float64Array): number {
     let sum = 0;
     for (const i of this.dead) sum += this.deadTerm(i, values[i]!);
     return sum;
@@ -123,6 +127,12 @@ export class Evidence {
     const terms = Float64Array.from(this.readings, (_, i) => this.term(i, stand.values[i]!));
     for (const i of this.#strayGhosts(stand)) terms[i] = misread;
     return terms;
+  }
+
+  /** Each reading's share with these faults on the supply as it was given, and on none stiffer. */
+  termsAsGiven(faults: readonly Fault[]): Float64Array {
+    const { stiff: _stiffer, ...shows } = this.bench.shows(faults);
+    return this.terms(shows);
   }
 
   /** One reading against one prediction. */
@@ -160,14 +170,34 @@ export class Evidence {
   }
 
   /** The stand that explains most: contacts open or latched, the supply at its nominal volts or at what the slots say, stiff or weak. */
-  #best({ others, ...own }: Shows): { stand: Stand; sum: number } {
-    return [own, ...others]
+  #best({ others, atRest, ...own }: Shows): { stand: Stand; sum: number } {
+    const stands = [own, ...others];
+    const best = this.#bestOf(stands);
+    if (atRest === undefined) return best;
+    const rested = this.#bestOf(stands.map((stand) => this.#atRest(stand, atRest)));
+    return rested.sum + goodAtRest > best.sum ? { ...rested, sum: rested.sum + goodAtRest } : best;
+  }
+
+  #bestOf(stands: readonly Stand[]): { stand: Stand; sum: number } {
+    return stands
       .map((stand) => (stand.weak === undefined ? this.#atVolts(stand) : this.#onSupply(stand, stand.weak)))
       .reduce((a, b) => (b.sum > a.sum ? b : a));
   }
 
+  /** The stand with its joints as they read at rest. */
+  #atRest(stand: Stand, atRest: Float64Array): Stand {
+    const rested = (values: Float64Array) => {
+      const all = values.slice();
+      for (const i of this.dead) all[i] = atRest[i]!;
+      return all;
+    };
+    const { values, stiff } = stand;
+    return { ...stand, values: rested(values), ...(stiff && { stiff: rested(stiff) }) };
+  }
+
   /** At the nominal volts or at those that the slots say. */
-  #atVolts(stand: Stand): { stand: Stand; sum: number } {
+  #atVolts(nominal: Stand): { stand: Stand; sum: number } {
+    const stand = this.#onStiffer(nominal);
     const sum = this.#sum(stand);
     const share = this.#shareOf(stand);
     if (share === 1 && this.leadOhm === 0) return { stand, sum };
@@ -182,6 +212,26 @@ export class Evidence {
     const { values, share } = onFittedSupply(this.readings, this.#error, stiff.values, weak);
     const { stand, sum } = this.#atVolts({ ...stiff, values });
     return { stand, sum: sum + costOfShare(share) };
+  }
+
+  /** On a supply as much stiffer than it was taken for as the readings under load say. */
+  #onStiffer(stand: Stand): Stand {
+    const { values, stiff } = stand;
+    if (stiff === undefined) return stand;
+    const share = this.#shareOf(stand);
+    let [sum, weight] = [0, 0];
+    for (let i = 0; i < values.length; i++) {
+      const slope = (share * (stiff[i]! - values[i]!)) / this.#error[i]!;
+      if (!Number.isFinite(slope) || Math.abs(slope) < 1e-6) continue;
+      sum += (slope * (this.#shown[i]! - share * values[i]!)) / this.#error[i]!;
+      weight += slope * slope;
+    }
+    const most = Math.min(Math.max(weight > 0 ? sum / weight : 0, 0), 1);
+    if (most === 0) return stand;
+    return {
+      ...stand,
+      values: values.map((v, i) => (v === stiff[i] || !Number.isFinite(v) ? v : v + most * (stiff[i]! - v))),
+    };
   }
 
   /** The supply's volts as a share of the nominal, by what the driven slots show of what they should. */
@@ -244,54 +294,4 @@ export class Evidence {
     const { test } = this.readings[index]!;
     return test === 'voltage' || test === 'loaded-voltage';
   }
-}
-
-/** What the low dead readings show beyond the sound circuit in common: their median, where the meter can tell so much. */
-function leadOhm(evidence: Evidence): number {
-  const sound = new Float64Array(evidence.readings.length);
-  evidence.bench.showDead([], sound);
-  const beyond = evidence.readings
-    .flatMap((r, i) => {
-      const shown = evidence.shown(i);
-      return r.test === 'resistance' && sound[i]! < lowOhm && shown < lowOhm
-        ? [{ ohm: shown - sound[i]!, error: evidence.error(i) }]
-        : [];
-    })
-    .sort((a, b) => a.ohm - b.ohm);
-  const median = beyond[(beyond.length - 1) >> 1];
-  if (median === undefined || beyond.length < enoughLow || median.ohm < 0.8 * median.error) return 0;
-  // Leads are in every reading: where several lack it, it is a joint.
-  return beyond.filter((b) => b.ohm < median.ohm - b.error).length > 1 ? 0 : median.ohm;
-}
-
-/** The readings without exact repeats, in an order of their own. */
-export function distinct(readings: readonly Reading[]): Reading[] {
-  const byKey = new Map(readings.map((r) => [keyOf(r), r]));
-  return [...byKey.keys()].sort().map((key) => byKey.get(key)!);
-}
-
-/** One text for one reading or test, whatever the order of its fields. */
-export function keyOf(reading: object): string {
-  return JSON.stringify(
-    Object.entries(reading)
-      .filter(([, value]) => value !== undefined)
-      .sort(([a], [b]) => (a < b ? -1 : 1)),
-  );
-}
-
-function shownValue(reading: Reading): number {
-  if ('ohms' in reading) return reading.ohms ?? Number.POSITIVE_INFINITY;
-  if ('volts' in reading) return reading.volts;
-  return 'lamps' in reading ? lampBits(reading.lamps) : Number(reading.answer);
-}
-
-function errorOf(reading: Reading, meter: Meter): number {
-  if ('ohms' in reading) {
-    if (reading.ohms === null) return 1;
-    const stated = uncertainty(meter, { test: 'resistance', value: reading.ohms });
-    return stated + modelOhm + modelShare * reading.ohms;
-  }
-  if ('volts' in reading)
-    return uncertainty(meter, { test: reading.test, value: reading.volts }) + modelVolts;
-  return 0;
 }

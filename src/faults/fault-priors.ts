@@ -156,6 +156,12 @@ export const priorRows: readonly PriorRow[] = [
     weight: 80,
     reason: 'a loose or unclamped terminal',
   },
+  {
+    fault: 'high-resistance',
+    where: 'supply',
+    weight: 60,
+    reason: 'a long or thin way from the source, an extension ahead of the cord',
+  },
   { fault: 'high-resistance', where: 'feed', on: 'hot', weight: 50, reason: 'a loose or unclamped terminal' },
   { fault: 'high-resistance', where: 'feed', on: 'ground', weight: 30, reason: 'a loose splice' },
   { fault: 'high-resistance', where: 'bond', weight: 70, reason: 'paint under the lug, a loose nut' },

@@ -6,6 +6,7 @@ import {
   isGroundFaultDevice,
 } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm, placeNumber } from '../meter/fault.js';
+import { readingLimits } from '../trade/reading-limits.js';
 
 /** The fault as one says it beside the van: "Neutral open between outlet 1 and outlet 2". */
 export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
@@ -14,6 +15,8 @@ export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
     case 'open':
       return 'conductor' in fault ? `${capital(fault.conductor)} open ${place}` : `Bond open ${place}`;
     case 'high-resistance':
+      if (fault.where === 'supply')
+        return `The supply’s own way has about ${roughOhms(fault.ohms)} more than was given: it sags`;
       return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint of about ${roughOhms(fault.ohms)} ${place}`;
     case 'swapped':
     case 'face-swapped':
@@ -45,6 +48,12 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
     case 'high-resistance':
       if (fault.where === 'bond')
         return 'Look at the bond’s lug on the body: paint under it, the washer, the nut; then at the inlet’s ground terminal.';
+      if (fault.fault === 'high-resistance' && fault.where === 'supply')
+        return `Look for it outside the van: a long thin way to that receptacle, an extension ahead of the cord, a worn or warm slot. ${
+          fault.ohms > readingLimits.loadThroughJoint.value
+            ? 'Unplug, and prove the van on a stronger supply.'
+            : 'Read hot to neutral at the supply’s own slots with the same load on and off; a stronger supply proves the van.'
+        }`;
       if (fault.where === 'supply')
         return `Look for it outside the van: the supply’s receptacle or its wiring lacks its ${conductor}. Unplug, and tell whoever keeps it.`;
       if (fault.where === 'cord')
@@ -85,7 +94,13 @@ export function couldKill(fault: Fault): boolean {
 /** Several faults in the order in which a person needs to hear of them: what makes the skin live, what asks to unplug, what could kill, the rest. */
 export function mostUrgentFirst(faults: readonly Fault[]): Fault[] {
   const urgency = (f: Fault) =>
-    f.fault === 'bootleg-reversed' ? 0 : f.where === 'supply' ? 1 : couldKill(f) ? 2 : 3;
+    f.fault === 'bootleg-reversed'
+      ? 0
+      : f.where === 'supply' && f.fault !== 'high-resistance'
+        ? 1
+        : couldKill(f)
+          ? 2
+          : 3;
   return [...faults].sort((a, b) => urgency(a) - urgency(b));
 }
 

@@ -5,6 +5,7 @@ import { fullSchedule } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { isOverVolts, mostVolts } from './as-met.js';
 import type { Answer } from './diagnose.js';
+import { loadOff } from './joint.js';
 import { deadLimits } from './rule-limits.js';
 import { Taken } from './taken.js';
 
@@ -18,11 +19,16 @@ const cordOut =
   'Leave the cord out: what these dead readings show is mended and read again before anything is plugged in.';
 
 /** What to do before anyone thinks of a wire, the most urgent alone; undefined where no reading asks for it. */
-export function firstOfAll(file: ReadingsFile, { limits }: Pick<Answer, 'limits'>): string | undefined {
+export function firstOfAll(
+  file: ReadingsFile,
+  { limits, joints }: Pick<Answer, 'limits' | 'joints'>,
+): string | undefined {
   const skin = skinVerdict(file);
   if (skin === 'fail') return skinMayBeLive;
   if (overVolts(file))
     return `${unplugFirst} More than ${numberText(mostVolts(file.circuit))} V stand there: nothing is plugged in before the supply is put right.`;
+  const hot = joints.find((j) => j.what === 'load-off');
+  if (hot !== undefined) return loadOff(hot.ohms, hot.amps);
   if (deadFails(file, limits)) return cordOut;
   if (skin === 'unproven') return skinUnproven;
   const fails = limits.some((l) => l.verdict === 'fail' && liveRules.has(l.rule));

@@ -1,6 +1,6 @@
 import { firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { placeOf } from '../meter/point.js';
-import type { ReadingsFile, Test } from '../meter/readings-file.js';
+import { loadedOutlet, type ReadingsFile, type Test } from '../meter/readings-file.js';
 import { slotPairs } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { Answer } from './diagnose.js';
@@ -26,7 +26,10 @@ export function goOnWith(file: ReadingsFile, answer: Answer): Test | null {
  * reading of the round was taken and none fails; nothing in the van before its skin stands under what asks to unplug, and its
  * supply holds; no load before the device resets and the outlet's own three voltages stand, nor through more than a poor joint.
  */
-function mayBeTaken(file: ReadingsFile, { limits, missing, suspects }: Answer): (test: Test) => boolean {
+function mayBeTaken(
+  file: ReadingsFile,
+  { limits, missing, suspects, joints }: Answer,
+): (test: Test) => boolean {
   const taken = new Taken(file.readings, file.meter);
   const yes = (what: 'supply-holds' | 'gfci-resets') =>
     taken.answers(what).length > 0 && !taken.answers(what).includes(false);
@@ -36,20 +39,23 @@ function mayBeTaken(file: ReadingsFile, { limits, missing, suspects }: Answer): 
   const hasDevice = firstGroundFaultDevice(file.circuit) > 0;
   const resets = !hasDevice || yes('gfci-resets');
   const most = readingLimits.loadThroughJoint.value;
-  const joint = suspects.every((s) => s.faults.every((f) => f.fault === 'high-resistance' && f.ohms < most));
+  const joint =
+    suspects.every((s) => s.faults.every((f) => f.fault === 'high-resistance' && f.ohms < most)) &&
+    joints.every((j) => j.what !== 'load-off');
   const stands = (at: string) =>
     slotPairs.every(([a, b]) => taken.volts(`${at}.${a}`, `${at}.${b}`).length > 0) &&
     !limits.some((l) => l.rule === 'polarity' && l.at === at && l.verdict === 'fail');
+  const loadedAt = (from: string) => `outlet${loadedOutlet(file.circuit, from)}`;
   return (test) => {
     if (test.test === 'resistance') return true;
     if (!deadDone || skin === 'fail' || over) return false;
     const places = test.test === 'observation' ? [] : [test.from, test.to].map(placeOf);
-    if (places.length > 0 && places.every((p) => outsideVan.has(p))) return true;
+    if (places.length > 0 && places.every((p) => outsideVan.has(p)) && !('amps' in test)) return true;
     if (skin !== 'pass') return false;
     if (test.test === 'observation' && test.what === 'supply-holds') return true;
     if (!yes('supply-holds')) return false;
     if ('amps' in test)
-      return resets && joint && stands(test.test === 'observation' ? test.at : placeOf(test.from));
+      return resets && joint && stands(test.test === 'observation' ? test.at : loadedAt(test.from));
     if (test.test !== 'observation') return !hasDevice || taken.answers('gfci-resets').length > 0;
     return test.what !== 'dead-when-tripped' || resets;
   };

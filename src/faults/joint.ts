@@ -1,7 +1,10 @@
+import { numberText, ohmsText } from '../circuit/quantity-text.js';
 import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import { predictOne } from '../meter/predict.js';
+import type { Test } from '../meter/readings-file.js';
+import { uncertaintyOfDifference } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import type { Taken } from './taken.js';
+import type { Measured, Taken } from './taken.js';
 
 /** The resistance that a loaded voltage speaks of beyond what the sound circuit explains. Said, never judged. */
 export interface Joint {
@@ -9,26 +12,62 @@ export interface Joint {
   /** Beyond the predicted, Ω, and how far the meter may be off. */
   readonly ohms: number;
   readonly uncertaintyOhm: number;
-  /** `look` above 0.1 Ω, `mend` above 0.2 Ω, each only where the meter can tell so much. */
-  readonly what: 'none' | 'look' | 'mend' | 'meter-too-coarse';
+  /** The load that showed it, A. */
+  readonly amps: number;
+  /** `look` above 0.1 Ω, `mend` above 0.2 Ω, `load-off` above 1 Ω, each only where the meter can tell so much. */
+  readonly what: 'none' | 'look' | 'mend' | 'load-off' | 'meter-too-coarse';
 }
 
-/** (predicted − measured) volts by the load's amps, for every loaded voltage taken. @source arithmetic; no standard */
+/**
+ * What every loaded voltage says of joints: the ohms that the load finds beyond the predicted, less what the supply's own slots
+ * showed of them under the same load. @source arithmetic; no standard
+ */
 export function jointsUnderLoad(circuit: ElectricalCircuit, taken: Taken): Joint[] {
-  return taken.loaded().map(({ value, uncertainty, amps, outlet }) => {
-    const test = { test: 'loaded-voltage', from: `${outlet}.hot`, to: `${outlet}.neutral`, amps } as const;
-    const predicted = predictOne(circuit, taken.meter, [], test);
-    const expected = predicted.kind === 'volts' ? predicted.volts : circuit.supply.volts;
-    const ohms = (expected - (value ?? 0)) / amps;
-    const uncertaintyOhm = uncertainty / amps;
-    const above = (limit: number) => ohms - uncertaintyOhm > limit;
-    const what = above(readingLimits.unexplainedMend.value)
-      ? 'mend'
-      : above(readingLimits.unexplainedLook.value)
-        ? 'look'
-        : ohms + uncertaintyOhm > readingLimits.unexplainedLook.value
-          ? 'meter-too-coarse'
-          : 'none';
-    return { at: outlet, ohms, uncertaintyOhm, what };
+  return taken.loaded().map((read) => {
+    const own = beyond(circuit, taken, read, read.outlet);
+    const atSupply = taken.loadedSupply().find(({ amps }) => amps === read.amps);
+    const supply = atSupply && beyond(circuit, taken, atSupply, 'supply');
+    const ohms = own.ohms - (supply?.ohms ?? 0);
+    const uncertaintyOhm = own.errorOhm + (supply?.errorOhm ?? 0);
+    return { at: read.outlet, amps: read.amps, ohms, uncertaintyOhm, what: whatToDo(ohms, uncertaintyOhm) };
   });
+}
+
+/**
+ * Ω beyond the predicted at one place, and how far the meter may be off there. They are counted from what the same slots showed
+ * without the load, where they were read: one meter errs alike in both, and a supply that is off its volts counts for nothing.
+ */
+function beyond(
+  circuit: ElectricalCircuit,
+  taken: Taken,
+  { value, uncertainty, amps }: Measured & { readonly amps: number },
+  place: string,
+): { readonly ohms: number; readonly errorOhm: number } {
+  const slots = { from: `${place}.hot`, to: `${place}.neutral` } as const;
+  const predicted = (test: Test) => {
+    const prediction = predictOne(circuit, taken.meter, [], test);
+    return prediction.kind === 'volts' ? prediction.volts : circuit.supply.volts;
+  };
+  const expected = predicted({ test: 'loaded-voltage', ...slots, amps });
+  const shown = value ?? 0;
+  const unloaded = taken.volts(slots.from, slots.to).find((m) => (m.value ?? 0) > shown)?.value;
+  if (unloaded == null) return { ohms: (expected - shown) / amps, errorOhm: uncertainty / amps };
+  const drop = predicted({ test: 'voltage', ...slots }) - expected;
+  const error = uncertaintyOfDifference(taken.meter, 'voltage', unloaded, shown);
+  return { ohms: (unloaded - shown - drop) / amps, errorOhm: error / amps };
+}
+
+function whatToDo(ohms: number, uncertaintyOhm: number): Joint['what'] {
+  const { loadThroughJoint, unexplainedMend, unexplainedLook } = readingLimits;
+  const above = (limit: { readonly value: number }) => ohms - uncertaintyOhm > limit.value;
+  if (above(loadThroughJoint)) return 'load-off';
+  if (above(unexplainedMend)) return 'mend';
+  if (above(unexplainedLook)) return 'look';
+  return ohms + uncertaintyOhm > unexplainedLook.value ? 'meter-too-coarse' : 'none';
+}
+
+/** What comes first where a load makes heat that no box bears. */
+export function loadOff(ohms: number, amps: number): string {
+  const watts = numberText(Number((ohms * amps ** 2).toPrecision(2)), 0);
+  return `Take the load off now: about ${ohmsText(ohms, 2)} more than this circuit has make some ${watts} W of heat, perhaps in one joint. Unplug at the supply, find it dead, and put no load on before it is mended.`;
 }

@@ -77,7 +77,8 @@ function liveTests(circuit: ElectricalCircuit, amps: number): Test[] {
     ),
     { test: 'observation', what: 'holds-under-load', at, amps },
   ]);
-  return [...toEarth, ...atSupply, ...toChassis, ...between, ...loaded];
+  const sag = { test: 'loaded-voltage', from: 'supply.hot', to: 'supply.neutral', amps } as const;
+  return [...toEarth, ...atSupply, ...toChassis, ...between, ...loaded, sag];
 }
 
 /** Nothing live once the supply's breaker opened; no load on a device that fell; no low-impedance path from hot to ground. */

@@ -1,6 +1,7 @@
 import type { ElectricalCircuit } from '../meter/electrical-circuit.js';
 import { type Judgement, judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { readingLimits } from '../trade/reading-limits.js';
+import { mostVolts } from './as-met.js';
 import type { Measured } from './taken.js';
 
 export type Limits = Pick<Judgement, 'upper' | 'lower'>;
@@ -14,11 +15,12 @@ export const deadLimits = {
 } as const satisfies Record<string, Limits>;
 
 /** What the rules ask of the live readings on this circuit's supply, V. */
-export function liveLimits({ supply }: ElectricalCircuit) {
+export function liveLimits(circuit: ElectricalCircuit) {
+  const { supply } = circuit;
   return {
     chassisToEarth: { upper: readingLimits.chassisToEarth.value },
     neutralGround: { upper: readingLimits.neutralGround.value },
-    slot: { lower: readingLimits.slotShareOfSupply.value * supply.volts },
+    slot: { lower: readingLimits.slotShareOfSupply.value * supply.volts, upper: mostVolts(circuit) },
     loaded: { lower: (1 - readingLimits.drop.value / 100) * supply.volts },
   } as const satisfies Record<string, Limits>;
 }

@@ -5,9 +5,12 @@ import { outletOf, pointText } from '../meter/point.js';
 import type { Reading } from '../meter/readings-file.js';
 import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import { mayBeElectronics, touchesGround } from './as-met.js';
-import { type Evidence, enoughLow, lowOhm } from './evidence.js';
+import { isOverVolts, mayBeElectronics, mostVolts, touchesGround } from './as-met.js';
+import type { Evidence } from './evidence.js';
 import { roughOhms } from './fault-words.js';
+import { jointsUnderLoad } from './joint.js';
+import { enoughLow, lowOhm } from './lead-ohm.js';
+import { between, Taken } from './taken.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
 export interface SetupSlip {
@@ -25,7 +28,8 @@ export interface SetupSlip {
     | 'device-electronics'
     | 'source-floats'
     | 'supply-off-volts'
-    | 'supply-sags';
+    | 'supply-sags'
+    | 'supply-stiff';
   readonly text: string;
 }
 
@@ -58,6 +62,8 @@ export function setupSlips(
         isWithin(f.ohms ?? joinedOhm, range) &&
         (where === undefined || f.where === where),
     );
+  const over = overVolts(circuit, evidence);
+  if (over !== undefined) return [over];
   const slips: SetupSlip[] = [];
   if (evidence.leadOhm > 0) {
     slips.push({
@@ -66,7 +72,7 @@ export function setupSlips(
     });
   }
   const low = evidence.dead.filter((i) => evidence.shown(i) < lowOhm);
-  const poor = any((f) => f.fault === 'high-resistance' && f.ohms < lowOhm);
+  const poor = any((f) => f.fault === 'high-resistance' && f.where !== 'supply' && f.ohms < lowOhm);
   if (evidence.leadOhm === 0 && poor && low.length > 0 && low.length < enoughLow) {
     slips.push({
       slip: 'leads-not-nulled',
@@ -118,7 +124,7 @@ function asMet(
   evidence: Evidence,
   any: (test: (fault: Fault) => boolean) => boolean,
 ): SetupSlip[] {
-  const { readings, supplyShare } = evidence;
+  const { readings } = evidence;
   const { volts } = circuit.supply;
   const slips: SetupSlip[] = [];
   if (any((f) => isJoined(f, ['hot', 'neutral'])) && readings.some((r) => mayBeElectronics(circuit, r))) {
@@ -133,15 +139,16 @@ function asMet(
       'Is the supply a generator or an inverter? Where its neutral and ground are not joined, each pole stands near half its volts to ground, as with an open ground. Prove the van on another supply, and join nothing in the van.';
     slips.push({ slip: 'source-floats', text });
   }
+  slips.push(...offVolts(circuit, evidence));
+  const sound = evidence.termsAsGiven([]);
+  const taken = new Taken(readings, evidence.bench.meter);
+  slips.push(...stiffer(evidence, sound));
+  // It is not asked where it was answered, nor where no load goes on again.
+  const asked =
+    taken.loadedSupply().length === 0 &&
+    jointsUnderLoad(evidence.bench.circuit, taken).every((j) => j.what !== 'load-off');
   if (
-    supplyShare < readingLimits.supplyGoodLow.value / nominalVolts ||
-    supplyShare > readingLimits.supplyGoodHigh.value / nominalVolts
-  ) {
-    const text = `Is the supply itself off? The slots show about ${numberText(supplyShare * volts, 0)} V of ${numberText(volts, 0)} V: with the cord out, read hot to neutral at the supply’s own slots.`;
-    slips.push({ slip: 'supply-off-volts', text });
-  }
-  const sound = evidence.terms(evidence.bench.shows([]));
-  if (
+    asked &&
     readings.some(
       (r, i) =>
         r.test === 'loaded-voltage' &&
@@ -158,10 +165,43 @@ function asMet(
   return slips;
 }
 
+/** Beside more volts than any supply should have nothing else is asked. */
+function overVolts(circuit: ElectricalCircuit, { readings, bench }: Evidence): SetupSlip | undefined {
+  if (!new Taken(readings, bench.meter).allVolts().some((m) => isOverVolts(circuit, m))) return undefined;
+  const text = `Is this an outlet for 240 V with two hots, or a supply that lost its neutral? No wire of a van makes more than ${numberText(mostVolts(circuit), 0)} V: keep the van away from it and tell whoever keeps it, before any suspect is looked for.`;
+  return { slip: 'supply-off-volts', text };
+}
+
+/** What is asked of a supply that is off the volts that the circuit gives it, at its own slots where they were read. */
+function offVolts(circuit: ElectricalCircuit, { readings, supplyShare, bench }: Evidence): SetupSlip[] {
+  const { volts } = circuit.supply;
+  const shown = supplyShare * bench.circuit.supply.volts;
+  const share = shown / volts;
+  const { supplyGoodLow, supplyGoodHigh } = readingLimits;
+  if (share >= supplyGoodLow.value / nominalVolts && share <= supplyGoodHigh.value / nominalVolts) return [];
+  const about = `${numberText(shown, 0)} V of ${numberText(volts, 0)} V`;
+  const text = readings.some((r) => r.test === 'voltage' && between(r, 'supply.hot', 'supply.neutral'))
+    ? `Is there another supply? This one shows about ${about} at its own slots: what that leaves too ${share < 1 ? 'little' : 'much'} of in the van is not the van’s.`
+    : `Is the supply itself off? The slots show about ${about}: with the cord out, read hot to neutral at the supply’s own slots.`;
+  return [{ slip: 'supply-off-volts', text }];
+}
+
+/** Neutral to ground under load that is less than the supply as it was given makes, whatever else it may be. */
+function stiffer({ readings, bench }: Evidence, asGiven: Float64Array): SetupSlip[] {
+  const { values } = bench.shows([]);
+  const isLess = (r: Reading, i: number) =>
+    r.test === 'loaded-voltage' && touchesGround(r) && !isHot(r) && asGiven[i]! < -2 && r.volts < values[i]!;
+  const text =
+    'Is the supply stiffer than was given, or is its ground jumped to its neutral? Neutral to ground under load shows less than its own neutral should make. Read hot to neutral at the supply’s own slots with the same load on and off: where that loses what was given, unplug, and tell whoever keeps it.';
+  return readings.some(isLess) ? [{ slip: 'supply-stiff', text }] : [];
+}
+
 function isJoined(f: Fault, pair: readonly string[]): f is Extract<Fault, { fault: 'joined' }> {
   return f.fault === 'joined' && pair.every((c) => (f.conductors as readonly string[]).includes(c));
 }
 
+const isHot = (r: { readonly from: string; readonly to: string }) =>
+  r.from.endsWith('.hot') || r.to.endsWith('.hot');
 const isPole = (r: { readonly from: string; readonly to: string }) =>
   r.from.endsWith('.hot') && r.to.endsWith('.neutral');
 

@@ -87,8 +87,14 @@ function said(evidence: Evidence, faults: readonly Fault[], free: number, most: 
     each.push({ ohm: low + (shown - atLow[i]!) / slope, spread: evidence.error(i) / slope });
   }
   const agreed = clusters(each).slice(0, most);
-  if (agreed.length > 0) return agreed;
-  return (faults[free]!.fault === 'joined' ? blindJoins : blindJoints).map((ohm) => ({ ohm, spread: 0 }));
+  const blind = (faults[free]!.fault === 'joined' ? blindJoins : blindJoints).map((ohm) => ({
+    ohm,
+    spread: 0,
+  }));
+  if (agreed.length === 0) return blind;
+  // A joint that reads well at rest is told of by a load alone: from ohms that no dead reading would show.
+  const rested = faults[free]!.fault === 'high-resistance' && evidence.hasLoad;
+  return rested ? [...agreed.slice(0, most - 1), ...blind.slice(-1)] : agreed;
 }
 
 /** Values that agree within their errors, each cluster as its weighted mean and its most exact reading's error. */

@@ -46,12 +46,20 @@ export class Taken {
     return this.readings.flatMap((r) => ('volts' in r ? [measured(r, this.meter)] : []));
   }
 
-  /** Loaded voltages hot to neutral, with their load. */
+  /** Loaded voltages hot to neutral at outlets, with their load; at the supply's own slots they are `loadedSupply`. */
   loaded(): (Measured & { readonly amps: number; readonly outlet: string })[] {
+    return this.#loadedAt((place) => place !== 'supply');
+  }
+
+  loadedSupply(): (Measured & { readonly amps: number })[] {
+    return this.#loadedAt((place) => place === 'supply');
+  }
+
+  #loadedAt(is: (place: string) => boolean) {
     return this.readings.flatMap((r) => {
       if (r.test !== 'loaded-voltage') return [];
       const outlet = placeOf(r.from);
-      if (!between(r, `${outlet}.hot`, `${outlet}.neutral`)) return [];
+      if (!is(outlet) || !between(r, `${outlet}.hot`, `${outlet}.neutral`)) return [];
       return [{ ...measured(r, this.meter), amps: r.amps, outlet }];
     });
   }

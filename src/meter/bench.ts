@@ -7,7 +7,7 @@ import { floatingOhm, lowImpedanceOhm, type Meter } from './meter.js';
 import { wire } from './network.js';
 import { outletOf, parsePoint } from './point.js';
 import { distinctPostures, type Posture, posturesOf, withFallsUnderLoad } from './postures.js';
-import type { Test } from './readings-file.js';
+import { loadedOutlet, type Test } from './readings-file.js';
 import { supplyRange, weakLoopOhm } from './supply-as-met.js';
 import { lampsOfTest } from './three-lamp.js';
 
@@ -25,6 +25,8 @@ const stiffOhm = 1e-3;
  */
 export interface Shows extends Stand {
   readonly others: readonly Stand[];
+  /** The dead readings where joints are good while no current flows through them; absent where none is poor, or no load was on. */
+  readonly atRest?: Float64Array | undefined;
 }
 
 /** One way in which breaker and devices may stand. */
@@ -36,6 +38,8 @@ export interface Stand {
   readonly faint: Uint8Array;
   /** What a weak supply shows where `values` are a stiff one's: of any supply between, all volts lie on the straight line between. */
   readonly weak?: Float64Array;
+  /** What a stiff supply shows under load where `values` are the circuit's own: a supply that is met is often stiffer than it was taken for. */
+  readonly stiff?: Float64Array;
 }
 
 interface Pair {
@@ -80,7 +84,18 @@ export class Bench {
   shows(faults: readonly Fault[]): Shows {
     const values = new Float64Array(this.tests.length).fill(Number.NaN);
     this.showDead(faults, values);
-    return this.showLive(faults, values);
+    const shows = this.showLive(faults, values);
+    return this.#loads.length > 0 && faults.some(isJoint) ? { ...shows, atRest: this.atRest(faults) } : shows;
+  }
+
+  /** The dead tests where joints are good at rest, and only a load shows them. */
+  atRest(faults: readonly Fault[]): Float64Array {
+    const values = new Float64Array(this.tests.length);
+    this.showDead(
+      faults.filter((f) => !isJoint(f)),
+      values,
+    );
+    return values;
   }
 
   /** The dead tests alone, into `values`. */
@@ -105,7 +120,7 @@ export class Bench {
     this.#showCordEnd(faults, base);
     const { postures, closedA } = posturesOf(this.layout, faults, this.#loads);
     const [own, ...others] = postures.map((p) => this.#stand(this.layout, faults, p, base));
-    if (closedA < heavyA) return { ...own!, others };
+    if (closedA < heavyA) return { ...own!, others, ...this.#onStiffSupply(faults, postures[0]!, own!) };
     return { ...own!, others: [...others, ...this.#onOtherSupplies(faults, postures, base)] };
   }
 
@@ -124,6 +139,18 @@ export class Bench {
       if (!posture.breakerHolds) return stiff;
       return { ...stiff, weak: this.#stand(this.#weak, faults, posture, base).values };
     });
+  }
+
+  /** What loads show on a stiff supply, with breaker and devices as they stand. */
+  #onStiffSupply(faults: readonly Fault[], posture: Posture, own: Stand): Pick<Stand, 'stiff'> {
+    if (!this.#loads.some((load) => load.pairs.length > 0)) return {};
+    const values = own.values.slice();
+    this.#loads.forEach((load, k) => {
+      const under = posture.loaded[k];
+      if (under?.breakerHolds !== true) return;
+      this.#read(load.pairs, solve(this.#stiff, faults, under.contacts, load), { ...own, values });
+    });
+    return { stiff: values };
   }
 
   /** All live tests with breaker and devices as they stand in `posture`. */
@@ -212,7 +239,8 @@ export class Bench {
       beside: from.at === 'earth' || to.at === 'earth' ? [] : beside,
     };
     if (test.test === 'resistance') this.#dead.push(pair);
-    else if (test.test === 'loaded-voltage') this.#loadAt(outletOf(test.from)!, test.amps).pairs.push(pair);
+    else if (test.test === 'loaded-voltage')
+      this.#loadAt(loadedOutlet(this.circuit, test.from)!, test.amps).pairs.push(pair);
     else if (from.at === 'connector' || to.at === 'connector') this.#cordEnd.push(pair);
     else this.#live.push(pair);
   }
@@ -225,6 +253,15 @@ export class Bench {
     }
     return load;
   }
+}
+
+/** More than this, Ω, is no joint that a load's current could part from a sound one: it shows at rest. */
+const mostRestedOhm = 20;
+
+/** A joint that a load's current flows through, in the van or its cord: what may read well while nothing does. */
+function isJoint(fault: Fault): boolean {
+  if (fault.fault !== 'high-resistance' || !('conductor' in fault)) return false;
+  return fault.conductor !== 'ground' && fault.ohms <= mostRestedOhm;
 }
 
 const potentialOf = ({ potentials }: Read, node: number) => (node < 0 ? 0 : potentials[node]!);

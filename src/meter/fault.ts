@@ -24,7 +24,7 @@ export const faultSchema = z.union([
     where: z.union([inlet, outlet]),
     ohms: ohms.optional(),
   }),
-  z.object({ fault: z.literal('high-resistance'), where: bond, ohms }),
+  z.object({ fault: z.literal('high-resistance'), where: z.union([bond, supply]), ohms }),
   z.object({ fault: z.literal('high-resistance'), conductor, where: z.union([cord, feed]), ohms }),
   z.object({ fault: z.literal('bootleg-reversed'), where: supply }),
   z.object({ fault: z.literal('line-load-reversed'), where: outlet }),

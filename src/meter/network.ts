@@ -128,16 +128,18 @@ export function wire(layout: Layout, faults: readonly Fault[], setting: Setting,
 
 function wireSupply(layout: Layout, faults: readonly Fault[], into: Wiring): void {
   const [hot, neutral, ground] = layout.supply;
+  // Its own way is hot and neutral together, as the circuit's loop is.
+  const ohm = layout.supplyOhm + seriesOhm(faults, 'supply', undefined) / 2;
   if (has(faults, 'bootleg-reversed', 'supply')) {
-    into.join(sourceNode, neutral, layout.supplyOhm);
-    into.join(earthNode, hot, layout.supplyOhm);
+    into.join(sourceNode, neutral, ohm);
+    into.join(earthNode, hot, ohm);
     into.join(ground, neutral, contactOhm);
     return;
   }
   const end = exchange(faults, 'swapped', 'supply');
   for (const pole of [0, 1, 2] as const) {
     if (seriesOhm(faults, 'supply', conductors[pole]!) === Number.POSITIVE_INFINITY) continue;
-    into.join(pole === 0 ? sourceNode : earthNode, layout.supply[end[pole]], layout.supplyOhm);
+    into.join(pole === 0 ? sourceNode : earthNode, layout.supply[end[pole]], ohm);
   }
 }
 

@@ -4,8 +4,7 @@ import type { ElectricalCircuit } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import { type LoadAt, settle } from './live-state.js';
 import type { Meter } from './meter.js';
-import { outletOf } from './point.js';
-import type { Lamps, Test } from './readings-file.js';
+import { type Lamps, loadedOutlet, type Test } from './readings-file.js';
 import { lampsOfBits } from './three-lamp.js';
 
 /** What a test should show: the meter's figure before its error. A floating reading proves nothing, whatever it shows. */
@@ -62,7 +61,7 @@ function ghostVolts(bench: Bench, faults: readonly Fault[], test: Test, options:
   const { layout, circuit, meter } = bench;
   const load: LoadAt | undefined =
     test.test === 'loaded-voltage'
-      ? { outlet: outletOf(test.from)!, ohm: circuit.supply.volts / test.amps }
+      ? { outlet: loadedOutlet(circuit, test.from)!, ohm: circuit.supply.volts / test.amps }
       : undefined;
   const atCordEnd = test.from.startsWith('connector') || test.to.startsWith('connector');
   const { contacts } = settle(layout, faults, load);

@@ -4,7 +4,7 @@ import { jsonOf } from '../circuit/json-text.js';
 import type { Issue } from '../errors.js';
 import { type ElectricalCircuit, electricalCircuitSchema } from './electrical-circuit.js';
 import { type Meter, meterSchema } from './meter.js';
-import { outletOf, parsePoint } from './point.js';
+import { outletOf, parsePoint, placeOf } from './point.js';
 
 const point = z.string().min(1).max(40);
 const shownOhms = z.number().min(0, 'must not be negative').nullable();
@@ -102,6 +102,11 @@ export function parseReading(
   return issues.length > 0 ? { ok: false, issues } : { ok: true, reading };
 }
 
+/** The outlet that a load stands in while volts are read from here: its own, or the last where they are read at the supply's slots. */
+export function loadedOutlet(circuit: ElectricalCircuit, from: string): number | undefined {
+  return placeOf(from) === 'supply' ? circuit.run.length : outletOf(from);
+}
+
 /** What keeps a test from being taken on this circuit: points that it lacks, or that cannot be touched in that state. */
 function testIssues(circuit: ElectricalCircuit, test: Test): Issue[] {
   if (test.test === 'observation') {
@@ -121,8 +126,15 @@ function testIssues(circuit: ElectricalCircuit, test: Test): Issue[] {
   }
   if (issues.length === 0 && test.from === test.to)
     issues.push({ field: 'to', message: 'is the same point as "from"' });
-  if (issues.length === 0 && test.test === 'loaded-voltage' && outletOf(test.from) === undefined) {
-    issues.push({ field: 'from', message: 'must be a slot of the outlet that the load is plugged into' });
+  if (
+    issues.length === 0 &&
+    test.test === 'loaded-voltage' &&
+    loadedOutlet(circuit, test.from) === undefined
+  ) {
+    issues.push({
+      field: 'from',
+      message: 'must be a slot of the outlet that the load is plugged into, or of the supply',
+    });
   }
   return issues;
 }

@@ -14,6 +14,12 @@ export function uncertainty(
   return (percent / 100) * shown.value + counts * lastDigit(meter, shown);
 }
 
+/** How far the difference of two values that one meter showed may be off: it errs alike in both, but for its counts. */
+export function uncertaintyOfDifference(meter: Meter, test: MeteredTest, a: number, b: number): number {
+  const at = (value: number) => uncertainty(meter, { test, value });
+  return at(Math.abs(a - b)) + at(0);
+}
+
 /** Size of the last digit shown at a value: the stated resolution up to 9999 counts of it, then four digits. */
 export function lastDigit(
   meter: Meter,

@@ -1,7 +1,9 @@
 import { numberText } from '../circuit/quantity-text.js';
+import { loadOff } from '../faults/joint.js';
 import type { EntryBody, InstrumentSnapshot } from '../logbook/entry.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
-import { uncertainty } from '../meter/uncertainty.js';
+import { nominalVolts } from '../meter/supply-as-met.js';
+import { uncertainty, uncertaintyOfDifference } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ReadingStanding } from './assessment.js';
 import { meterOf } from './meter-of.js';
@@ -30,6 +32,7 @@ export function besideIds({ beside }: PlannedReading): readonly string[] {
     case 'one-supply':
       return [beside.match, beside.supply];
     case 'no-load':
+    case 'neutral-drop':
       return [beside.slot, beside.loadedSupply, beside.supply];
     case 'as-before':
       return [beside.before];
@@ -48,6 +51,8 @@ export function besideOthers<R extends JudgedAlone>(reading: R, of: Of): R {
   if (beside.law === 'no-load')
     return besideNoLoad(reading, of(beside.slot), drop(of(beside.loadedSupply), of(beside.supply)), of);
   if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
+  if (beside.law === 'neutral-drop')
+    return besideIdle(reading, of(beside.slot), drop(of(beside.loadedSupply), of(beside.supply)));
   if (beside.law === 'as-before') return besideBefore(reading, of(beside.before));
   return besideMeasured(besideAlike(reading, of(beside.match), beside.look), of(beside.supply));
 }
@@ -107,7 +112,7 @@ function besideNoLoad<R extends JudgedAlone>(
 ): R {
   const van = drop(reading, slot);
   const proven = slot !== undefined && besideOthers(slot, of).verdict === 'pass';
-  const judged = proven && van !== undefined ? reading : withoutProof(reading);
+  const judged = proven && van !== undefined ? reading : withoutProof(reading, 'hot to neutral');
   if (van === undefined) return judged;
   // A supply that loses less than was assumed hides as much of a joint; of what the van may lose in all it takes nothing.
   const beyondOhm = supply?.beyondOhm ?? 0;
@@ -132,10 +137,45 @@ function besideNoLoad<R extends JudgedAlone>(
         ? `The meter’s error reaches across ${numberText(most)} V: read both again, one right after the other, with a finer meter.`
         : 'Look for the warm joint.';
   const alone = mend && lost === 'pass' ? 'unproven' : lost;
-  const joint = withRemark(judged, `${told} ${todo}`);
+  const off = least > readingLimits.loadThroughJoint.value;
+  const joint = withRemark(
+    judged,
+    off ? `${loadOff(least + errorOhm, van.amps)} ${told}` : `${told} ${todo}`,
+  );
   return {
     ...(lost === 'pass' ? atFullLoad(joint, van, full) : joint),
     verdict: worse(judged.verdict, alone),
+  };
+}
+
+/**
+ * What a load lifts neutral over ground by is the neutral's own drop. One that speaks of a joint to be mended is no proof, and one
+ * that takes more than both conductors may together fails. What the supply loses beyond the assumed may all be its neutral's.
+ * @source arithmetic; no standard
+ */
+function besideIdle<R extends JudgedAlone>(
+  reading: R,
+  slot: JudgedAlone | undefined,
+  supply: ReturnType<typeof drop>,
+): R {
+  const own = drop(reading, slot);
+  if (own === undefined) return withoutProof(reading, 'neutral to ground');
+  const [lift, predicted] = [-own.volts, -own.predicted];
+  const supplyOhm = Math.max(0, supply?.beyondOhm ?? 0);
+  const errorOhm = own.errorOhm + (supply?.errorOhm ?? 0);
+  const least = -own.beyondOhm - supplyOhm - errorOhm;
+  if (least <= readingLimits.unexplainedMend.value) return reading;
+  const most = (readingLimits.drop.value / 100) * nominalVolts;
+  const lost = lift - (supplyOhm + errorOhm) * own.amps;
+  const told = `${own.code} showed ${own.unloaded} V without load, so ${own.amps} A lift the neutral by ${numberText(lift, 1)} V here; this circuit predicts ${numberText(predicted, 1)} V.`;
+  const todo = `Find the warm silver screw and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`;
+  const off = least > readingLimits.loadThroughJoint.value;
+  const text = off ? `${loadOff(least + errorOhm, own.amps)} ${told}` : `${told} ${todo}`;
+  const others = reading.remarks.filter((text) => text !== reading.planned.look?.text);
+  return {
+    ...reading,
+    remarks: [text, ...others],
+    verdict: worse(reading.verdict, lost > most ? 'fail' : 'unproven'),
   };
 }
 
@@ -155,10 +195,9 @@ function atFullLoad<R extends JudgedAlone>(
 }
 
 /** A drop is counted from what the slot shows without load: where that is not proven, nor is the drop. */
-function withoutProof<R extends JudgedAlone>(reading: R): R {
+function withoutProof<R extends JudgedAlone>(reading: R, pair: string): R {
   if (reading.verdict !== 'pass') return reading;
-  const text =
-    'The drop is counted from hot to neutral here without load, which is not proven: read that first.';
+  const text = `The drop is counted from ${pair} here without load, which is not proven: read that first.`;
   return { ...withRemark(reading, text), verdict: 'unproven' };
 }
 
@@ -213,6 +252,5 @@ function voltsOf(standing: JudgedAlone | undefined): Shown | undefined {
 function errorBetween(a: Shown, b: Shown): number {
   const meter = meterOf(a.instrument);
   if (meter === undefined || a.instrument.id !== b.instrument.id) return a.error + b.error;
-  const at = (value: number) => uncertainty(meter, { test: 'voltage', value });
-  return at(Math.abs(a.volts - b.volts)) + at(0);
+  return uncertaintyOfDifference(meter, 'voltage', a.volts, b.volts);
 }

@@ -126,7 +126,14 @@ function lookAgain(planned: PlannedReading, shown: Shown, u: number): string[] {
   if (planned.look === undefined || value === null) return [];
   // What a load takes grows with its current, and the line with it.
   const { over = Number.POSITIVE_INFINITY, under = Number.NEGATIVE_INFINITY, text } = planned.look;
-  return value - u > over * loadShare(planned, shown) || value + u < under ? [text] : [];
+  const line = over * loadShare(planned, shown);
+  if (value - u > line || value + u < under) return [text];
+  return shown.kind === 'ohms' && value > line ? [hiddenByError(line)] : [];
+}
+
+/** More is shown than the circuit predicts, and the meter may be off by as much: passed over in silence it would be taken for right. */
+function hiddenByError(line: number): string {
+  return `Shown above ${line} Ω, where this is looked at again, though the meter may be off by as much: null the leads and read it once more, or use a low-ohm meter.`;
 }
 
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {

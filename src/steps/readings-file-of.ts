@@ -99,7 +99,6 @@ function rawReading(
     case 'volts':
       return voltsRaw(planned, shown, vanLoads);
     case 'loaded-volts':
-      if (from === undefined) return 'volts at the supply under load are not among its tests';
       return { test: 'loaded-voltage', from, to, amps: shown.amps, volts: shown.volts };
     case 'answer':
       return answerOf(planned, shown.answer);

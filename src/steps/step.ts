@@ -129,6 +129,13 @@ type JudgedBeside =
       readonly loadedSupply: string;
       readonly supply: string;
     }
+  /** Neutral to ground under load, beside the same slots without and, where both were read, the supply's. */
+  | {
+      readonly law: 'neutral-drop';
+      readonly slot: string;
+      readonly loadedSupply: string;
+      readonly supply: string;
+    }
   /** A reading taken again, beside what it was before. */
   | { readonly law: 'as-before'; readonly before: string };
 

@@ -1,4 +1,5 @@
 import { type Answer, diagnose, leadingOf } from '../faults/diagnose.js';
+import { overVolts } from '../faults/first-of-all.js';
 import { nextReading } from '../faults/next-reading.js';
 import { predictionText } from '../faults/step-readings.js';
 import { Taken } from '../faults/taken.js';
@@ -56,13 +57,19 @@ export function nextInJob(job: Assessment, answer: Answer): NextInJob | undefine
 }
 
 /** The answer's next reading; where the job is not so far, the one that parts the suspects best of those that may be taken. */
-function readingFor(job: Assessment, { nextReading: asked, suspects }: Answer): Test | null {
+function readingFor(job: Assessment, answer: Answer): Test | null {
+  const { nextReading: asked, suspects } = answer;
   const aside = readingsLeftOut(job);
   const isAside = (test: Test) => aside.some((r) => isTest(r.planned, test));
   // What was taken and left aside would be left aside again.
-  const may = (test: Test) => !isAside(test) && (test.test === 'resistance' || mayBeLive(job, test));
+  const file = readingsFileOf(job);
+  // What has more than any supply should is not probed on.
+  const over = overVolts(file);
+  const may = (test: Test) =>
+    !isAside(test) &&
+    (test.test === 'resistance' || (!over && mayBeLive(job, test) && mayLoad(answer, test)));
   if (asked === null || may(asked)) return asked;
-  const { circuit, meter, readings } = readingsFileOf(job);
+  const { circuit, meter, readings } = file;
   return nextReading(circuit, new Taken(readings, meter), suspects, may);
 }
 
@@ -89,6 +96,11 @@ function mayBeLive(job: Assessment, test: Test): boolean {
   const before = steps.slice(0, at).filter((s) => s.step.conditional === undefined);
   const status = steps[at]?.status;
   return before.every((s) => s.status === 'done') && (status === 'done' || status === 'ready');
+}
+
+/** No load goes through what made too much heat of one. */
+function mayLoad({ joints }: Answer, test: Test): boolean {
+  return !('amps' in test) || joints.every((j) => j.what !== 'load-off');
 }
 
 /** The step of the live stage at which a reading of this kind is taken, be it planned or not. */

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Shown } from '../../src/logbook/entry.js';
+import { jobAnswer, nextInJob } from '../../src/steps/suspects.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { checker, jobOf, played, propose } from './played.js';
 
@@ -252,4 +253,66 @@ test('two meters may differ by the error of both before anything is looked for',
   };
   expect(by({ ...demoMeter, id: 'i-other' })).toEqual([]);
   expect(by(demoMeter)).toEqual([expect.stringMatching(/^3 V from SU1/)]);
+});
+
+/** Figures of a deck of its own, measured by ngspice: 8 A at the last outlet (`tests/outside/ngspice/field-deck.ts`). */
+const neutral = `loaded.neutral-ground.${last}`;
+const neutralIdle = `voltage.neutral-ground.${last}`;
+
+test('neutral over ground that a load lifts by more than a joint may make is no pass, on its own outlet as well', () => {
+  const before = { [neutralIdle]: volts(0.1) };
+  // 0.6 Ω in the neutral: 6.2 V, of which the circuit explains 1.9.
+  const joint = standingOf(neutral, { ...before, [neutral]: loaded(6.2) });
+  expect(joint.verdict).toBe('unproven');
+  expect(joint.remarks).toEqual([
+    expect.stringMatching(/8 A lift the neutral by 6.1 V .* warm silver screw .*\(LS\)/),
+  ]);
+  // 3 Ω: the neutral alone takes more than both conductors may.
+  const hot = standingOf(neutral, { ...before, [neutral]: loaded(21.1) });
+  expect(hot.verdict).toBe('fail');
+  expect(hot.remarks[0]).toMatch(/^Take the load off now: about 2.4 Ω .* 150 W of heat/);
+  // What other loads lift it by stays out of it.
+  expect(standingOf(neutral, { [neutralIdle]: volts(2.5), [neutral]: loaded(4.4) }).verdict).toBe('pass');
+});
+
+test('what the supply loses under the same load is not held against the neutral, nor does the van lead the suspects', () => {
+  // 1.2 Ω from source to receptacle.
+  const far = {
+    'supply.hot-neutral': volts(120.7),
+    [slot]: volts(120.6),
+    [neutralIdle]: volts(0.1),
+    [own]: loaded(110.5),
+    [neutral]: loaded(5),
+  };
+  expect(standingOf(neutral, far).verdict).toBe('unproven');
+  const entries = entriesOf({ ...far, 'loaded.supply': loaded(111.7) });
+  expect(jobOf(entries).readings.get(neutral)).toMatchObject({ verdict: 'pass' });
+  expect(jobOf(entries).readings.get(own)).toMatchObject({ verdict: 'pass' });
+  expect(jobAnswer(jobOf(entries)).suspects[0]?.faults).toMatchObject([{ where: 'supply' }]);
+});
+
+test('a drop that makes more heat than a box bears has the load off first, and asks for no load again', () => {
+  const entries = entriesOf({
+    'supply.hot-neutral': volts(120.7),
+    [slot]: volts(120.8),
+    [own]: loaded(98.1),
+  });
+  const job = jobOf(entries);
+  expect(job.readings.get(own)).toMatchObject({ verdict: 'fail' });
+  expect(job.readings.get(own)?.remarks.join()).toMatch(
+    /Take the load off now: about 2.4 Ω .* Unplug at the supply/,
+  );
+  expect(job.readings.get(own)?.remarks.join()).not.toMatch(/Read both again|LS/);
+  const next = nextInJob(job, jobAnswer(job));
+  expect(next === undefined || next.test.test === 'resistance').toBe(true);
+});
+
+test('at a supply of 240 V nothing live is read to find out more', () => {
+  const start = played(demoCircuit(), { until: (job) => job.next?.step.id === 'supply-measured' });
+  const job = jobOf(
+    entriesOf({ 'supply.hot-neutral': volts(241.3), 'supply.neutral-ground': volts(120.8) }, start),
+  );
+  const answer = jobAnswer(job);
+  expect(answer.askFirst[0]?.text).toMatch(/240 V with two hots/);
+  expect(nextInJob(job, answer)?.test.test ?? 'resistance').toBe('resistance');
 });

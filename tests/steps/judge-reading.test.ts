@@ -120,6 +120,21 @@ describe('the line above which a reading under load is looked at again', () => {
   });
 });
 
+describe('ohms that are shown above the line and may lie below it', () => {
+  it('are said, with what would tell, and pass', () => {
+    // A joint of 0.3 Ω in a bond or a ground, on a meter of 2 counts of 0.1 Ω.
+    const coarse = { ...meter!, ohms: { percent: 0.9, counts: 2, resolution: 0.1, overLimit: 4e7 } };
+    for (const id of ['bond', 'ground-path.locker', 'continuity.hot.press']) {
+      expect(judged(id, ohms(0.3), coarse), id).toMatchObject({
+        verdict: 'pass',
+        remarks: [expect.stringMatching(/^Shown above 0\.\d+ Ω, .*null the leads/)],
+      });
+      expect(judged(id, ohms(0.1), coarse)).toMatchObject({ verdict: 'pass', remarks: [] });
+      expect(judged(id, ohms(0.6), coarse).remarks.join()).not.toMatch(/null the leads/);
+    }
+  });
+});
+
 describe('neutral to ground under load', () => {
   const neutral = 'loaded.neutral-ground.locker';
   const shown = (volts: number, amps = 8): Shown => ({ kind: 'loaded-volts', volts, amps });

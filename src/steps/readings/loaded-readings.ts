@@ -108,6 +108,12 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
       to: `outlet${k}.ground`,
       asked: asked('neutral', 'ground'),
       required: false,
+      beside: {
+        law: 'neutral-drop',
+        slot: `voltage.neutral-ground.${o.id}`,
+        loadedSupply: loadedSupplyId,
+        supply: supplyVoltsId,
+      },
       whenFails: joinedNearby,
       judging: (expected) => ({
         limit: {
@@ -154,6 +160,8 @@ function loadedSupply(circuit: Circuit): ReadingDraft {
     stage: 'live',
     title: 'Volts hot to neutral at the supply, with the same load on',
     test: 'loaded-voltage',
+    from: 'supply.hot',
+    to: 'supply.neutral',
     amps: testLoadA,
     expects: circuit.supply.volts - testLoadA * circuit.supply.loopOhms,
     required: false,

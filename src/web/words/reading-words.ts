@@ -1,5 +1,5 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
-import { pointText } from '../../meter/point.js';
+import { placeOf, pointText } from '../../meter/point.js';
 import { testLoadA } from '../../meter/schedule.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import type { PlannedReading } from '../../steps/step.js';
@@ -24,5 +24,6 @@ export function probesText({ test, from, to, amps }: PlannedReading): string[] {
   const bond = [from, to].includes('inlet.ground');
   const probes = [`One probe on ${probeAt(from, bond)}.`, `The other on ${probeAt(to, bond)}.`];
   if (test !== 'loaded-voltage') return probes;
-  return [`Plug in the test load of about ${amps ?? testLoadA} A at this outlet and let it run.`, ...probes];
+  const where = placeOf(from) === 'supply' ? 'the last outlet' : 'this outlet';
+  return [`Plug in the test load of about ${amps ?? testLoadA} A at ${where} and let it run.`, ...probes];
 }

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { jointWords } from '../../../src/web/words/joint-words.js';
 
-const joint = { at: 'outlet3', ohms: 0.009, uncertaintyOhm: 0.18 };
+const joint = { at: 'outlet3', amps: 8, ohms: 0.009, uncertaintyOhm: 0.18 };
 
 test('a drop that is as predicted names no joint of 0 Ω, but how large one could be unseen', () => {
   expect(jointWords({ ...joint, what: 'meter-too-coarse' })).toBe(
