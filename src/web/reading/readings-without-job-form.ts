@@ -1,11 +1,13 @@
 import { issueSentence } from '../../circuit/issue-sentence.js';
+import { readFigure } from '../../circuit/typed-figure.js';
 import {
+  inSi,
   isOverRange,
   lengthUnitOf,
-  metresPerFoot,
   noSuchUnit,
   notANumber,
   parseDecimal,
+  type Quantity,
   type UnitSystem,
   unitFactor,
 } from '../../circuit/units.js';
@@ -133,26 +135,27 @@ function emptyFile(typed: FlatTyped, issues: Issue[]): ReadingsFile | undefined 
 
 /** The circuit alone, where it can be read: its points fill the lists to choose from. */
 function circuitFrom(typed: FlatTyped, issues: Issue[]): ElectricalCircuit | undefined {
-  const factor = typed.unit === 'ft' ? metresPerFoot : 1;
-  const figure = (field: string, times = 1): number => {
-    const value = parseDecimal(typed[field] ?? '');
-    if (value === undefined) issues.push({ field, message: 'needs a number' });
-    return (value ?? 0) * times;
+  const figure = (field: string, quantity: Quantity = 'count', unit = ''): number => {
+    const read = readFigure(typed[field] ?? '', quantity, unit);
+    const si = read && inSi(quantity, parseDecimal(read.typed) ?? Number.NaN, read.unit);
+    if (si === undefined) issues.push({ field, message: 'needs a number' });
+    return si ?? 0;
   };
+  const length = (field: string) => figure(field, 'length', typed.unit === 'ft' ? 'ft' : 'm');
   // Left empty, outlet 1's cable leads through the breaker.
   const ownInletWire = ['awg', 'length'].some((part) => (typed[`inletWire.${part}`] ?? '').trim() !== '');
   const raw = {
-    supply: { volts: figure('volts'), loopOhms: figure('loopOhms') },
-    cord: { awg: figure('cord.awg'), lengthM: figure('cord.length', factor) },
+    supply: { volts: figure('volts', 'voltage', 'V'), loopOhms: figure('loopOhms', 'resistance', 'Ω') },
+    cord: { awg: figure('cord.awg'), lengthM: length('cord.length') },
     inlet: { amps: figure('inletAmps') },
     breaker: typed.breakerAmps === 'none' ? null : { amps: figure('breakerAmps') },
     ...(ownInletWire && {
-      inletWire: { awg: figure('inletWire.awg'), lengthM: figure('inletWire.length', factor) },
+      inletWire: { awg: figure('inletWire.awg'), lengthM: length('inletWire.length') },
     }),
-    bond: { awg: figure('bond.awg'), lengthM: figure('bond.length', factor) },
+    bond: { awg: figure('bond.awg'), lengthM: length('bond.length') },
     run: Array.from({ length: counts(typed).outlets }, (_, k) => ({
       device: typed[`outlet.${k}.device`],
-      feed: { awg: figure(`outlet.${k}.awg`), lengthM: figure(`outlet.${k}.length`, factor) },
+      feed: { awg: figure(`outlet.${k}.awg`), lengthM: length(`outlet.${k}.length`) },
     })),
   };
   const parsed = electricalCircuitSchema.safeParse(raw);
@@ -201,7 +204,9 @@ function rowReading(
   const ends = { test, from: typed[`${at}.from`] ?? '', to: typed[`${at}.to`] ?? '' };
   const unit = typed[`${at}.unit`] ?? 'Ω';
   if (test === 'resistance' && isOverRange(text)) return { ...ends, ohms: null };
-  const value = parseDecimal(text);
+  const [quantity, shownIn] =
+    test === 'resistance' ? (['resistance', unit] as const) : (['voltage', 'V'] as const);
+  const value = parseDecimal(readFigure(text, quantity, shownIn)?.typed ?? '');
   const factor = unitFactor('resistance', unit);
   if (test === 'resistance' && factor === undefined) {
     issues.push({ field: `${at}.value`, message: noSuchUnit(unit) });

@@ -201,6 +201,20 @@ test.each([
   expect(words(body)).toMatch(says);
 });
 
+test('figures are read as a tape and a meter say them, and no other unit than the field’s', async () => {
+  const { browser, form } = await atTheBench();
+  const answer = (changes: Record<string, string>) =>
+    browser.postRaw(page, { ...form, act: 'answer', unit: 'ft', ...changes });
+  const ends = ['inlet.hot', 'outlet1.line.hot'] as const;
+  const plain = await answer({ ...row(0, ...ends, '0.3'), 'cord.length': '30.5', volts: '120' });
+  const said = await answer({ ...row(0, ...ends, '0.3 Ω'), 'cord.length': `30' 6"`, volts: '120v' });
+  expect([plain.statusCode, said.statusCode]).toEqual([200, 200]);
+  expect(words(said.body)).toContain('What is not proven');
+  expect(words(said.body)).toBe(words(plain.body));
+  expect((await answer({ ...row(0, ...ends, '0.3 kΩ'), 'row.0.unit': 'Ω' })).statusCode).toBe(422);
+  expect((await answer({ ...row(0, ...ends, '0.3'), 'cord.length': '9 m' })).statusCode).toBe(422);
+});
+
 function row(k: number, from: string, to: string, value: string): Record<string, string> {
   return {
     [`row.${k}.test`]: 'resistance',
