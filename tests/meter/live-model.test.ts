@@ -48,6 +48,13 @@ describe('a ground-fault device', () => {
     expect(shows([], [resets])).toEqual([true]);
   });
 
+  it('falls below 85 V at LINE, which its own electronics of 30 kΩ load', () => {
+    // 120 V less what 30 kΩ draw through a joint: 12.35 kΩ leave 85 V.
+    const behind = (ohm: number) =>
+      shows([{ fault: 'high-resistance', conductor: 'hot', where: 'feed1', ohms: ohm }], [resets])[0];
+    expect([behind(11_000), behind(14_000)]).toEqual([true, false]);
+  });
+
   it('keeps what is at its face from the inlet and from LOAD while it is dead', () => {
     const tests = [
       ohms('inlet.hot', 'inlet.ground'),
