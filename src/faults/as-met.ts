@@ -43,6 +43,11 @@ export function isOverVolts(circuit: ElectricalCircuit, { value, uncertainty: u 
   return (value ?? 0) - u > mostVolts(circuit);
 }
 
+/** Whether any of what was read at the mains is more than such a supply may have. */
+export function showsOverVolts(circuit: ElectricalCircuit, taken: Taken): boolean {
+  return taken.allVolts().some((m) => isOverVolts(circuit, m));
+}
+
 /**
  * What else runs on a supply, and the ground that it stands on, lift neutral over ground and ground over true earth by a volt or
  * two, and take as much from hot to neutral: the most that the live readings clearly show of it, V, and no more than their rule lets

@@ -3,7 +3,7 @@ import { judgeAgainstLimit } from '../meter/judge.js';
 import type { ReadingsFile } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import { isOverVolts, mostVolts } from './as-met.js';
+import { mostVolts, showsOverVolts } from './as-met.js';
 import type { Answer } from './diagnose.js';
 import { loadOff } from './joint.js';
 import { deadLimits } from './rule-limits.js';
@@ -51,7 +51,7 @@ export function skinVerdict({ readings, meter }: ReadingsFile): 'pass' | 'fail' 
 
 /** Volts, with or without a load, that are more for certain than a supply may have. */
 export function overVolts({ circuit, readings, meter }: ReadingsFile): boolean {
-  return new Taken(readings, meter).allVolts().some((m) => isOverVolts(circuit, m));
+  return showsOverVolts(circuit, new Taken(readings, meter));
 }
 
 /** A dead reading breaks its rule for certain: a ground, the bond, the cord, two conductors that are not apart, a pole that is not through. */

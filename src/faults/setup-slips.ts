@@ -5,7 +5,7 @@ import { outletOf, pointText } from '../meter/point.js';
 import type { Reading } from '../meter/readings-file.js';
 import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
-import { isOverVolts, mayBeElectronics, mostVolts, touchesGround } from './as-met.js';
+import { mayBeElectronics, mostVolts, showsOverVolts, touchesGround } from './as-met.js';
 import type { Evidence } from './evidence.js';
 import { roughOhms } from './fault-words.js';
 import { jointsUnderLoad } from './joint.js';
@@ -62,7 +62,7 @@ export function setupSlips(
         isWithin(f.ohms ?? joinedOhm, range) &&
         (where === undefined || f.where === where),
     );
-  const over = overVolts(circuit, evidence);
+  const over = tooManyVolts(circuit, evidence);
   if (over !== undefined) return [over];
   const slips: SetupSlip[] = [];
   if (evidence.leadOhm > 0) {
@@ -166,8 +166,8 @@ function asMet(
 }
 
 /** Beside more volts than any supply should have nothing else is asked. */
-function overVolts(circuit: ElectricalCircuit, { readings, bench }: Evidence): SetupSlip | undefined {
-  if (!new Taken(readings, bench.meter).allVolts().some((m) => isOverVolts(circuit, m))) return undefined;
+function tooManyVolts(circuit: ElectricalCircuit, { readings, bench }: Evidence): SetupSlip | undefined {
+  if (!showsOverVolts(circuit, new Taken(readings, bench.meter))) return undefined;
   const text = `Is this an outlet for 240 V with two hots, or a supply that lost its neutral? No wire of a van makes more than ${numberText(mostVolts(circuit), 0)} V: keep the van away from it and tell whoever keeps it, before any suspect is looked for.`;
   return { slip: 'supply-off-volts', text };
 }
