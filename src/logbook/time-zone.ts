@@ -65,8 +65,8 @@ export function localDay(at: string, zone: TimeZone): string {
 /** The last moment (UTC, ISO 8601) of a day ("2026-11-25") in a zone. */
 export function endOfDay(day: string, zone: TimeZone): string {
   const asIfUtc = Date.parse(`${day}T23:59:59.999Z`);
-  // Clocks are put on or back in the small hours: the evening before midnight has the offset of the day's noon.
-  const behind = zone === 'UTC' ? 0 : minutesBehind(Date.parse(`${day}T12:00:00.000Z`) + 6 * 3_600_000, zone);
+  // Clocks are changed in the small hours: by 18:00 UTC that is over everywhere in America, and in Guam none is.
+  const behind = minutesBehind(Date.parse(`${day}T18:00:00.000Z`), zone);
   return new Date(asIfUtc + behind * 60_000).toISOString();
 }
 
@@ -87,6 +87,7 @@ const offsets = new Map<TimeZone, Intl.DateTimeFormat>();
 
 /** How far clocks in a zone stand behind UTC at a time (ms), in minutes. */
 function minutesBehind(ms: number, zone: TimeZone): number {
+  if (zone === 'UTC') return 0;
   let offset = offsets.get(zone);
   if (offset === undefined) {
     offset = new Intl.DateTimeFormat('en-US', { timeZone: zone, timeZoneName: 'longOffset' });

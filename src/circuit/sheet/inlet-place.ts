@@ -46,15 +46,19 @@ function side({ inlet, vehicleUse }: Circuit): SheetLine {
     value: words.side[inlet.side],
     limit: 'left, or rear left of centre',
     verdict: usual ? 'pass' : vehicleUse === 'living-quarters' ? 'unproven' : 'note',
-    formula: `${
-      usual
-        ? 'The side that supplies are made for.'
-        : 'Supplies stand at the left rear. The rule for living quarters has exceptions that are known here from memory only.'
-    }${inlet.side === 'rear-left' ? ' The rule, from memory, also has it within 0.46 m (18 in) of the outside wall: measure that.' : ''}`,
+    formula: whySide(inlet.side),
     sources: [rvClause('551.46(E)')!.source],
     concession: 'named-person',
     mend: 'Move the inlet to the left side, or left of centre at the rear, or let a named person say why here.',
   });
+}
+
+function whySide(side: Circuit['inlet']['side']): string {
+  const right = 'The side that supplies are made for.';
+  if (side === 'left') return right;
+  return side === 'rear-left'
+    ? `${right} The rule, from memory, also has it within 0.46 m (18 in) of the outside wall: measure that.`
+    : 'Supplies stand at the left rear. The rule for living quarters has exceptions that are known here from memory only.';
 }
 
 function height({ inlet }: Circuit): SheetLine {

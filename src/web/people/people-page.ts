@@ -71,7 +71,7 @@ function listModel({ store }: Services, request: FastifyRequest) {
     people: shop.people.map((p) => ({
       ...p,
       roleList: p.roles.join(', '),
-      access: accessWords(store.access.of(p.id), store.shop.state().zone),
+      access: accessWords(store.access.of(p.id), shop.zone),
       devices: devices.get(p.id) ?? 0,
     })),
     roles: roleWords,
