@@ -3,6 +3,7 @@ import { parseDecimal, type Quantity, unitFactor } from './units.js';
 /** A figure as one decimal number, and the unit that it is in. */
 interface TypedFigure {
   readonly typed: string;
+  readonly value: number;
   readonly unit: string;
 }
 
@@ -38,7 +39,8 @@ const fraction = /^(?:(\d{1,4})[ -])?(\d{1,2})\/(2|4|8|16|32|64)$/;
  */
 export function readFigure(typed: string, quantity: Quantity, unit: string): TypedFigure | undefined {
   const text = typed.trim();
-  if (parseDecimal(text) !== undefined) return { typed: text, unit };
+  const plainValue = parseDecimal(text);
+  if (plainValue !== undefined) return { typed: text, value: plainValue, unit };
   const plain = text
     .replace(/[’′]/g, "'")
     .replace(/[“”″]|''/g, '"')
@@ -49,13 +51,13 @@ export function readFigure(typed: string, quantity: Quantity, unit: string): Typ
   const [, feet, rest = ''] = (onRule && feetAndInches.exec(plain)) || [];
   if (feet !== undefined && unitFactor(quantity, 'in') !== undefined) {
     const inches = onRuleOf(withoutUnit(rest, 'in') ?? rest);
-    return inches === undefined || inches >= 12
-      ? undefined
-      : { typed: String(Number(feet) * 12 + inches), unit: 'in' };
+    if (inches === undefined || inches >= 12) return undefined;
+    const value = Number(feet) * 12 + inches;
+    return { typed: String(value), value, unit: 'in' };
   }
   const alone = withoutUnit(plain, unit) ?? plain;
   const value = onRule ? onRuleOf(alone) : parseDecimal(alone);
-  return value === undefined ? undefined : { typed: onRule ? String(value) : alone, unit };
+  return value === undefined ? undefined : { typed: onRule ? String(value) : alone, value, unit };
 }
 
 /** A figure without the unit behind it; undefined where none, or another, stands there. */

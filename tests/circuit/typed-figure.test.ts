@@ -21,7 +21,11 @@ test.each([
   ['14 in-lbf', 'torque', 'in-lbf', '14', 'in-lbf'],
   [' 1,5 ', 'length', 'm', '1,5', 'm'],
 ] as const)('%s, %s in %s, is %s %s', (text, quantity, field, typed, unit) => {
-  expect(readFigure(text, quantity, field)).toEqual({ typed, unit });
+  expect(readFigure(text, quantity, field)).toEqual({
+    typed,
+    value: Number(typed.replace(',', '.')),
+    unit,
+  });
 });
 
 test.each([

@@ -3,15 +3,7 @@ import { type Circuit, circuitSchema } from '../../circuit/circuit.js';
 import { issueSentence } from '../../circuit/issue-sentence.js';
 import { limitInBothUnits } from '../../circuit/quantity-text.js';
 import { readFigure } from '../../circuit/typed-figure.js';
-import {
-  fromSi,
-  inSi,
-  noSuchUnit,
-  notANumber,
-  parseDecimal,
-  type UnitSystem,
-  unitFactor,
-} from '../../circuit/units.js';
+import { fromSi, inSi, noSuchUnit, notANumber, type UnitSystem, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { FlatTyped } from '../page/form.js';
 import {
@@ -87,7 +79,7 @@ function readField(
   }
   const unit = typed[`${field.path}.unit`] ?? field.metric;
   const figure = readFigure(text, field.quantity, unit);
-  const si = figure && inSi(field.quantity, parseDecimal(figure.typed) ?? Number.NaN, figure.unit);
+  const si = figure && inSi(field.quantity, figure.value, figure.unit);
   if (unitFactor(field.quantity, unit) === undefined) {
     issues.push({ field: field.path, message: noSuchUnit(unit) });
   } else if (si === undefined) {
@@ -137,7 +129,7 @@ function readLoad(
   const at = `run.${k}.loads.${i}`;
   const text = (typed[`${at}.amount`] ?? '').trim();
   const unit = typed[`${at}.amount.unit`] ?? 'W';
-  const amount = parseDecimal(readFigure(text, 'current', unit)?.typed ?? '');
+  const amount = readFigure(text, 'current', unit)?.value;
   put(raw, `${at}.name`, typed[`${at}.name`] ?? '');
   for (const tick of loadTicks(k, i)) readField(typed, tick, raw, issues);
   if (amount === undefined) {

@@ -1,6 +1,6 @@
 import { ohmsText } from '../../circuit/quantity-text.js';
 import { readFigure } from '../../circuit/typed-figure.js';
-import { isOverRange, noSuchUnit, notANumber, parseDecimal, unitFactor } from '../../circuit/units.js';
+import { isOverRange, noSuchUnit, notANumber, unitFactor } from '../../circuit/units.js';
 import type { Issue, Result } from '../../errors.js';
 import type { Shown } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
@@ -65,7 +65,7 @@ function figure(
   unit: string,
 ): number | undefined {
   const text = one(typed, field).trim();
-  const value = parseDecimal(readFigure(text, quantity, unit)?.typed ?? '');
+  const value = readFigure(text, quantity, unit)?.value;
   const factor = unitFactor(quantity, unit);
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
   else if (value === undefined) issues.push({ field, message: notANumber(text) });

@@ -1,5 +1,5 @@
 import { readFigure } from '../../circuit/typed-figure.js';
-import { parseDecimal } from '../../circuit/units.js';
+
 import type { Issue } from '../../errors.js';
 import type { ElectricalCircuit } from '../../meter/electrical-circuit.js';
 import type { Reading } from '../../meter/readings-file.js';
@@ -51,7 +51,7 @@ export function answersFrom(typed: FlatTyped, circuit: ElectricalCircuit, issues
 /** The test load that was typed, A; an issue and the usual one where it is no load. */
 export function loadOf(typed: FlatTyped, issues: Issue[]): number {
   const text = (typed.loadA ?? '').trim();
-  const amps = text === '' ? testLoadA : parseDecimal(readFigure(text, 'current', 'A')?.typed ?? '');
+  const amps = text === '' ? testLoadA : readFigure(text, 'current', 'A')?.value;
   if (amps !== undefined && amps > 0 && amps <= 100) return amps;
   if (!issues.some((i) => i.field === 'loadA'))
     issues.push({ field: 'loadA', message: 'needs a load above 0 and at most 100 A' });

@@ -6,7 +6,6 @@ import {
   lengthUnitOf,
   noSuchUnit,
   notANumber,
-  parseDecimal,
   type Quantity,
   type UnitSystem,
   unitFactor,
@@ -137,7 +136,7 @@ function emptyFile(typed: FlatTyped, issues: Issue[]): ReadingsFile | undefined 
 function circuitFrom(typed: FlatTyped, issues: Issue[]): ElectricalCircuit | undefined {
   const figure = (field: string, quantity: Quantity = 'count', unit = ''): number => {
     const read = readFigure(typed[field] ?? '', quantity, unit);
-    const si = read && inSi(quantity, parseDecimal(read.typed) ?? Number.NaN, read.unit);
+    const si = read && inSi(quantity, read.value, read.unit);
     if (si === undefined) issues.push({ field, message: 'needs a number' });
     return si ?? 0;
   };
@@ -206,7 +205,7 @@ function rowReading(
   if (test === 'resistance' && isOverRange(text)) return { ...ends, ohms: null };
   const [quantity, shownIn] =
     test === 'resistance' ? (['resistance', unit] as const) : (['voltage', 'V'] as const);
-  const value = parseDecimal(readFigure(text, quantity, shownIn)?.typed ?? '');
+  const value = readFigure(text, quantity, shownIn)?.value;
   const factor = unitFactor('resistance', unit);
   if (test === 'resistance' && factor === undefined) {
     issues.push({ field: `${at}.value`, message: noSuchUnit(unit) });

@@ -4,7 +4,6 @@ import {
   inSi,
   noSuchUnit,
   notANumber,
-  parseDecimal,
   quantities,
   type UnitSystem,
   unitFactor,
@@ -99,7 +98,7 @@ function valueFrom(
   const field = askField(ask.id);
   if (text === '') return undefined;
   const figure = readFigure(text, ask.quantity, unit);
-  const si = figure && inSi(ask.quantity, parseDecimal(figure.typed) ?? Number.NaN, figure.unit);
+  const si = figure && inSi(ask.quantity, figure.value, figure.unit);
   if (unitFactor(ask.quantity, unit) === undefined) issues.push({ field, message: noSuchUnit(unit) });
   else if (figure === undefined || si === undefined) issues.push({ field, message: notANumber(text) });
   else if (figure.typed.length > 30) issues.push({ field, message: 'has more digits than any meter shows' });
@@ -107,7 +106,8 @@ function valueFrom(
     return {
       kind: 'value',
       si,
-      ...figure,
+      typed: figure.typed,
+      unit: figure.unit,
       ...(instrument === undefined ? {} : { instrument }),
     };
   return undefined;
