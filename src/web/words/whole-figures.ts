@@ -6,9 +6,10 @@ import { byNumber } from '../../record/draw/printable.js';
  * stands in an attribute or in a field goes back to the server as it was typed, so there nothing changes.
  */
 export function wholeFigures(html: string): string {
+  const isShown = shownIn(html);
   return (
     html
-      .replace(keptSpace, (space, at: number) => (isShown(html, at) ? '\u00a0' : space))
+      .replace(keptSpace, (space, at: number) => (isShown(at) ? '\u00a0' : space))
       // A line may end at a hyphen, but not at a unit's own.
       .replaceAll('\u00a0in-lbf', '\u00a0in-\u2060lbf')
   );
@@ -20,11 +21,12 @@ export function wholeFigures(html: string): string {
  * backwards or changes its place. What stands in a field stays as it was typed. @source Unicode Standard Annex 9, 2.4
  */
 export function oneDirection(html: string): string {
-  return html
-    .replace(turning, (mark, at: number) => (isShown(html, at) ? byNumber(mark) : mark))
-    .replace(leftward, (words, at: number, page: string) =>
-      isShown(page, at) ? `\u2068${words}\u2069` : words,
-    );
+  const isShown = shownIn(html);
+  const unturned = html.replace(turning, (mark, at: number) => (isShown(at) ? byNumber(mark) : mark));
+  const isShownThere = shownIn(unturned);
+  return unturned.replace(leftward, (words, at: number) =>
+    isShownThere(at) ? `\u2068${words}\u2069` : words,
+  );
 }
 
 const turning = /[\u202a-\u202e\u2066-\u2069]/g;
@@ -33,7 +35,24 @@ const rtl = '[\\u0590-\\u08ff\\ufb1d-\\ufdff\\ufe70-\\ufefc\\u{10800}-\\u{10fff}
 /** A run of them with the spaces, figures and marks between; what we write between two names ends it. */
 const leftward = new RegExp(`${rtl}(?:[^<>·;:\\p{L}]*${rtl})*…?`, 'gu');
 
-function isShown(html: string, at: number): boolean {
-  const tag = html.lastIndexOf('<', at);
-  return html.lastIndexOf('>', at) > tag && !html.startsWith('<textarea', tag);
+/**
+ * Answers for places in rising order whether words are shown there. It goes through the page once: a field may hold half a million letters
+ * with a figure at every fourth, and to look back from each for the tag before it would hold everybody up for a minute.
+ */
+function shownIn(html: string): (at: number) => boolean {
+  const next = (sign: '<' | '>', from: number) => {
+    const found = html.indexOf(sign, from);
+    return found < 0 ? html.length : found;
+  };
+  let tag = -1;
+  let tagEnd = -1;
+  let nextTag = next('<', 0);
+  return (at) => {
+    while (nextTag <= at) {
+      tag = nextTag;
+      tagEnd = next('>', tag);
+      nextTag = next('<', tag + 1);
+    }
+    return tagEnd < at && tag >= 0 && !html.startsWith('<textarea', tag);
+  };
 }

@@ -44,3 +44,15 @@ test.each([
     expect(oneDirection(html)).toBe(apart.replaceAll('[', '\u2068').replaceAll(']', '\u2069'));
   },
 );
+
+test.each([
+  ['<input value="', '1 A ', '">'],
+  ['<p>', '1 A ', '</p>'],
+  ['<textarea>', 'א, ', '</textarea>'],
+  ['<p>', '\u202e', '</p>'],
+])('a field of a hundred thousand figures holds nobody up: %s%s…', (before, piece, behind) => {
+  const html = before + piece.repeat(100_000) + behind;
+  const begun = performance.now();
+  oneDirection(wholeFigures(html));
+  expect(performance.now() - begun).toBeLessThan(1500);
+});
