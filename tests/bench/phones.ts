@@ -118,7 +118,7 @@ function timesKept(db: Sql, { job, key, photo }: Seen['kept'][number]): number {
 async function prepare(dir: string): Promise<void> {
   mkdirSync(dir);
   const store = openStore({ dir, clock: () => new Date() });
-  await nameShop({ store } as ShopUnderTest);
+  nameShop({ store } as ShopUnderTest);
   makeManyJobs(store, { jobs: phones + 1, entries: wholeJob });
   const { id, name } = store.shop.state().people[0] as Author;
   const demo = JSON.parse(readFileSync('seed-demo/job.json', 'utf8')) as Pick<JobFile, 'instruments'>;

@@ -83,7 +83,7 @@ test('says that a table is gone, and asks nothing of it', async () => {
 
 test('says where the secret of the key that signs is gone or another one, and makes none', async () => {
   const shop = await shopUnderTest({ named: false });
-  await furnishShop(shop);
+  furnishShop(shop);
   const { store } = shop;
   store.close();
   rmSync(`${store.dir}/shop.secret`);

@@ -106,7 +106,7 @@ test('the passphrase can come from the first line of a file', async () => {
 test('where a shop has several keepers the one who brings it is named', async () => {
   const { dir } = await shopWithRecord();
   const store = openStore({ dir, clock });
-  await addPerson({ store } as never, 'odd', 'Oddný Bakke', ['keeper']);
+  addPerson({ store } as never, 'odd', 'Oddný Bakke', ['keeper']);
   store.close();
   const { own } = filesIn({ own: opensslOwnKey().file });
   const args = ['--pkcs12', own, '--data', dir];

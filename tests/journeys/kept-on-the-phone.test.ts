@@ -158,7 +158,7 @@ test('a form that is refused keeps what was typed, and so does one that found th
 test('another person on the same phone neither sees nor sends what was kept, and signing out keeps it for its owner', async () => {
   const shop = await phone();
   const { page, site } = shop;
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['keeper']);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['keeper']);
   await page.goto(`${site}/people`);
   await page.fill('#f-name', 'Somebody New');
   await allKept(page);

@@ -30,9 +30,9 @@ const owners = [
 /** One shop with a job at every stage, and an owner's link. */
 export async function shopAtEveryStage() {
   const shop = await shopUnderTest({ named: false });
-  await furnishShop(shop);
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  await addPerson(shop, 'wilhelmina', 'Wilhelmina-Konstantina Featherstonehaugh', ['fitter']);
+  furnishShop(shop);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  addPerson(shop, 'wilhelmina', 'Wilhelmina-Konstantina Featherstonehaugh', ['fitter']);
   const fitter = signedIn(shop, 'ines');
   const closed = await play(shop, 1, ({ kind }) => kind === 'step done');
   const held = await play(shop, 2, ({ kind }) => kind === 'circuit set', { ...demoCircuit, together: [] });
@@ -57,8 +57,8 @@ export async function shopWithJobs(
   stages: readonly ((entry: Pick<Entry, 'kind' | 'subject'>) => boolean)[],
 ): Promise<{ shop: ShopUnderTest; jobs: JobAtStage[] }> {
   const shop = await shopUnderTest({ named: false });
-  await furnishShop(shop);
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  furnishShop(shop);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   const jobs: JobAtStage[] = [];
   for (const [k, last] of stages.entries()) jobs.push(await play(shop, k + 1, last));
   return { shop, jobs };

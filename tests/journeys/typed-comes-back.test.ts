@@ -15,7 +15,7 @@ afterAll(() => browser.close());
 /** A phone at its narrowest with a shop in the midst of a job, by the machine's own clock. */
 async function phone(scripts: boolean) {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'keeper']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'keeper']);
   const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
   const { page } = await openPhone(browser, { scripts, width: 320 });
   onTestFinished(() => page.context().close());

@@ -33,7 +33,7 @@ function shopOfLongWords(): Promise<PlayedShop> {
 
 test('a name of one word that no line holds is broken, and makes no page wider than its window nor tears another word', async () => {
   const shop = await shopOfLongWords();
-  await addPerson(shop, long(40), long(80), ['fitter']);
+  addPerson(shop, long(40), long(80), ['fitter']);
   const site = await shop.app.listen({ port: 0, host: '127.0.0.1' });
   const { cookie } = shop.fitter;
   const job = `/jobs/${shop.number}`;

@@ -10,7 +10,7 @@ const meanwhile = (html: string) =>
   /<section class="errors meanwhile"[\s\S]*?<\/section>/.exec(html)?.[0] ?? '';
 
 async function colleague(shop: PlayedShop): Promise<Browser> {
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'checker']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'checker']);
   const browser = new Browser(shop.app, '192.0.2.9');
   await browser.signIn('per');
   return browser;
@@ -198,7 +198,7 @@ test('many who write at once, in whatever order, lose nothing: each entry is the
   const people = ['per', 'ada', 'noor', 'sef'];
   const browsers = [shop.fitter];
   for (const name of people) {
-    await addPerson(shop, name, `${name} of the shop`, ['fitter']);
+    addPerson(shop, name, `${name} of the shop`, ['fitter']);
     const browser = new Browser(shop.app, `192.0.2.${20 + browsers.length}`);
     await browser.signIn(name);
     browsers.push(browser);

@@ -23,7 +23,7 @@ let wish: IssueWish;
 beforeAll(async () => {
   const clock = standingClock();
   store = openStore({ dir: scratchFolder(), clock });
-  await furnishShop({ store, clock });
+  furnishShop({ store, clock });
   const { number: job } = await importJob(store, readJobFile(JSON.stringify(await playedFile())));
   signer = openShopSigner(store);
   const by = 'Ines Okafor';

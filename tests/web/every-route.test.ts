@@ -148,8 +148,8 @@ function expectHeaders(name: string, { headers, statusCode }: LightMyRequestResp
 async function everything() {
   const shop = await playedShop();
   const { store } = shop;
-  for (const role of roles) await addPerson(shop, `only-${role}`, `Only ${role}`, [role]);
-  await addPerson(shop, 'gone', 'Gone Person', [...roles]);
+  for (const role of roles) addPerson(shop, `only-${role}`, `Only ${role}`, [role]);
+  addPerson(shop, 'gone', 'Gone Person', [...roles]);
   const retired = signedIn(shop, 'gone');
   const leaves = { name: 'Gone Person', roles: [...roles], active: false };
   store.shop.append({ by: ines, decide: (state) => rules.changePerson(state, 'gone', leaves) });

@@ -3,7 +3,7 @@ import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { type PlayedShop, playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
-import { Browser, tokensOf, toMend } from './shop-under-test.js';
+import { Browser, signedIn, tokensOf, toMend } from './shop-under-test.js';
 
 type Fields = Readonly<Record<string, string>>;
 /** What is sent, the status that answers, and what the answer must say. */
@@ -283,8 +283,7 @@ test('a mend says what it disturbed, and where', async () => {
 test('another person’s rights, a foreign form and a form sent again do nothing', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
   const job = started(shop);
-  const tam = new Browser(shop.app);
-  await tam.signIn('tam');
+  const tam = signedIn(shop, 'tam');
   const stranger = new Browser(shop.app, '192.0.2.9');
   const page = `${job}/readings/ground-path.bench`;
   const form = formOn((await shop.fitter.get(page)).body, page);

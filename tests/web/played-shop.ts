@@ -2,15 +2,24 @@ import { demoInstruments, demoScript } from '../../seed-demo/demo-script.js';
 import { drawPhotos } from '../../seed-demo/draw-photo.js';
 import { playJob, type Script } from '../../seed-demo/play-job.js';
 import type { Entry } from '../../src/logbook/entry.js';
+import { makeShopKeys } from '../../src/record/keys.js';
 import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
-import { makeShop } from '../../src/web/people/set-up-page.js';
+import { keepKeys } from '../../src/store/keep-keys.js';
+import type { Services } from '../../src/web/services.js';
 import { demoCircuit as circuitOfTheDemo } from '../circuit/demo-circuit.js';
 import { ines, made } from '../store/temp-store.js';
-import { addPerson, Browser, passphrase, type ShopUnderTest, shopUnderTest } from './shop-under-test.js';
+import {
+  addPerson,
+  type Browser,
+  passphrase,
+  type ShopUnderTest,
+  shopUnderTest,
+  signedIn,
+} from './shop-under-test.js';
 
 export const demoCircuit = circuitOfTheDemo();
 
@@ -25,15 +34,13 @@ export interface PlayedShop extends ShopUnderTest {
 /** A shop of two with instruments, and the demonstration job played until `until` is true of it, or to its end. */
 export async function playedShop(until?: Script['until'], more: Partial<Script> = {}): Promise<PlayedShop> {
   const shop = await shopUnderTest({ named: false });
-  await furnishShop(shop);
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  furnishShop(shop);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   const { number } = await importJob(shop.store, readJobFile(JSON.stringify(await playedFile(until, more))));
-  const fitter = new Browser(shop.app);
-  await fitter.signIn('ines');
   return {
     ...shop,
     number,
-    fitter,
+    fitter: signedIn(shop, 'ines'),
     job: () => assess(shop.store.logbook.log(number)) as Assessment,
     entries: () => shop.store.logbook.entries(number),
   };
@@ -62,19 +69,15 @@ export async function makeLink(fitter: Browser, number: string, until = '2027-02
 }
 
 /** The shop with its keeper, who is fitter and checker too, its key and its instruments. */
-export async function furnishShop(shop: Parameters<typeof makeShop>[0]): Promise<void> {
-  const roles = ['fitter', 'checker', 'keeper'];
-  made(
-    await makeShop(shop, {
-      shop: { name: 'Thimble Lane Vanworks', place: '', units: 'imperial' },
-      person: { name: 'Ines Okafor', signIn: 'ines', roles },
-      passphrase,
-      id: 'ines',
-    }),
-  );
+export function furnishShop({ store, clock }: Pick<Services, 'store' | 'clock'>): void {
+  addPerson({ store }, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
+  const body = { name: 'Thimble Lane Vanworks', place: '', reach: '', units: 'imperial' } as const;
+  const keys = makeShopKeys({ shopName: body.name, now: clock(), secret: store.secret.keyPassphrase });
+  const ahead = [{ kind: 'shop named', subject: '', body }] as const;
+  made(keepKeys(store, { by: ines, keys, reason: 'first start', ahead }));
   for (const { id, ...instrument } of demoInstruments)
     made(
-      shop.store.shop.append({
+      store.shop.append({
         by: ines,
         decide: () => ({
           ok: true,

@@ -4,7 +4,7 @@ import { addPerson, Browser, shopUnderTest, signedIn } from './shop-under-test.j
 
 test('a refusal is logged with who was refused, an owner’s link without its token, and nobody finds such a link by searching', async () => {
   const shop = await shopUnderTest();
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   const lines: string[] = [];
   const app = await buildApp({
     config: { logLevel: 'info' },

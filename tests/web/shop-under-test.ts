@@ -6,11 +6,12 @@ import { buildApp } from '../../src/app.js';
 import type { Role } from '../../src/logbook/shop-entry.js';
 import * as rules from '../../src/logbook/shop-rules.js';
 import type { Store } from '../../src/store/open-store.js';
-import { hashPassphrase } from '../../src/store/people/passphrase.js';
 import { makeSetUpToken, type SetUpToken } from '../../src/web/session/set-up-token.js';
 import { ines, standingClock, tempFolder, tempStore } from '../store/temp-store.js';
 
 export const passphrase = 'spindle-lantern-otter-quarry';
+/** The passphrase as the shop keeps it, made beforehand: half a second of work that every test file would do once more. */
+const hash = 'scrypt$131072$8$1$AwMDAwMDAwMDAwMDAwMDAw$BwOqMptg8jKheDpRCB754ws9exiCSF8DZ7u1yf40dR8';
 
 export interface ShopUnderTest {
   readonly app: FastifyInstance;
@@ -27,13 +28,13 @@ export async function shopUnderTest({ named = true, dir = tempFolder() } = {}): 
   const app = await buildApp({ config: { logLevel: 'silent' }, store, clock, setUp });
   onTestFinished(() => app.close());
   const shop = { app, store, clock, setUp };
-  if (named) await nameShop(shop);
+  if (named) nameShop(shop);
   return shop;
 }
 
 /** The shop with its first person, who holds every role, without the pages. */
-export async function nameShop(shop: ShopUnderTest): Promise<void> {
-  await addPerson(shop, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
+export function nameShop(shop: ShopUnderTest): void {
+  addPerson(shop, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
   const body = { name: 'Thimble Lane Vanworks', place: '', reach: '', units: 'imperial' } as const;
   shop.store.shop.append({
     by: ines,
@@ -41,21 +42,17 @@ export async function nameShop(shop: ShopUnderTest): Promise<void> {
   });
 }
 
-let hash: Promise<string> | undefined;
-
-/** A person whose passphrase is the one above; the hash is made once for all. */
-export async function addPerson(
-  { store }: ShopUnderTest,
+/** A person whose passphrase is the one above. */
+export function addPerson(
+  { store }: Pick<ShopUnderTest, 'store'>,
   signIn: string,
   name: string,
   roles: readonly Role[],
-): Promise<void> {
-  hash ??= hashPassphrase(passphrase);
-  const kept = await hash;
+): void {
   const added = store.shop.append({
     by: ines,
     decide: (shop) => rules.addPerson(shop, signIn, { name, signIn, roles }),
-    also: () => store.secrets.put(`passphrase:${signIn}`, kept),
+    also: () => store.secrets.put(`passphrase:${signIn}`, hash),
   });
   if (!added.ok) throw new Error(`${signIn} cannot be added`);
 }

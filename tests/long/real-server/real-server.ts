@@ -101,7 +101,7 @@ async function makeShop(): Promise<ReadonlyMap<string, Buffer>> {
   try {
     const clock = () => new Date();
     const store = openStore({ dir, clock });
-    await furnishShop({ store, clock });
+    furnishShop({ store, clock });
     const file = await playedFile((job) => job.next?.step.id === 'ground-path');
     const { number } = await importJob(store, readJobFile(JSON.stringify(file)));
     store.close();

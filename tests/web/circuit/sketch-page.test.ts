@@ -1,14 +1,13 @@
 import { expect, test } from 'vitest';
 import { formOn, plain } from '../read-form.js';
-import { Browser, shopUnderTest } from '../shop-under-test.js';
+import { Browser, shopUnderTest, signedIn } from '../shop-under-test.js';
 
 const words = (html: string) => plain(html.replace(/<[^>]*>/g, ' ')).replace(/\s+/g, ' ');
 const query = (fields: Record<string, string>) => `/sketch?${new URLSearchParams(fields)}`;
 
 async function atTheBench() {
   const shop = await shopUnderTest();
-  const browser = new Browser(shop.app);
-  await browser.signIn('ines');
+  const browser = signedIn(shop, 'ines');
   const { body } = await browser.get('/sketch');
   return { browser, shop, form: formOn(body, '/sketch') };
 }

@@ -1,11 +1,10 @@
 import { expect, test } from 'vitest';
 import { formOn } from '../read-form.js';
-import { Browser, shopUnderTest, toMend } from '../shop-under-test.js';
+import { shopUnderTest, signedIn, toMend } from '../shop-under-test.js';
 
 test('what the van is, is taken from the new job or chosen on the circuit’s form; the page guesses nothing', async () => {
   const shop = await shopUnderTest();
-  const fitter = new Browser(shop.app);
-  await fitter.signIn('ines');
+  const fitter = signedIn(shop, 'ines');
   for (const use of ['work-van', 'living-quarters']) {
     const described = { 'vehicle.description': 'A van', use, owner: 'Odile Brandt', place: 'bay 2' };
     const opened = await fitter.post('/jobs', { ...described, fitter: 'Ines Okafor' }, { page: '/jobs/new' });

@@ -2,12 +2,11 @@ import { expect, test } from 'vitest';
 import { workBars } from '../../../src/steps/issue-bars.js';
 import { playedShop } from '../played-shop.js';
 import { formOn } from '../read-form.js';
-import { Browser, passphrase, toMend } from '../shop-under-test.js';
+import { passphrase, signedIn, toMend } from '../shop-under-test.js';
 
 test('the second look is signed with the checker’s own passphrase, once however often it is sent, and keeps none of it', async () => {
   const shop = await playedShop((job) => workBars(job).length === 0);
-  const tam = new Browser(shop.app, '192.0.2.4');
-  await tam.signIn('tam');
+  const tam = signedIn(shop, 'tam', '192.0.2.4');
   const page = `/jobs/${shop.number}/second-look`;
   const form = formOn((await tam.get(page)).body, page);
   const before = shop.entries().length;

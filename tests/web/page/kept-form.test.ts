@@ -19,7 +19,7 @@ const keptIn = (html: string) => /name="kept" value="([^"]*)"/.exec(html)?.[1];
 /** Ines has filled in a reading's form, and meanwhile her session has ended. */
 async function readingOfAnEndedSession() {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
   const url = `/jobs/${shop.number}/readings/ground-path.bench`;
   const browser = signedIn(shop, 'ines');
   const form: Record<string, string> = formOn((await browser.get(url)).body, url);
@@ -133,7 +133,7 @@ test('a form of nobody’s page, sent on by hand, brings nothing back either', a
 
 test('a passphrase goes along with nothing, and another signs with no name but their own', async () => {
   const shop = await playedShop();
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'checker']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter', 'checker']);
   const url = `/jobs/${shop.number}/record`;
   const browser = signedIn(shop, 'ines');
   const strokes = '[[[0.1,0.2],[0.3,0.4]]]';

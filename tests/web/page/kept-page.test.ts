@@ -1,13 +1,12 @@
 import { expect, test } from 'vitest';
 import { playedShop } from '../played-shop.js';
-import { Browser, tokensOf } from '../shop-under-test.js';
+import { signedIn, tokensOf } from '../shop-under-test.js';
 
 const step = (number: string) => `/jobs/${number}/steps/last-word`;
 
 test('a page that is kept carries the tokens of whoever asks, new ones each time, and nobody else’s name', async () => {
   const shop = await playedShop();
-  const checker = new Browser(shop.app);
-  await checker.signIn('tam');
+  const checker = signedIn(shop, 'tam');
   const seen = [];
   for (const browser of [shop.fitter, checker, shop.fitter, checker])
     seen.push((await browser.get(step(shop.number))).body);
@@ -74,8 +73,7 @@ test('a kept page is drawn anew once the job, the shop or the hour is another, a
 
 test('a person who may no longer sign in is shown no kept page', async () => {
   const shop = await playedShop();
-  const checker = new Browser(shop.app);
-  await checker.signIn('tam');
+  const checker = signedIn(shop, 'tam');
   expect((await checker.get(step(shop.number))).statusCode).toBe(200);
   await shop.fitter.post('/people/tam/sessions/end', {}, { page: '/people/tam' });
   const refused = await checker.get(step(shop.number));
@@ -84,8 +82,7 @@ test('a person who may no longer sign in is shown no kept page', async () => {
 
 test('every page of a job that says the same is drawn once, and anew for who may do more', async () => {
   const shop = await playedShop();
-  const checker = new Browser(shop.app);
-  await checker.signIn('tam');
+  const checker = signedIn(shop, 'tam');
   const urls = ['', '/readings', '/sheet', '/logbook', '/parts/inlet'].map(
     (end) => `/jobs/${shop.number}${end}`,
   );

@@ -60,7 +60,7 @@ test.each(['ines', 'INES', 'ｉｎｅｓ', ' Ines '])(
 
 test('the sign-in name of someone who left is not given again', async () => {
   const shop = await keeper();
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   await shop.browser.post('/people/tam', {
     name: 'Tam Whitlock',
     roles: ['checker'],
@@ -122,9 +122,8 @@ test('a name with markup in it is shown as it was typed', async () => {
 
 test('a keeper ends another person’s sessions', async () => {
   const shop = await keeper();
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  const tam = new Browser(shop.app);
-  await tam.signIn('tam');
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const tam = signedIn(shop, 'tam');
   await shop.browser.post('/people/tam/sessions/end', {}, { page: '/people/tam' });
   expect((await tam.get('/account')).statusCode).toBe(303);
 });

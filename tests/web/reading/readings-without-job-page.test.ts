@@ -4,15 +4,14 @@ import { predict } from '../../../src/meter/predict.js';
 import { fullSchedule } from '../../../src/meter/schedule.js';
 import { usualMeter } from '../../../src/steps/meter-of.js';
 import { formOn, plain } from '../read-form.js';
-import { Browser, shopUnderTest } from '../shop-under-test.js';
+import { shopUnderTest, signedIn } from '../shop-under-test.js';
 
 const page = '/readings-without-a-job';
 const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
 
 async function atTheBench() {
   const shop = await shopUnderTest();
-  const browser = new Browser(shop.app);
-  await browser.signIn('ines');
+  const browser = signedIn(shop, 'ines');
   const form = formOn((await browser.get(page)).body, page);
   return { shop, browser, form };
 }

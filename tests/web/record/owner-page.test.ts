@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { verifyRecord } from '../../../src/record/verify-pdf.js';
 import { makeLink, playedShop, secondLook } from '../played-shop.js';
-import { Browser, passphrase, toMend } from '../shop-under-test.js';
+import { Browser, passphrase, signedIn, toMend } from '../shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
 
@@ -68,8 +68,7 @@ test('an owner reads how the shop is reached today, and the record how it was wh
 test('an owner reads what was let stand, with its reason and who granted it', async () => {
   const shop = await playedShop();
   const [record, step] = [`/jobs/${shop.number}/record`, `/jobs/${shop.number}/steps/cord-and-spares`];
-  const checker = new Browser(shop.app);
-  await checker.signIn('tam');
+  const checker = signedIn(shop, 'tam');
   const reopened = await shop.fitter.post(
     `${step}/reopening`,
     { reason: 'No spare is left.' },

@@ -48,7 +48,7 @@ test.each(['fitter', 'checker', 'keeper'] as const)(
   'a %s reaches what the role opens and nothing more',
   async (role: Role) => {
     const shop = await shopUnderTest();
-    await addPerson(shop, 'someone', 'Some One', [role]);
+    addPerson(shop, 'someone', 'Some One', [role]);
     const browser = new Browser(shop.app);
     await browser.signIn('someone');
     for (const [method, url, access] of closed) {

@@ -4,8 +4,8 @@ import { addPerson, type Browser, shopUnderTest, signedIn, tokensOf } from '../s
 
 async function shopOfThree() {
   const shop = await shopUnderTest();
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
-  await addPerson(shop, 'odd', 'Oddný Bakke', ['keeper']);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  addPerson(shop, 'odd', 'Oddný Bakke', ['keeper']);
   const write = (by: string, entry: NewShopEntry) =>
     shop.store.shop.append({ by: { id: by, name: by }, decide: () => ({ ok: true, value: [entry] }) });
   return { ...shop, write };

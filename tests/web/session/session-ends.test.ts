@@ -7,7 +7,7 @@ const copyOf = (browser: Browser) => Object.assign(new Browser(browser.app), { c
 
 async function shopOfTwo() {
   const shop = await shopUnderTest();
-  await addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
   return { ...shop, keeper: signedIn(shop, 'ines'), tam: signedIn(shop, 'tam') };
 }
 

@@ -8,7 +8,7 @@ import { addPerson, passphrase, signedIn } from '../shop-under-test.js';
 /** A reading's form of Per's, sent in two halves; `between` happens while the second is on its way. */
 async function sentInHalves(between: (shop: Awaited<ReturnType<typeof playedShop>>) => Promise<unknown>) {
   const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
   const { port } = new URL(await shop.app.listen({ port: 0, host: '127.0.0.1' }));
   const per = signedIn(shop, 'per');
   const url = `/jobs/${shop.number}/readings/ground-path.bench`;

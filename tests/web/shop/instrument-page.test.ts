@@ -1,11 +1,10 @@
 import { expect, test } from 'vitest';
 import { formOn } from '../read-form.js';
-import { Browser, shopUnderTest, toMend } from '../shop-under-test.js';
+import { shopUnderTest, signedIn, toMend } from '../shop-under-test.js';
 
 test('an instrument with figures or days that cannot be is refused, each by its field in words, and all that was typed stays', async () => {
   const shop = await shopUnderTest();
-  const keeper = new Browser(shop.app);
-  await keeper.signIn('ines');
+  const keeper = signedIn(shop, 'ines');
   const typed = {
     kind: 'multimeter',
     name: 'Yellow meter',
@@ -39,8 +38,7 @@ test('an instrument with figures or days that cannot be is refused, each by its 
 
 test('no calibration is written down before its day', async () => {
   const shop = await shopUnderTest();
-  const keeper = new Browser(shop.app);
-  await keeper.signIn('ines');
+  const keeper = signedIn(shop, 'ines');
   const calibrated = (day: string) =>
     keeper.post('/instruments', {
       kind: 'multimeter',

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { described, freshKey, ines, made } from '../../store/temp-store.js';
 import { plain } from '../read-form.js';
-import { Browser, type ShopUnderTest, shopUnderTest, toMend } from '../shop-under-test.js';
+import { Browser, type ShopUnderTest, shopUnderTest, signedIn, toMend } from '../shop-under-test.js';
 
 const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s+/g, ' ');
 const listed = (html: string) => [...html.matchAll(/<h2><a href="\/jobs\/([^"]+)"/g)].map((m) => m[1]);
@@ -21,8 +21,7 @@ test('the list goes page by page by its own links, and keeps what is searched in
   const shop = await shopUnderTest();
   openJobs(shop, 43);
   openJobs(shop, 1, 'Nobody Else');
-  const ines = new Browser(shop.app);
-  await ines.signIn('ines');
+  const ines = signedIn(shop, 'ines');
   const seen: string[] = [];
   let address = '/?q=odile&state=open';
   for (let page = 0; address !== '' && page < 9; page += 1) {
@@ -41,8 +40,7 @@ test('the list goes page by page by its own links, and keeps what is searched in
 test('a search that nothing fits says so, and one that cannot be read names its field and keeps what was typed', async () => {
   const shop = await shopUnderTest();
   openJobs(shop, 1);
-  const ines = new Browser(shop.app);
-  await ines.signIn('ines');
+  const ines = signedIn(shop, 'ines');
   expect(words((await ines.get('/?q=nobody')).body)).toContain('No job fits.');
   const long = await ines.get(`/?q=${'a'.repeat(101)}`);
   expect([long.statusCode, toMend(long.body)]).toEqual([422, ['Words: takes at most 100 characters']]);
@@ -59,8 +57,7 @@ test('a search that nothing fits says so, and one that cannot be read names its 
 test('the list says how many jobs a search may miss', async () => {
   const shop = await shopUnderTest();
   openJobs(shop, 2);
-  const ines = new Browser(shop.app);
-  await ines.signIn('ines');
+  const ines = signedIn(shop, 'ines');
   expect((await ines.get('/')).body).not.toContain('still being put on the list');
   shop.store.db.prepare("UPDATE job_lines SET logic = '' WHERE job = '2026-001'").run();
   openJobs(shop, 1);

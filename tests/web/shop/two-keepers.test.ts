@@ -8,7 +8,7 @@ const words = (html: string) => plain(html.replace(/<[^>]+>/g, ' ')).replace(/\s
 
 /** Two keepers with the same page open, and its form as each has it. */
 async function bothOpen(url: string, shop: Awaited<ReturnType<typeof shopUnderTest>>) {
-  await addPerson(shop, 'ada', 'Ada Brook', ['keeper']);
+  addPerson(shop, 'ada', 'Ada Brook', ['keeper']);
   const [ines, ada] = [signedIn(shop, 'ines'), signedIn(shop, 'ada')];
   const open = async (browser: typeof ines): Promise<Record<string, string>> =>
     formOn((await browser.get(url)).body, url);
@@ -17,7 +17,7 @@ async function bothOpen(url: string, shop: Awaited<ReturnType<typeof shopUnderTe
 
 test('an older form of a person does not bring back whom another keeper has retired meanwhile, and says who did', async () => {
   const shop = await shopUnderTest();
-  await addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
+  addPerson(shop, 'per', 'Per Lindqvist', ['fitter']);
   const url = '/people/per';
   const { ines, ada, mine, theirs } = await bothOpen(url, shop);
   const per = () => shop.store.shop.state().people.find((p) => p.id === 'per');
