@@ -201,6 +201,18 @@ describe('the sections', () => {
     expect(text).toContain('TLV-11');
   });
 
+  test('tell what was chosen at a termination over the whole width, since it has neither limit nor tool', () => {
+    const job = assess(foldJob(played()))!;
+    const { blocks } = recordDocument(job, input).sections.find((s) => s.title === 'Terminations')!;
+    const rows = blocks.flatMap((b) => (b.kind === 'table' ? b.rows : []));
+    expect(rows).toContainEqual({
+      note: 'A charger or converter on a battery of the van, besides the other sources: None, or its case is plastic or double-insulated',
+    });
+    const measured = rows.filter(Array.isArray);
+    expect(measured.length).toBeGreaterThan(10);
+    expect(measured.filter(([, , limit, tool]) => limit === '' && tool === '')).toEqual([]);
+  });
+
   test('tell a stranger how to check the file, with both fingerprints and the newest digest', async () => {
     const text = said(section('How to check this record'));
     expect(text).toContain('pdfsig RECORD.pdf');

@@ -26,6 +26,7 @@ const drawnAs: Record<string, string> = {
   '2026.11.9': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.10': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.11': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
+  '2026.11.12': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
 };
 
 /** The same for the JSON Schema that is attached: a record is held against that as well. */
@@ -38,6 +39,7 @@ const schemaAs: Record<string, string> = {
   '2026.11.9': '88f81c812d47d2c63903c19bafadf4fe9e1a38a0b7a7ad49395ccbd58c25194a',
   '2026.11.10': '8ca57787571d3b16850d7aa7837c5b8853e8f5df061c050607819031ef6cea2e',
   '2026.11.11': '4649c45ce48e4fc38430378cc24b11fa4519a2624bac5194e07d45acff940275',
+  '2026.11.12': '4649c45ce48e4fc38430378cc24b11fa4519a2624bac5194e07d45acff940275',
 };
 
 const rows: Table['rows'] = [

@@ -196,7 +196,7 @@ function byWhom({ step, status, done }: StepStanding, job: Assessment, zone: Tim
   return step.sheetLines === undefined ? lines(muted(status)) : lines(muted('computed'));
 }
 
-/** What was measured or chosen in a row each; ticks and photos together under them. */
+/** What was measured and what was chosen in a row each; ticks and photos together under them. */
 function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment, input: RecordInput): Row[] {
   const asks = step.asks.filter(
     (ask) => done.body.answers[ask.id] !== undefined && (step.stage === 'terminations' || isTorque(ask)),
@@ -211,12 +211,13 @@ function terminationRows(step: Step, done: EntryOf<'step done'>, job: Assessment
   return [
     ...asks
       .filter((ask) => ask.kind !== 'tick' && ask.kind !== 'photo')
-      .map((ask): Cell[] => [
-        ask.label,
-        lines(strong(answerText(ask, answerTo(ask)))),
-        limitText(ask, answerTo(ask)),
-        toolNumber(answerTo(ask), tools),
-      ]),
+      .map((ask): Row => {
+        const text = answerText(ask, answerTo(ask));
+        // What was chosen has neither limit nor tool, and is a sentence: it needs the width.
+        return ask.kind === 'value'
+          ? [ask.label, lines(strong(text)), limitText(ask, answerTo(ask)), toolNumber(answerTo(ask), tools)]
+          : { note: `${ask.label}: ${text}` };
+      }),
     ...(notes.length === 0 ? [] : [{ note: notes.join(' ') }]),
   ];
 }
