@@ -23,12 +23,95 @@ type StepParams = { Params: { job: string; step: string } };
 
 /** `/jobs/:job/steps/:step`: one step, from what bars it to what is written down, and its photos. */
 export function registerStepPage(app: FastifyInstance, services: Services): void {
-  const model = (
-    request: FastifyRequest,
-    at: WorkAt,
-    standing: StepStanding,
-    filled?: readonly string[],
-  ) => ({
+  const refuse = (reply: FastifyReply, here: StepAt, issues: readonly Issue[]) =>
+    renderIssues(reply, 'step', pageOf(services, reply.request, here), issues);
+
+  app.get<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
+    const here = stepAt(services, request);
+    return renderKept(reply, services, here.at.log, 'step', () => pageOf(services, request, here));
+  });
+
+  app.post<StepParams & { Querystring: { fill?: string } }>(
+    '/jobs/:job/steps/:step',
+    async (request, reply) => {
+      const before = stepAt(services, request);
+      if ((request.uploads ?? []).length > 0) {
+        const issues = await keepPhotos(request, services, before.at.number, before.standing.step);
+        if (issues.length > 0) return refuse(reply, before, issues);
+      }
+      const here = stepAt(services, request);
+      const filled = request.query.fill === undefined ? undefined : filledIn(request, here);
+      if (filled !== undefined) {
+        sayOnce(
+          request,
+          `Filled in below from ${filled.from}, where it was empty. Nothing is written down yet: look, change what differs here, then write it down.`,
+        );
+        return render(reply, 'step', pageOf(services, request, here, filled.filled), { typed: filled.typed });
+      }
+      const written = await writeStep(request, services, here);
+      if (!written.ok) return refuse(reply, here, written.issues);
+      const after = stepAt(services, request);
+      const { entries, answers } = written.value;
+      const { path, said, link } = afterStep(after.at, after.standing, entries, answers);
+      return goTo(reply, path, said, link);
+    },
+  );
+
+  app.post<StepParams>('/jobs/:job/steps/:step/photos', async (request, reply) => {
+    const here = stepAt(services, request);
+    const { number } = here.at;
+    const { step } = here.standing;
+    const typed = typedOf(request);
+    const ask = step.asks.find((a) => a.kind === 'photo' && a.id === one(typed, 'ask'));
+    if (ask === undefined)
+      return refuse(reply, here, [{ field: '', message: 'This step asks for no such photo.' }]);
+    const field = photoField(ask.id);
+    if ((request.uploads ?? []).length === 0)
+      return refuse(reply, here, [{ field, message: 'choose or take a photo first' }]);
+    const issues = await keepPhotos(request, services, number, step, ask);
+    if (issues.length > 0) return refuse(reply, here, issues);
+    const said = 'The photo is kept; where it was taken is not.';
+    if (!hasAnswers(typed)) return goTo(reply, `${jobPath(number, 'steps', step.id)}#photos`, said);
+    sayOnce(request, `${said} What you typed is still below, not written down yet.`);
+    return render(reply, 'step', pageOf(services, request, stepAt(services, request)), { typed });
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
+    const here = stepAt(services, request);
+    const { id } = here.standing.step;
+    const issues = await writeReason(request, services, {
+      job: here.at.number,
+      field: 'reason',
+      ask: 'say why it is opened again',
+      entry: (reason) => ({ kind: 'step reopened', subject: `step:${id}`, body: { reason } }),
+    });
+    if (issues.length > 0) return refuse(reply, here, issues);
+    return goTo(reply, jobPath(here.at.number, 'steps', id), 'The step is open again.');
+  });
+
+  app.post<StepParams>('/jobs/:job/steps/:step/concession', async (request, reply) => {
+    const here = stepAt(services, request);
+    const { id } = here.standing.step;
+    const issues = await writeReason(request, services, concessionOf(here.at.number, `step:${id}`));
+    if (issues.length > 0) return refuse(reply, here, issues);
+    return goTo(reply, jobPath(here.at.number, 'steps', id), 'The concession is in the logbook.');
+  });
+}
+
+/** A step, and the job as it stands around it. */
+interface StepAt {
+  readonly at: WorkAt;
+  readonly standing: StepStanding;
+}
+
+/** The page's model; `filled` are the fields that were filled in from another outlet. */
+function pageOf(
+  services: Services,
+  request: FastifyRequest,
+  { at, standing }: StepAt,
+  filled?: readonly string[],
+) {
+  return {
     paused: pausedNotice(at, standing, services.clock()),
     ...stepModel(
       at,
@@ -38,100 +121,33 @@ export function registerStepPage(app: FastifyInstance, services: Services): void
       askingFor(request, services, at.log),
       filled,
     ),
-  });
-  const refuse = (reply: FastifyReply, at: WorkAt, standing: StepStanding, issues: readonly Issue[]) =>
-    renderIssues(reply, 'step', model(reply.request, at, standing), issues);
-
-  app.get<StepParams>('/jobs/:job/steps/:step', async (request, reply) => {
-    const { at, standing } = stepAt(services, request);
-    return renderKept(reply, services, at.log, 'step', () => model(request, at, standing));
-  });
-
-  app.post<StepParams & { Querystring: { fill?: string } }>(
-    '/jobs/:job/steps/:step',
-    async (request, reply) => {
-      const before = stepAt(services, request);
-      const { step } = before.standing;
-      const typed = typedOf(request);
-      if ((request.uploads ?? []).length > 0) {
-        const issues = await keepPhotos(request, services, before.at.number, step);
-        if (issues.length > 0) return refuse(reply, before.at, before.standing, issues);
-      }
-      const { at, standing } = stepAt(services, request);
-      const other =
-        request.query.fill === undefined ? undefined : asOtherOutlet(at.number, at.job, step, at.zone);
-      if (other !== undefined) {
-        const back = filledFrom(other, typed);
-        sayOnce(
-          request,
-          `Filled in below from ${other.said}, where it was empty. Nothing is written down yet: look, change what differs here, then write it down.`,
-        );
-        return render(reply, 'step', model(request, at, standing, back.filled), { typed: back.typed });
-      }
-      const instrument = chosenInstrument(request, services);
-      if (!instrument.ok) return refuse(reply, at, standing, instrument.issues);
-      const read = answersFrom(step.asks, typed, photosOfStep(at, step.id), instrument.value?.id);
-      if (read.issues.length > 0) return refuse(reply, at, standing, read.issues);
-      const written = await writeEntry(request, services, at.number, {
-        kind: 'step done',
-        subject: `step:${step.id}`,
-        body: stepDone(read.answers, instrument.value),
-      });
-      if (!written.ok)
-        return refuse(
-          reply,
-          at,
-          standing,
-          written.issues.map((i) => atAsk(i, standing)),
-        );
-      const after = stepAt(services, request);
-      const { path, said, link } = afterStep(after.at, after.standing, written.value, read.answers);
-      return goTo(reply, path, said, link);
-    },
-  );
-
-  app.post<StepParams>('/jobs/:job/steps/:step/photos', async (request, reply) => {
-    const { at, standing } = stepAt(services, request);
-    const typed = typedOf(request);
-    const ask = standing.step.asks.find((a) => a.kind === 'photo' && a.id === one(typed, 'ask'));
-    if (ask === undefined)
-      return refuse(reply, at, standing, [{ field: '', message: 'This step asks for no such photo.' }]);
-    const field = photoField(ask.id);
-    if ((request.uploads ?? []).length === 0)
-      return refuse(reply, at, standing, [{ field, message: 'choose or take a photo first' }]);
-    const issues = await keepPhotos(request, services, at.number, standing.step, ask);
-    if (issues.length > 0) return refuse(reply, at, standing, issues);
-    const said = 'The photo is kept; where it was taken is not.';
-    if (!hasAnswers(typed))
-      return goTo(reply, `${jobPath(at.number, 'steps', standing.step.id)}#photos`, said);
-    sayOnce(request, `${said} What you typed is still below, not written down yet.`);
-    const after = stepAt(services, request);
-    return render(reply, 'step', model(request, after.at, after.standing), { typed });
-  });
-
-  app.post<StepParams>('/jobs/:job/steps/:step/reopening', async (request, reply) => {
-    const { at, standing } = stepAt(services, request);
-    const subject = `step:${standing.step.id}`;
-    const issues = await writeReason(request, services, {
-      job: at.number,
-      field: 'reason',
-      ask: 'say why it is opened again',
-      entry: (reason) => ({ kind: 'step reopened', subject, body: { reason } }),
-    });
-    if (issues.length > 0) return refuse(reply, at, standing, issues);
-    return goTo(reply, jobPath(at.number, 'steps', standing.step.id), 'The step is open again.');
-  });
-
-  app.post<StepParams>('/jobs/:job/steps/:step/concession', async (request, reply) => {
-    const { at, standing } = stepAt(services, request);
-    const { id } = standing.step;
-    const issues = await writeReason(request, services, concessionOf(at.number, `step:${id}`));
-    if (issues.length > 0) return refuse(reply, at, standing, issues);
-    return goTo(reply, jobPath(at.number, 'steps', id), 'The concession is in the logbook.');
-  });
+  };
 }
 
-function stepAt(services: Services, request: FastifyRequest): { at: WorkAt; standing: StepStanding } {
+/** What was typed, filled in from the same step at another outlet; undefined where none was done. */
+function filledIn(request: FastifyRequest, { at, standing }: StepAt) {
+  const other = asOtherOutlet(at.number, at.job, standing.step, at.zone);
+  return other === undefined ? undefined : { from: other.said, ...filledFrom(other, typedOf(request)) };
+}
+
+/** Reads the answers, with the tool they were measured with, and writes the step down. */
+async function writeStep(request: FastifyRequest, services: Services, { at, standing }: StepAt) {
+  const { step } = standing;
+  const instrument = chosenInstrument(request, services);
+  if (!instrument.ok) return instrument;
+  const read = answersFrom(step.asks, typedOf(request), photosOfStep(at, step.id), instrument.value?.id);
+  if (read.issues.length > 0) return { ok: false as const, issues: read.issues };
+  const written = await writeEntry(request, services, at.number, {
+    kind: 'step done',
+    subject: `step:${step.id}`,
+    body: stepDone(read.answers, instrument.value),
+  });
+  return written.ok
+    ? { ok: true as const, value: { entries: written.value, answers: read.answers } }
+    : { ok: false as const, issues: written.issues.map((i) => atAsk(i, standing)) };
+}
+
+function stepAt(services: Services, request: FastifyRequest): StepAt {
   const at = workAt(services, request);
   const step = inAddress(request, 'step');
   const standing = at.job.steps.get(step);
