@@ -56,6 +56,7 @@ export function diagnose(file: ReadingsFile): Answer {
   const sound = ranked.hypotheses[0]!.faults.length === 0;
   const limits = judgeRules({ circuit: file.circuit, taken, mayFloat: floatsIn(evidence, ranked) });
   const suspects = sound ? [] : suspectsOf(circuit, evidence, ranked);
+  const joints = jointsUnderLoad(atVolts(circuit, circuit.supply.volts * evidence.supplyShare), taken);
   const missing = fullSchedule(circuit).filter((test) => !taken.has(test));
   return {
     verdict: verdictOf(
@@ -67,10 +68,10 @@ export function diagnose(file: ReadingsFile): Answer {
     nextReading:
       nextReading(circuit, taken, standing(ranked, sound)) ??
       firstMissing(missing, taken, mayBeSound(ranked)),
-    askFirst: setupSlips(file.circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults)),
+    askFirst: setupSlips(file.circuit, evidence, sound ? [] : leading(ranked).map((h) => h.faults), joints),
     notLookedAt: notLookedAt(circuit, evidence, ranked, sound),
     missing,
-    joints: jointsUnderLoad(atVolts(circuit, circuit.supply.volts * evidence.supplyShare), taken),
+    joints,
     unprotected: unprotected(file.circuit),
   };
 }

@@ -8,7 +8,7 @@ import { readingLimits } from '../trade/reading-limits.js';
 import { mayBeElectronics, mostVolts, showsOverVolts, touchesGround } from './as-met.js';
 import type { Evidence } from './evidence.js';
 import { roughOhms } from './fault-words.js';
-import { jointsUnderLoad } from './joint.js';
+import type { Joint } from './joint.js';
 import { enoughLow, lowOhm } from './lead-ohm.js';
 import { between, Taken } from './taken.js';
 
@@ -46,11 +46,12 @@ const deadVolts = 5;
 
 const isWithin = (ohms: number, { least, most }: Range) => ohms >= least && ohms <= most;
 
-/** The questions to ask first, by what the most probable explanations look like. */
+/** The questions to ask first, by what the most probable explanations look like and what the joints are under load. */
 export function setupSlips(
   circuit: ElectricalCircuit,
   evidence: Evidence,
   leading: readonly (readonly Fault[])[],
+  joints: readonly Joint[],
 ): SetupSlip[] {
   const any = (test: (fault: Fault) => boolean) => leading.some((faults) => faults.some(test));
   const open = (where: string, conductor: string) =>
@@ -107,7 +108,7 @@ export function setupSlips(
       text: 'Were fingers on both probes? A hand alone reads about a megohm: hold one probe by a clip.',
     });
   }
-  slips.push(...asMet(circuit, evidence, any));
+  slips.push(...asMet(circuit, evidence, any, joints));
   if (!any((f) => f.fault === 'fed-from-line' || f.fault === 'line-load-reversed'))
     slips.push(...aliveAfterTest(circuit, evidence));
   const alone = fromOneReading(evidence, [], leading.length === 0);
@@ -123,6 +124,7 @@ function asMet(
   circuit: ElectricalCircuit,
   evidence: Evidence,
   any: (test: (fault: Fault) => boolean) => boolean,
+  joints: readonly Joint[],
 ): SetupSlip[] {
   const { readings } = evidence;
   const { volts } = circuit.supply;
@@ -141,12 +143,11 @@ function asMet(
   }
   slips.push(...offVolts(circuit, evidence));
   const sound = evidence.termsAsGiven([]);
-  const taken = new Taken(readings, evidence.bench.meter);
   slips.push(...stiffer(evidence, sound));
   // It is not asked where it was answered, nor where no load goes on again.
   const asked =
-    taken.loadedSupply().length === 0 &&
-    jointsUnderLoad(evidence.bench.circuit, taken).every((j) => j.what !== 'load-off');
+    new Taken(readings, evidence.bench.meter).loadedSupply().length === 0 &&
+    joints.every((j) => j.what !== 'load-off');
   if (
     asked &&
     readings.some(
