@@ -5,7 +5,7 @@ import type { DrawnFrom } from './compose-again.js';
 import { drawPdf } from './draw-pdf.js';
 import { PdfError, PdfRef, type PdfValue } from './pdf-value.js';
 import { nameIn, type PdfFile, readPdf } from './read-pdf.js';
-import { sameObjects } from './same-objects.js';
+import { sameObjects, sameWriting } from './same-objects.js';
 
 /**
  * What came of drawing a record's pages again. Where they differ, `page` is the first that does, from 1; 0 where it is not one page
@@ -68,7 +68,8 @@ function compared(pdf: PdfFile, again: PdfFile): PagesRead {
     if (at >= 0) return otherwise(at + 1);
   }
   if (theirs.length > ours.length) return otherwise(ours.length + 1);
-  return isSame(pdf.root, again.root) && isSame(pdf.info, again.info) ? { read: 'same' } : beside;
+  const whole = isSame(pdf.root, again.root) && isSame(pdf.info, again.info) && sameWriting(pdf, again);
+  return whole ? { read: 'same' } : beside;
 }
 
 function otherwise(page: number): PagesRead {

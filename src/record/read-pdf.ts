@@ -24,6 +24,11 @@ export interface PdfFile {
   stream(value: PdfValue | undefined, most: number): Buffer;
   /** The bytes of a stream as they stand in the file, with their dictionary; undefined where the reference is to something else. */
   rawStream(ref: PdfRef): RawStream | undefined;
+  /**
+   * The file as it is written, its head, each object by its number, its trailer, without what its streams hold: whatever is read in none of
+   * the other ways stands here.
+   */
+  written(): Generator<string>;
 }
 
 export interface RawStream {
@@ -38,7 +43,7 @@ export function readPdf(bytes: Buffer): PdfFile {
     bytes.toString('latin1', Math.max(0, bytes.length - 60)),
   );
   if (!end) throw new PdfError('does not end as a record ends');
-  const { offsets, trailer } = readTable(bytes, Number(end[1]));
+  const { offsets, trailer, at, behind } = readTable(bytes, Number(end[1]));
   const resolve = (value: PdfValue | undefined): PdfValue | undefined =>
     value instanceof PdfRef ? objectAt(bytes, value.id, offsets[value.id]).value : value;
   const dict = (value: PdfValue | undefined, what: string): PdfDict => {
@@ -59,6 +64,19 @@ export function readPdf(bytes: Buffer): PdfFile {
       return inflated(found, most);
     },
     rawStream: (ref) => rawStreamAt(bytes, objectAt(bytes, ref.id, offsets[ref.id])),
+    *written() {
+      const inOrder = [...offsets.slice(1), at].sort((a, b) => a - b);
+      yield bytes.toString('latin1', 0, inOrder[0]);
+      const next = new Map(inOrder.map((from, k) => [from, inOrder[k + 1]]));
+      for (const [k, from] of offsets.slice(1).entries()) {
+        const read = objectAt(bytes, k + 1, from);
+        const held = rawStreamAt(bytes, read);
+        const cut = held === undefined ? read.end : read.end + streamMark.length;
+        yield bytes.toString('latin1', from, cut);
+        yield bytes.toString('latin1', cut + (held?.raw.length ?? 0), next.get(from));
+      }
+      yield bytes.toString('latin1', behind, bytes.lastIndexOf('startxref'));
+    },
   };
 }
 
@@ -72,7 +90,16 @@ export const textIn = (dict: PdfDict, key: string) => {
   return value instanceof PdfString ? value : undefined;
 };
 
-function readTable(bytes: Buffer, at: number): { offsets: readonly number[]; trailer: PdfDict } {
+interface Table {
+  /** Where each object begins, by its number; the first has none. */
+  readonly offsets: readonly number[];
+  readonly trailer: PdfDict;
+  /** Where the table begins, and where its trailer does. */
+  readonly at: number;
+  readonly behind: number;
+}
+
+function readTable(bytes: Buffer, at: number): Table {
   const head = /^xref\n0 (\d{1,7})\n/.exec(bytes.toString('latin1', at, at + 40));
   const count = Number(head?.[1]);
   const start = at + (head?.[0].length ?? 0);
@@ -81,7 +108,9 @@ function readTable(bytes: Buffer, at: number): { offsets: readonly number[]; tra
     throw new PdfError('has no cross-reference table where it says');
   const offsets = Array.from({ length: count }, (_, k) => {
     const line = bytes.toString('latin1', start + k * 20, start + k * 20 + 20);
-    if (!/^\d{10} (00000 n|65535 f) \n$/.test(line)) throw new PdfError('has a broken cross-reference table');
+    // To another reader an object that is marked as free is none, wherever it lies.
+    if (!(k === 0 ? /^0{10} 65535 f \n$/ : /^\d{10} 00000 n \n$/).test(line))
+      throw new PdfError('has a broken cross-reference table');
     return Number(line.slice(0, 10));
   });
   const { value, end } = readValue(bytes, behind + 8);
@@ -89,7 +118,7 @@ function readTable(bytes: Buffer, at: number): { offsets: readonly number[]; tra
     throw new PdfError('has a trailer that no record has');
   if (bytes.toString('latin1', end) !== `\nstartxref\n${at}\n%%EOF\n`)
     throw new PdfError('has something behind its trailer');
-  return { offsets, trailer: value as PdfDict };
+  return { offsets, trailer: value as PdfDict, at, behind };
 }
 
 function objectAt(bytes: Buffer, id: number, offset: number | undefined): ReadValue {
@@ -99,9 +128,12 @@ function objectAt(bytes: Buffer, id: number, offset: number | undefined): ReadVa
   return readValue(bytes, offset + head.length);
 }
 
+/** What stands between a stream's dictionary and what it holds. */
+export const streamMark = '\nstream\n';
+
 function rawStreamAt(bytes: Buffer, { value, end }: ReadValue): RawStream | undefined {
-  const start = end + '\nstream\n'.length;
-  if (!(value instanceof Map) || bytes.toString('latin1', end, start) !== '\nstream\n') return undefined;
+  const start = end + streamMark.length;
+  if (!(value instanceof Map) || bytes.toString('latin1', end, start) !== streamMark) return undefined;
   const length = value.get('Length');
   if (typeof length !== 'number' || start + length > bytes.length) return undefined;
   return { dict: value as PdfDict, raw: bytes.subarray(start, start + length) };

@@ -1,6 +1,6 @@
 import type { Buffer } from 'node:buffer';
 import { type PdfDict, PdfError, PdfName, PdfRef, PdfString, type PdfValue } from './pdf-value.js';
-import { inflated, nameIn, type PdfFile, type RawStream } from './read-pdf.js';
+import { inflated, nameIn, type PdfFile, type RawStream, streamMark } from './read-pdf.js';
 
 /** What this program puts into one stream of a record at most. */
 const mostHeld = 64 * 1024 * 1024;
@@ -67,3 +67,23 @@ function leftOut(dict: PdfDict): readonly string[] {
   if (type === 'Page') return ['Parent'];
   return nameIn(dict, 'Filter') === undefined ? [] : ['Length'];
 }
+
+/**
+ * Whether two files are written alike to the letter, but for what is packed in their streams and the signature's own bytes. Objects may be
+ * the same as this program reads them and others as another reader does: by a table of its own at the head of the file, by a number or
+ * a letter that is read otherwise, by what lies between them.
+ */
+export function sameWriting(one: PdfFile, other: PdfFile): boolean {
+  const theirs = other.written();
+  for (const piece of one.written()) {
+    const { value } = theirs.next();
+    if (value === undefined || plain(piece) !== plain(value)) return false;
+  }
+  return theirs.next().done === true;
+}
+
+/** What may differ: how long a packed stream is, and the signature with its range. */
+const plain = (written: string) =>
+  written.endsWith(streamMark)
+    ? written.replace(/\n\/Length \d+\n/, '\n')
+    : written.replace(/\/ByteRange \[[^\]]*\] *\n\/Contents <[0-9a-f]*>/, '');

@@ -162,6 +162,33 @@ describe('the pages of a record', () => {
       });
   });
 
+  test('are told where another reader may find others, though all reads the same here', async () => {
+    const [page, root] = [pageIds(record)[4]!, idOf(record, '/Type /Catalog')];
+    const object = objectsOf(record).get(root) as Buffer;
+    // What lies between two objects may be a table of other objects, which readers of a file for the web ask first.
+    const between = rewritten(record, new Map([[root, Buffer.concat([object, Buffer.from('% more\n')])]]));
+    const number = rewritten(
+      record,
+      new Map([edited(record, page, '[0 0 612 792]', '[0 0 6120e-1 7920e-1]')]),
+    );
+    const head = rewritten(record, new Map());
+    head.write('~', head.indexOf('%', 1) + 1, 'latin1');
+    for (const pdf of [between, number, head])
+      expect(await said(await signedAnyhow(pdf, signer.sign))).toEqual({
+        state: 'other-pages',
+        last: 'The pages read as the attached data say, but something beside them is not as this program writes it.',
+      });
+  });
+
+  test('are none where the table says that an object is free', async () => {
+    const pdf = rewritten(record, new Map());
+    const table = pdf.lastIndexOf('\nxref\n') + 1;
+    const rows = pdf.indexOf('\n', pdf.indexOf('\n', table) + 1) + 1;
+    const contents = Number(/\/Contents (\d+) 0 R/.exec(String(objectsOf(pdf).get(pageIds(pdf)[4]!)))![1]);
+    pdf.write('65535 f', rows + contents * 20 + 11, 'latin1');
+    expect(await said(await signedAnyhow(pdf, signer.sign))).toMatchObject({ state: 'not-intact' });
+  });
+
   test('packed otherwise are the same pages', async () => {
     const head = (objectsOf(record).get(pageIds(record)[4]!) as Buffer).toString('latin1');
     const contents = Number(/\/Contents (\d+) 0 R/.exec(head)![1]);
