@@ -33,3 +33,19 @@ function endOfScan(bytes: Buffer, from: number): number {
     at += 2;
   }
 }
+
+/**
+ * How often a JPEG goes over its picture. Each time is gone through wholly, and of a few bytes: half a megabyte of them keeps a reader
+ * busy for half a minute. What stands behind the end of the picture counts for nothing. @source ITU-T T.81, annex B.2
+ */
+export function scansOf(bytes: Buffer): number {
+  let scans = 0;
+  let at = endOfScan(bytes, 2);
+  while (at + 4 <= bytes.length && bytes[at + 1] !== 0xd9) {
+    // Another 0xff is no marker yet, but room before it.
+    const fill = bytes[at + 1] === 0xff;
+    if (bytes[at + 1] === 0xda) scans += 1;
+    at = endOfScan(bytes, fill ? at + 1 : at + 2 + bytes.readUInt16BE(at + 2));
+  }
+  return scans;
+}

@@ -2,7 +2,7 @@ import type { Metadata, default as Sharp } from 'sharp';
 import type { Result } from '../errors.js';
 import { sha256Of } from '../logbook/sha256.js';
 import type { NewPhoto } from './photo-store.js';
-import { isPlainJpeg } from './plain-jpeg.js';
+import { isPlainJpeg, scansOf } from './plain-jpeg.js';
 
 const longestPx = 2400;
 const thumbPx = 360;
@@ -10,6 +10,8 @@ const thumbPx = 360;
 const pixelLimit = 52_000_000;
 /** A picture that can only be opened whole may take so many bytes of memory. */
 const wholeBytes = 200_000_000;
+/** A picture in passes comes in some ten of them. */
+const mostScans = 64;
 const tooManyPixels = 'has more than 52 million pixels; send it smaller';
 
 let loaded: Promise<typeof Sharp> | undefined;
@@ -37,8 +39,11 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
   return oneAtATime(async () => {
     const sharp = await loadSharp();
     try {
-      const tooLarge = largerThanKept(await sharp(bytes, { limitInputPixels: false, pages: 1 }).metadata());
+      const head = await sharp(bytes, { limitInputPixels: false, pages: 1 }).metadata();
+      const tooLarge = largerThanKept(head);
       if (tooLarge !== undefined) return refuse(tooLarge);
+      if (head.format === 'jpeg' && head.isProgressive && scansOf(bytes) > mostScans)
+        return refuse('comes in more passes than any camera makes; send it as a plain JPEG');
       const upright = sharp(bytes, { limitInputPixels: pixelLimit, failOn: 'error', pages: 1 }).rotate();
       const shown = await upright
         .resize({ width: longestPx, height: longestPx, fit: 'inside', withoutEnlargement: true })

@@ -46,6 +46,7 @@ export async function hostileFiles(): Promise<HostileFile[]> {
       tooHeavy,
     ],
     ['a JPEG in passes of 49 million pixels', jpegSaying(progressive, 7000, 7000), tooHeavy],
+    ['a JPEG that goes over its picture 200,000 times', await inPasses(200_000), /in more passes than/],
     ['a PNG with a colour profile of 40 MB in 40 kB', withChunk('iCCP', 'p\0\0', 40), kept(8, 8)],
     ['a PNG with a text of 40 MB in 40 kB', withChunk('zTXt', 't\0\0', 40), kept(8, 8)],
     ['a black PNG of 1 by 60,000', blankPng(1, 60_000), kept(1, 2400)],
@@ -142,6 +143,26 @@ function frames(): Promise<Buffer> {
   return sharp(raw, { raw: { width: 40, height: 90, channels: 3, pageHeight: 30 } })
     .gif()
     .toBuffer();
+}
+
+/** A JPEG in passes of which one that says nothing new, of a few bytes, comes so often more; each is right by the standard. */
+async function inPasses(times: number): Promise<Buffer> {
+  const jpeg = await sharp({ create: { width: 1500, height: 1500, channels: 3, background: '#888' } })
+    .jpeg({ progressive: true })
+    .toBuffer();
+  // The two passes of one component alone: its numbers with all their bits but the last, and the last.
+  const mark = Buffer.from('ffda00080103', 'hex');
+  const first = jpeg.indexOf(mark);
+  const second = jpeg.indexOf(mark, first + 1);
+  const passAt = (from: number) => jpeg.subarray(from, jpeg.indexOf(0xff, from + mark.length));
+  const whole = Buffer.from(passAt(first));
+  // All of its bits at once, and then nothing is left to refine.
+  whole[9] = 0;
+  return Buffer.concat([
+    ...[jpeg.subarray(0, first), ...Array<Buffer>(times).fill(whole)],
+    jpeg.subarray(first + whole.length, second),
+    jpeg.subarray(second + passAt(second).length),
+  ]);
 }
 
 const small = (more: readonly (readonly [string, Buffer])[]) =>
