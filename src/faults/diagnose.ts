@@ -97,7 +97,8 @@ function withMeasuredSupply({ circuit, readings }: ReadingsFile): ElectricalCirc
 }
 
 function atVolts(circuit: ElectricalCircuit, volts: number): ElectricalCircuit {
-  return { ...circuit, supply: { ...circuit.supply, volts } };
+  const { supply } = circuit;
+  return { ...circuit, supply: { ...supply, volts, nominalVolts: supply.nominalVolts ?? supply.volts } };
 }
 
 /** Whether a reading is a ghost by what explains the readings: half the probability on its floating is enough to doubt it. */

@@ -98,10 +98,9 @@ export class Evidence {
   deadLogLikelihood(faults: readonly Fault[]): number {
     const values = this.#scratch;
     this.bench.showDead(faults, values);
-    const atRest = this.hasLoad
-      ? this.#deadSum(this.bench.atRest(faults)) + goodAtRest
-      : misread * this.dead.length;
-    return Math.max(this.#deadSum(values), atRest);
+    const atRest = this.bench.atRest(faults);
+    const sum = this.#deadSum(values);
+    return atRest === undefined ? sum : Math.max(sum, this.#deadSum(atRest) + goodAtRest);
   }
 
   #deadSum(values: Float64Array): number {

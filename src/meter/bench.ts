@@ -1,5 +1,5 @@
 import { readingLimits } from '../trade/reading-limits.js';
-import type { ElectricalCircuit } from './electrical-circuit.js';
+import { type ElectricalCircuit, loadOhm } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import { type Layout, layOut, nodeAt, nodesBeside, nowhere } from './layout.js';
 import { type Read, solve } from './live-state.js';
@@ -25,7 +25,7 @@ const stiffOhm = 1e-3;
  */
 export interface Shows extends Stand {
   readonly others: readonly Stand[];
-  /** The dead readings where joints are good while no current flows through them; absent where none is poor, or no load was on. */
+  /** The dead readings where joints are good while no current flows through them; absent where none is poor. */
   readonly atRest?: Float64Array | undefined;
 }
 
@@ -84,12 +84,12 @@ export class Bench {
   shows(faults: readonly Fault[]): Shows {
     const values = new Float64Array(this.tests.length).fill(Number.NaN);
     this.showDead(faults, values);
-    const shows = this.showLive(faults, values);
-    return this.#loads.length > 0 && faults.some(isJoint) ? { ...shows, atRest: this.atRest(faults) } : shows;
+    return { ...this.showLive(faults, values), atRest: this.atRest(faults) };
   }
 
-  /** The dead tests where joints are good at rest, and only a load shows them. */
-  atRest(faults: readonly Fault[]): Float64Array {
+  /** The dead tests where joints are good at rest, and only a load shows them; undefined where none is poor. */
+  atRest(faults: readonly Fault[]): Float64Array | undefined {
+    if (!faults.some(isJoint)) return undefined;
     const values = new Float64Array(this.tests.length);
     this.showDead(
       faults.filter((f) => !isJoint(f)),
@@ -248,7 +248,7 @@ export class Bench {
   #loadAt(outlet: number, amps: number) {
     let load = this.#loads.find((l) => l.outlet === outlet && l.amps === amps);
     if (load === undefined) {
-      load = { outlet, amps, ohm: this.circuit.supply.volts / amps, pairs: [], holds: [] };
+      load = { outlet, amps, ohm: loadOhm(this.circuit, amps), pairs: [], holds: [] };
       this.#loads.push(load);
     }
     return load;

@@ -34,7 +34,15 @@ export const electricalCircuitSchema = z.object({
   temperatureC: z.number().min(-40).max(100).optional(),
 });
 
-export type ElectricalCircuit = z.output<typeof electricalCircuitSchema>;
+type AsGiven = z.output<typeof electricalCircuitSchema>;
+
+/** As a file gives it; where the supply's own volts were read, `volts` are those, and the nominal ones stand beside them. */
+export type ElectricalCircuit = AsGiven & { supply: AsGiven['supply'] & { nominalVolts?: number } };
+
+/** The ohms of a test load: its amps are those that it draws at the nominal volts. */
+export function loadOhm({ supply }: ElectricalCircuit, amps: number): number {
+  return (supply.nominalVolts ?? supply.volts) / amps;
+}
 
 /** The conductors, in the order in which every table here lists them. */
 export const conductors = ['hot', 'neutral', 'ground'] as const;

@@ -1,6 +1,6 @@
 import { Bench } from './bench.js';
 import { coupledVolts } from './coupled-network.js';
-import type { ElectricalCircuit } from './electrical-circuit.js';
+import { type ElectricalCircuit, loadOhm } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
 import { type LoadAt, settle } from './live-state.js';
 import type { Meter } from './meter.js';
@@ -61,7 +61,7 @@ function ghostVolts(bench: Bench, faults: readonly Fault[], test: Test, options:
   const { layout, circuit, meter } = bench;
   const load: LoadAt | undefined =
     test.test === 'loaded-voltage'
-      ? { outlet: loadedOutlet(circuit, test.from)!, ohm: circuit.supply.volts / test.amps }
+      ? { outlet: loadedOutlet(circuit, test.from)!, ohm: loadOhm(circuit, test.amps) }
       : undefined;
   const atCordEnd = test.from.startsWith('connector') || test.to.startsWith('connector');
   const { contacts } = settle(layout, faults, load);

@@ -3,7 +3,9 @@ import { diagnose } from '../../src/faults/diagnose.js';
 import { firstOfAll } from '../../src/faults/first-of-all.js';
 import { goOnWith } from '../../src/faults/go-on-with.js';
 import type { Fault } from '../../src/meter/fault.js';
-import type { ReadingsFile } from '../../src/meter/readings-file.js';
+import { predict } from '../../src/meter/predict.js';
+import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
+import { fullSchedule } from '../../src/meter/schedule.js';
 import { van } from '../meter/vans.js';
 import { shownBy } from './shown-by.js';
 
@@ -263,5 +265,43 @@ describe('a fault on such a supply', () => {
       .flat()
       .find((f) => f.fault === 'high-resistance' && f.where === 'feed2' && 'ohms' in f);
     expect(Math.abs((joint as { ohms: number }).ohms - 0.8)).toBeLessThan(0.1);
+  });
+});
+
+describe('a load of 8 A at 120 V is 15 Ω, whatever the supply’s own slots show', () => {
+  const fine = {
+    ohms: { percent: 0.2, counts: 1, resolution: 0.01, overLimit: 4e7 },
+    volts: { percent: 0.05, counts: 2, resolution: 0.01 },
+    inputOhms: 1e7,
+  };
+  const nominal = { ...van(3), cord: { awg: 14, lengthM: 15 } };
+  const atSupply: Test[] = [
+    { test: 'voltage', from: 'supply.hot', to: 'supply.neutral' },
+    { test: 'loaded-voltage', from: 'supply.hot', to: 'supply.neutral', amps: 8 },
+  ];
+  const tests = [...fullSchedule(nominal), ...atSupply];
+
+  /** What such a meter shows where the supply has these volts: 15 Ω draw 8 A of 120 V, and as much less as they are lower. */
+  function on(volts: number, truth: readonly Fault[] = []): ReadingsFile {
+    const real = { ...nominal, supply: { ...nominal.supply, volts } };
+    const drawn = tests.map((t) => ('amps' in t ? { ...t, amps: (8 * volts) / 120 } : t));
+    const readings = predict(real, fine, truth, drawn).map((p, i) => {
+      if (p.kind === 'ohms') return { ...tests[i], ohms: p.ohms && Number(p.ohms.toFixed(2)) };
+      return p.kind === 'volts'
+        ? { ...tests[i], volts: Number(p.volts.toFixed(2)) }
+        : { ...tests[i], answer: p.kind === 'answer' && p.answer };
+    });
+    return { format: 'inlet-readings/1', circuit: nominal, meter: fine, readings: readings as Reading[] };
+  }
+
+  it.each([104.5, 108, 126, 131])('at %s V a sound van has no joint, and no supply sags', (volts) => {
+    const answer = diagnose(on(volts));
+    expect(answer.suspects).toEqual([]);
+    expect(Math.abs(answer.joints[0]!.ohms)).toBeLessThan(0.01);
+  });
+
+  it('at 108 V a joint of 0.27 Ω is one to be mended', () => {
+    const joint: Fault = { fault: 'high-resistance', conductor: 'hot', where: 'feed2', ohms: 0.27 };
+    expect(diagnose(on(108, [joint])).joints[0]).toMatchObject({ what: 'mend' });
   });
 });
