@@ -6,6 +6,7 @@ import { nominalVolts } from '../meter/supply-as-met.js';
 import { uncertainty, uncertaintyOfDifference } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ReadingStanding } from './assessment.js';
+import { acrossLimit } from './judge-reading.js';
 import { meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
@@ -46,6 +47,14 @@ export function besideIds({ beside }: PlannedReading): readonly string[] {
  * own volts without load, slots and a cord’s end beside their supply, a ground with the trim on beside what it was before.
  */
 export function besideOthers<R extends JudgedAlone>(reading: R, of: Of): R {
+  const judged = judgedBeside(reading, of);
+  // What would prove it is not said of what fails beside another: one page would say both.
+  return judged.verdict === 'fail' && reading.verdict === 'unproven'
+    ? { ...judged, remarks: judged.remarks.filter((text) => !text.startsWith(acrossLimit)) }
+    : judged;
+}
+
+function judgedBeside<R extends JudgedAlone>(reading: R, of: Of): R {
   const { beside } = reading.planned;
   if (beside === undefined || reading.taken === undefined) return reading;
   if (beside.law === 'no-load')

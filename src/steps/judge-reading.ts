@@ -136,14 +136,16 @@ function hiddenByError(line: number): string {
   return `Shown above ${line} Ω, where this is looked at again, though the meter may be off by as much: null the leads and read it once more, or use a low-ohm meter.`;
 }
 
+/** How each sentence begins that says why a figure beside its limit is unproven. */
+export const acrossLimit = 'The meter’s error reaches across the limit';
+
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {
-  if (planned.test !== 'resistance')
-    return 'The meter’s error reaches across the limit: take it again with a finer meter.';
+  if (planned.test !== 'resistance') return `${acrossLimit}: take it again with a finer meter.`;
   if (value === null)
     return `OL on a range that stops below the limit proves nothing: use the ${meter.ohms.overLimit >= 1e6 ? 'highest' : 'megohm'} range.`;
   if (planned.limit?.lower !== undefined)
-    return 'The meter’s error reaches across the limit: dry it, hold no probe by hand, and read again.';
-  const nullFirst = 'The meter’s error reaches across the limit: null the leads';
+    return `${acrossLimit}: dry it, hold no probe by hand, and read again.`;
+  const nullFirst = `${acrossLimit}: null the leads`;
   // A load draws its current through hot and neutral; no ground is ever proven by it.
   return carriesLoad(planned)
     ? `${nullFirst}, use a low-ohm meter, or prove it by the loaded voltage.`

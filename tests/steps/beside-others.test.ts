@@ -43,6 +43,14 @@ test('a supply that stands high hides no joint: the drop is counted from the sam
   expect(sound).toMatchObject({ verdict: 'pass', remarks: [] });
 });
 
+test('what fails beside another reading is not called a question of the meter as well', () => {
+  // 104 V is the lowest that a supply may show: alone the meter's error reaches across it.
+  const low = standingOf(own, { [slot]: volts(120), [own]: loaded(104) });
+  expect(low.verdict).toBe('fail');
+  expect(low.remarks.join(' ')).toMatch(/^Take the load off now/);
+  expect(low.remarks.join(' ')).not.toMatch(/reaches across the limit/);
+});
+
 test('what a load takes too much beside the slot without it is a defect at once', () => {
   const places = ['supply', 'cord-end', ...demoCircuit().run.map((o) => o.id)];
   const everywhere = places.flatMap((at) =>
