@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { addPerson, passphrase, shopUnderTest } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
 import { watchLoading } from './page-loading.js';
-import { signIn } from './sign-in.js';
+import { signIn, signOut } from './sign-in.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -162,14 +162,14 @@ test('another person on the same phone neither sees nor sends what was kept, and
   await page.goto(`${site}/people`);
   await page.fill('#f-name', 'Somebody New');
   await allKept(page);
-  await page.click('text=Sign out');
+  await signOut(page, site);
   await signIn(page, site, 'tam');
   await page.goto(`${site}/people`);
   await page.waitForTimeout(300);
   expect(await page.inputValue('#f-name')).toBe('');
   expect(await page.locator('.draft-status:visible').count()).toBe(0);
   // Signing out threw away what the browser kept of pages, not what somebody typed.
-  await page.click('text=Sign out');
+  await signOut(page, site);
   await signIn(page, site, 'ines');
   await page.goto(`${site}/people`);
   await page.getByText('kept on this phone, not sent yet').waitFor();

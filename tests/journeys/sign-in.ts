@@ -9,3 +9,9 @@ export async function signIn(page: Page, site: string, name: string): Promise<vo
   await page.click('button.go');
   await page.waitForURL(`${site}/`);
 }
+
+/** Signs out by the button on the page of whoever is signed in. */
+export async function signOut(page: Page, site: string): Promise<void> {
+  await page.goto(`${site}/account`);
+  await page.click('form[action="/sign-out"] button');
+}

@@ -8,7 +8,7 @@ import { type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import { Browser as Plain } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
-import { signIn } from './sign-in.js';
+import { signIn, signOut } from './sign-in.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -208,7 +208,7 @@ test('a session that ended keeps the form until the same person signs in again; 
   await page.waitForTimeout(500);
   expect(await page.locator('.waiting').count()).toBe(0);
   expect(ohmsOf(shop)).toEqual([]);
-  await page.click('text=Sign out');
+  await signOut(page, site);
   await signIn(page, site, 'ines');
   await page.getByText('One form that waited is written down now.').waitFor();
   expect(ohmsOf(shop)).toEqual([0.02]);

@@ -138,7 +138,7 @@ test('over a whole session no passphrase, token, cookie, link or typed word stan
   const person = signedIn({ ...quiet, app }, 'tam');
   await person.get('/people');
   await person.postRaw(record, { _csrf: 'a-token-that-is-none', passphrase });
-  await ines.postRaw('/sign-out', { _csrf: tokensOf((await ines.get('/')).body)._csrf });
+  await ines.postRaw('/sign-out', { _csrf: tokensOf((await ines.get('/account')).body)._csrf });
   const log = chunks.join('');
   for (const said of ['sign-in refused', 'signed in', 'signed out']) expect(log).toContain(`"msg":"${said}"`);
   for (const secret of secrets) expect([secret, log.includes(secret)]).toEqual([secret, false]);

@@ -84,8 +84,14 @@ export class Browser {
     fields: Fields,
     { page = url, headers = {} } = {},
   ): Promise<LightMyRequestResponse> {
+    return this.postRaw(url, { ...(await this.tokensOn(page)), ...fields }, headers);
+  }
+
+  /** The tokens of a page; of one that nothing is sent from, the token of the person's own page. */
+  private async tokensOn(page: string) {
     const tokens = tokensOf((await this.get(page)).body);
-    return this.postRaw(url, { ...tokens, ...fields }, headers);
+    if (tokens._csrf !== '') return tokens;
+    return { ...tokens, _csrf: tokensOf((await this.get('/account')).body)._csrf };
   }
 
   async postRaw(url: string, fields: Fields, headers: Record<string, string> = {}) {
@@ -106,9 +112,9 @@ export class Browser {
     files: readonly { field: string; name: string; bytes: Buffer }[],
     page = url,
   ) {
-    const tokens = tokensOf((await this.get(page)).body);
     const parts = new FormData();
-    for (const [name, value] of Object.entries({ ...tokens, ...fields })) parts.append(name, value);
+    const all = { ...(await this.tokensOn(page)), ...fields };
+    for (const [name, value] of Object.entries(all)) parts.append(name, value);
     for (const { field, name, bytes } of files)
       parts.append(field, new Blob([new Uint8Array(bytes)], { type: 'image/jpeg' }), name);
     return this.postParts(url, parts);

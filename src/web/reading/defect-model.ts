@@ -92,7 +92,9 @@ export function defectModel({ number, job, zone }: WorkAt, seq: number) {
     backTo: { href: jobPath(number, 'defects'), label: 'Defects' },
     aboutHref: ownPage(number, job, defect.subject),
     cautions:
-      status === 'closed' || isBeforeWiring(job, about) ? undefined : cautionsOf(beforeOpening, false),
+      status === 'closed' || isBeforeWiring(job, about)
+        ? undefined
+        : cautionsOf(beforeOpening, { live: false }),
     again:
       status !== 'reworked, to be tested again'
         ? undefined

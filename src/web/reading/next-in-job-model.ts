@@ -26,7 +26,8 @@ export function nextInJobModel(number: string, job: Assessment, answer: Answer, 
         planned: false,
         wouldShow,
         state: stateWords(test),
-        cautions: test.test === 'resistance' ? undefined : cautionsOf(['mains-kills', 'live-hands'], true),
+        cautions:
+          test.test === 'resistance' ? undefined : cautionsOf(['mains-kills', 'live-hands'], { live: true }),
       }
     : {
         title: `${planned.code} ${planned.title}`,

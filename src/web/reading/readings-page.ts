@@ -54,7 +54,7 @@ function readingsModel({ number, job }: WorkAt) {
     groups: groups
       .map((g) => ({
         ...g,
-        cautions: cautionsOf(groupCautions[g.id], g.id !== 'dead'),
+        cautions: cautionsOf(groupCautions[g.id], { live: g.id !== 'dead' }),
         scales: readingScales(
           all.filter((r) => r.planned.stage === g.id),
           g.id,

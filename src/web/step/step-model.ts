@@ -50,7 +50,7 @@ export function stepModel(
     barred: barred ? standing.because.map(({ text }) => text) : [],
     reopened: standing.reopened,
     // In the order in which they are read: a word leads to its meaning where it first stands.
-    cautions: cautionsOf(step.cautions, step.stage === 'live', say),
+    cautions: cautionsOf(step.cautions, { live: step.stage === 'live', law: true }, say),
     conditional: step.conditional && say(step.conditional),
     do: step.do.map(say),
     rightWhen: step.rightWhen.map(say),
@@ -83,36 +83,45 @@ export function stepModel(
     conceded:
       standing.concession &&
       `${standing.concession.by.name}, ${whenText(standing.concession.at, zone)}: ${standing.concession.body.reason}`,
-    concede: standing.status === 'done' || barred ? undefined : concessionForm(step.concession, log, asker),
+    // That nobody may concede it is said where something is refused.
+    concede:
+      standing.status === 'done' || barred || step.concession === 'never'
+        ? undefined
+        : concessionForm(step.concession, log, asker),
     canReopen: done !== undefined && standing.reopened.length === 0,
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`step:${step.id}`)}`,
     ...around(number, job, step),
   };
 }
 
-/** Said after what the hand must heed now: what kills comes first, whose word is last comes last. */
-const lawCautions: readonly CautionId[] = [
-  'gfci-limits',
-  'local-rules-first',
-  'licensed-electrician',
-  'no-approval',
-];
+/** Whose word is last: said by a live step, and at the foot of every page else. */
+const lawCautions: readonly CautionId[] = ['local-rules-first', 'licensed-electrician'];
 
-/** The cautions of a step or a reading as sentences, under the word that stands over them. */
+/** What holds at every live step alike: said after what the hand must heed at this one. */
+const afterItsOwn: readonly CautionId[] = ['work-dead', 'gfci-limits', ...lawCautions, 'no-approval'];
+
+/**
+ * The cautions of a step, a reading or a defect as sentences, under the word that stands over them: where mains are near it says
+ * that they kill. With `law` they name the law too, and the foot of the page need not.
+ */
 export function cautionsOf(
   ids: readonly CautionId[],
-  live: boolean,
+  { live, law = false }: { readonly live: boolean; readonly law?: boolean },
   say: (text: string) => Said = (text) => text,
-): { word: string; lines: Said[] } | undefined {
-  const said = [...new Set([...ids, ...(live ? standingCautions : [])])];
-  const all = [
-    ...said.filter((id) => !lawCautions.includes(id)),
-    ...said.filter((id) => lawCautions.includes(id)),
-  ];
-  const lines = all.map((id) => say(cautions[id].text));
-  if (lines.length === 0) return undefined;
-  const mains = live || all.some((id) => id === 'mains-kills' || id.startsWith('live-'));
-  return { word: mains ? 'Mains kills' : 'Caution', lines };
+): { word: string; lines: Said[]; law: boolean } | undefined {
+  const said = new Set([...ids, ...(live ? standingCautions : [])]);
+  if (said.size === 0) return undefined;
+  const last = said.has('gfci-limits') ? afterItsOwn : [];
+  const lines = [
+    ...[...said].filter((id) => !last.includes(id)),
+    ...last.filter((id) => said.has(id)),
+  ].filter((id) => id !== 'mains-kills' && (law || !lawCautions.includes(id)));
+  const mains = said.has('mains-kills') ? cautions['mains-kills'].text : 'Mains kills';
+  return {
+    word: [...said].some((id) => id === 'mains-kills' || id.startsWith('live-')) ? mains : 'Caution',
+    lines: lines.map((id) => say(cautions[id].text)),
+    law: lawCautions.every((id) => lines.includes(id)),
+  };
 }
 
 /** A reading as one line: what it should show is said before it is taken. */

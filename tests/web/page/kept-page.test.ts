@@ -92,7 +92,9 @@ test('every page of a job that says the same is drawn once, and anew for who may
     expect(withoutTokens(again), url).toBe(withoutTokens(first));
     const own = keptPages.keys().filter((key) => key.endsWith(` ${url}`));
     expect(own, url).toHaveLength(1);
-    expect(keptPages.get(own[0] as string)?.pieces.join(''), url).not.toContain(tokensOf(first)._csrf);
+    // A page that nothing is sent from carries no token at all.
+    const token = tokensOf(first)._csrf || 'no token';
+    expect(keptPages.get(own[0] as string)?.pieces.join(''), url).not.toContain(token);
     expect((await checker.get(url)).body, url).toContain('Tam Whitlock</a>');
     expect(keptPages.keys().filter((key) => key.endsWith(` ${url}`))).toHaveLength(2);
   }
