@@ -85,7 +85,7 @@ const rows = [
   },
   {
     id: 'wrong-row',
-    text: 'Look at the picture of the outlet before writing: a reading in the next row misleads everyone.',
+    text: 'Look which outlet this is before you write: a figure given to the wrong one misleads everyone.',
   },
 ] as const satisfies readonly MeterMistake[];
 

@@ -97,10 +97,7 @@ const measure = (
 const long = ['m', 'ft', 'in', 'cm'] as const;
 const near = ['cm', 'in', 'm', 'ft'] as const;
 const short = ['mm', 'in'] as const;
-const noFigure = {
-  optional: 'if known',
-  hint: 'As marked on the device. Leave empty where it bears no figure.',
-} as const;
+const noFigure = { optional: 'if known', hint: 'As marked on the device.' } as const;
 
 const boxFields = (path: string, hint: string): CircuitField[] => [
   measure(`${path}.volumeCm3`, 'Box volume', 'volume', ['cm3', 'in3'], { hint, optional: 'if known' }),
@@ -156,7 +153,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
       }),
       tick('inlet.locking', 'Locking or ringed', 'A forgotten cord does not pull out.'),
       measure('inlet.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-      ...boxFields('inlet.box', 'Marked inside the box. Leave empty where the inlet has no box to count.'),
+      ...boxFields('inlet.box', 'Marked inside the box, where it has one.'),
     ],
   },
   {
@@ -183,10 +180,7 @@ export const sectionsBefore: readonly CircuitSection[] = [
       figure('breaker.amps', 'Breaker rating', ratings, 'A'),
       text('breaker.place', 'Where it is', { hint: 'Reachable with the trim on.' }),
       measure('breaker.torqueNm', 'Terminal torque', 'torque', ['N·m', 'in-lbf'], noFigure),
-      ...boxFields(
-        'breaker.box',
-        'Marked inside the box. Leave empty where the breaker has no box to count.',
-      ),
+      ...boxFields('breaker.box', 'Marked inside the box, where it has one.'),
     ],
   },
   {

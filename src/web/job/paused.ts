@@ -14,16 +14,16 @@ export function pausedNotice({ number, job, zone }: JobAt, standing: StepStandin
   const { step, at, last } = before;
   const why =
     stage === 'live'
-      ? 'Weather, ground and helper are those of that hour. Open it again and do it before anything is plugged in.'
-      : 'What was plugged in or switched on meanwhile, nobody knows. Open it again and do it before a hand or a probe goes in.';
+      ? 'Weather, ground and helper are those of that hour. Do it again before anything is plugged in.'
+      : 'Nobody knows what was plugged in or switched on since. Do it again before a hand or a probe goes in.';
   const since =
     last === undefined
       ? 'and the clock was set back since, so that nobody can tell how long ago that is'
-      : `and nothing of this stage was done since ${whenText(last, zone)}`;
+      : `then nothing of this stage after ${whenText(last, zone)}`;
   return {
     text: `${step.number} ${step.title} was done on ${whenText(at, zone)}, ${since}. ${why}`,
     href: jobPath(number, 'steps', step.id),
-    label: `To ${step.number}`,
+    label: `To ${step.number}, to open it again`,
   };
 }
 

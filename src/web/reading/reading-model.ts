@@ -59,6 +59,7 @@ export function readingModel(
   const parting =
     standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
   const barred = step?.status === 'held' || step?.status === 'waiting';
+  const limit = planned.limit?.text ?? 'noted, not judged by number';
   const words = wordsOfPage(typedIn(job.circuit));
   const say = (text: string) => words(unitsFirst(text, units));
   return {
@@ -75,15 +76,17 @@ export function readingModel(
     lamps: planned.what === 'three-lamp',
     question: planned.question,
     // In the order in which they are read: a word leads to its meaning where it first stands.
-    cautions: cautionsOf(planned.cautions, planned.stage === 'live', say),
+    cautions: cautionsOf(planned.cautions, { live: planned.stage === 'live' }, say),
     probes: probesText(planned).map(say),
     asked: planned.question && say(planned.question),
     expected: planned.expected.text,
-    limit: say(planned.limit?.text ?? 'noted, not judged by number'),
+    limit: say(limit),
+    limitIsLong: limit.length > 30,
     lookAgain: planned.look && say(lookText(planned, planned.look)),
     source: sourceText(planned.source),
     mistakes: planned.mistakes.map((id) => say(meterMistake(id).text)),
     lowImpedance: planned.lowImpedance,
+    range: rangeText(planned),
     amps: loadBefore(log, planned.test),
     ampsHint:
       planned.amps &&
@@ -115,6 +118,15 @@ export function readingModel(
     next: nextModel(number, job, standing, parting),
     parting: parting?.planned === false ? parting : undefined,
   };
+}
+
+/** On which range it is read, where that matters; where a caution says so with its reason, that is enough. */
+function rangeText({ test, lowImpedance, cautions }: PlannedReading): string | undefined {
+  if (lowImpedance === 'asked') return 'On the low-impedance range.';
+  const inVolts = test === 'voltage' || test === 'loaded-voltage';
+  return lowImpedance === 'never' && inVolts && !cautions.includes('low-impedance-trips')
+    ? 'Never on the low-impedance range here.'
+    : undefined;
 }
 
 /** When a reading is looked at again, with its figure: "Over 0.24 Ω, higher than this circuit predicts: look at the splices." */

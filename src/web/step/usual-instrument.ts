@@ -4,7 +4,6 @@ import type { EntryBody } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentsNamed } from '../../logbook/instrument-snapshot.js';
 import type { JobLog } from '../../logbook/job-log.js';
-import { instrumentKinds } from '../../logbook/shop-entry.js';
 import { lastWritten } from '../../store/last-used.js';
 import type { Store } from '../../store/open-store.js';
 import type { Services } from '../services.js';
@@ -42,10 +41,8 @@ export function instrumentOptions(
 }
 
 function optionOf(i: Instrument, { now }: Asking) {
-  const calibration = calibrationOver(i.due, now)
-    ? `calibration ran out ${dayText(i.due ?? '')}`
-    : `calibrated ${dayText(i.calibrated)}`;
-  return { value: i.id, label: `${i.name}, ${instrumentKinds[i.kind]}, serial ${i.serial}, ${calibration}` };
+  const over = calibrationOver(i.due, now) ? `, calibration ran out ${dayText(i.due ?? '')}` : '';
+  return { value: i.id, label: `${i.name}, serial ${i.serial}${over}` };
 }
 
 function lastUsed(usable: readonly Instrument[], { store, log, person }: Asking): string | undefined {
