@@ -1,4 +1,5 @@
-import { inTurns, ownThread } from '../own-thread.js';
+import { ownProcess } from '../own-process.js';
+import { inTurns } from '../own-thread.js';
 import type { Expectation, Verification } from './verify-pdf.js';
 import { withPages } from './with-pages.js';
 
@@ -12,7 +13,7 @@ const usual: Limits = { milliseconds: 45_000, mebibytes: 512 };
 const inTurn = inTurns(4);
 
 /**
- * As `verifyPages`, in a thread of its own: whoever else asks something meanwhile is answered. A file that takes more time or memory than
+ * As `verifyPages`, in a process of its own: whoever else asks something meanwhile is answered, and nothing that a stranger sends ends this one. A file that takes more time or memory than
  * allowed is ended there: then its pages were not compared or, where not even its signature was reached, the answer is `ended`. With
  * several files waiting already it is `busy`.
  */
@@ -21,42 +22,47 @@ export async function verifyApart(
   expected: Expectation = {},
   limits = usual,
 ): Promise<Verification | 'ended' | 'busy'> {
-  return inTurn(() => inThread(file, expected, limits)) ?? 'busy';
+  return inTurn(() => inProcess(file, expected, limits)) ?? 'busy';
 }
 
-/** What the thread sends: the answer without the pages, and then the one with them. */
+/** What the process is sent. */
+export interface ToVerify {
+  readonly file: Uint8Array;
+  readonly expected: Expectation;
+}
+
+/** What it sends: the answer without the pages, and then the one with them. */
 export interface Told {
   readonly seen: Verification;
   readonly whole: boolean;
 }
 
-function inThread(
+function inProcess(
   file: Uint8Array,
   expected: Expectation,
   { milliseconds, mebibytes }: Limits,
 ): Promise<Verification | 'ended'> {
-  const worker = ownThread(import.meta.url, './verify-thread', {
-    workerData: { file, expected },
-    resourceLimits: { maxOldGenerationSizeMb: mebibytes },
-  });
-  return new Promise((resolve, reject) => {
+  const process = ownProcess(import.meta.url, './verify-process', mebibytes);
+  let why = 'that needs more memory than is given to it here';
+  const clock = setTimeout(() => {
+    why = 'that takes longer than is given to it here';
+    process.kill('SIGKILL');
+  }, milliseconds);
+  return new Promise<Verification | 'ended'>((resolve, reject) => {
     let told: Told | undefined;
-    let why = 'that needs more memory than is given to it here';
-    const clock = setTimeout(() => {
-      why = 'that takes longer than is given to it here';
-      void worker.terminate();
-    }, milliseconds);
-    worker.on('message', (said: Told) => {
+    process.on('error', reject);
+    process.on('message', (said: Told) => {
       told = said;
+      if (said.whole) resolve(said.seen);
     });
-    worker.on('error', (error: Error & { code?: string }) => {
-      // A thread that runs out of memory exits as any other, and what it told by then stands.
-      if (error.code !== 'ERR_WORKER_OUT_OF_MEMORY') reject(error);
-    });
-    worker.on('exit', () => {
-      clearTimeout(clock);
-      if (told === undefined) resolve('ended');
-      else resolve(told.whole ? told.seen : withPages(told.seen, { read: 'not-compared', why }));
-    });
+    // All that it said is heard by then. One that runs out of memory ends as any other, and what it told by then stands.
+    process.on('disconnect', () =>
+      resolve(told === undefined ? 'ended' : withPages(told.seen, { read: 'not-compared', why })),
+    );
+    // Where it ends before it has heard all, that is told by its end.
+    process.send({ file, expected } satisfies ToVerify, () => undefined);
+  }).finally(() => {
+    clearTimeout(clock);
+    process.kill('SIGKILL');
   });
 }

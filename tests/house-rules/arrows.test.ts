@@ -145,7 +145,14 @@ test('no folder or file is a drawer for anything', () => {
 
 /** Files at the root that say where things are and how a person set them: the outer folders may ask, the pure ones never. */
 function openTo(folder: string): readonly string[] {
-  const atRoot = ['package-root.ts', 'own-thread.ts', 'config.ts', 'command.ts', 'put-newest.ts'];
+  const atRoot = [
+    'package-root.ts',
+    'own-thread.ts',
+    'own-process.ts',
+    'config.ts',
+    'command.ts',
+    'put-newest.ts',
+  ];
   if (folder === 'command-line') return [...atRoot, 'app.ts'];
   return pure.has(folder) ? [] : atRoot;
 }

@@ -1,4 +1,4 @@
-import type { Buffer } from 'node:buffer';
+import { Buffer } from 'node:buffer';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { verifyApart } from '../../src/record/verify-apart.js';
 import { verifyPages } from '../../src/record/verify-pages.js';
@@ -9,7 +9,7 @@ beforeAll(async () => {
   record = await playedRecord(playedSigner());
 });
 
-describe('a record looked at in a thread of its own', () => {
+describe('a record looked at in a process of its own', () => {
   test('gets the same answer, and the process goes on meanwhile', async () => {
     let answered = 0;
     const others = setInterval(() => {
@@ -30,6 +30,15 @@ describe('a record looked at in a thread of its own', () => {
     ]);
     expect([hurried, cramped]).toEqual(['ended', 'ended']);
     expect(next).toMatchObject({ state: 'not-intact' });
+  });
+
+  test('that holds one name of fourteen million letters ends nothing but its own look', async () => {
+    const head = '%PDF-1.7\n1 0 obj\n<< /';
+    const object = `${head}${'#41'.repeat(4_600_000)} 1 >>\nendobj\n`;
+    const table = 'xref\n0 2\n0000000000 65535 f \n0000000009 00000 n \n';
+    const trailer = `trailer\n<<\n/Root 1 0 R\n>>\nstartxref\n${object.length}\n%%EOF\n`;
+    const file = Buffer.from(object + table + trailer, 'latin1');
+    expect(await verifyApart(file)).toBe('ended');
   });
 
   test('waits for a few before it, and is sent away by many', async () => {
