@@ -2,19 +2,18 @@ import { AppError } from '../../errors.js';
 import type { Entry } from '../../logbook/entry.js';
 import type { Store } from '../open-store.js';
 import type { FileEntry, JobFile } from './job-file.js';
-import { isSealed } from './replay-job.js';
 
 /**
  * How many of a file's entries stand in the store already, seal for seal, where the file goes on from there: a job that was carried on in
- * another folder comes back. 0 where there is no such job here, or nothing new in the file. Throws AppError `bad-file` where
- * the job was carried on here too: a logbook has one order, and neither end can be sealed behind the other.
+ * another folder comes back. 0 where there is no such job here, the file carries none of its seals, or nothing new. Throws AppError
+ * `bad-file` where the job was carried on here too: a logbook has one order, and neither end can be sealed behind the other.
  */
 export function heldOf({ jobs, logbook }: Store, file: JobFile): number {
-  if (file.job === undefined || !jobs.has(file.job) || !isSealed(file)) return 0;
+  if (file.job === undefined || !jobs.has(file.job)) return 0;
   const mine = logbook.entries(file.job);
   const theirs = file.entries as FileEntry[];
   const parted = mine.findIndex((entry, k) => entry.digest !== theirs[k]?.digest);
-  if (parted === 0 || mine.length === 0) return 0;
+  if (parted === 0) return 0;
   if (parted < 0) return theirs.length > mine.length ? mine.length : 0;
   if (theirs.length <= parted) return 0;
   throw new AppError(

@@ -83,7 +83,7 @@ export function replay(
 }
 
 /** Whether every entry comes as its logbook sealed it; that the digests hold was looked at when the file was read. */
-export function isSealed({ job, entries }: JobFile): boolean {
+function isSealed({ job, entries }: JobFile): boolean {
   return job !== undefined && entries.every((entry) => entry.digest !== undefined && entry.job === job);
 }
 

@@ -7,7 +7,7 @@ import type { Store } from '../../../src/store/open-store.js';
 import { findings } from '../../../src/store/upkeep/findings.js';
 import { lineFindings } from '../../../src/store/upkeep/line-findings.js';
 import { demoJobText } from '../demo-job-file.js';
-import { addNote, tempStore } from '../temp-store.js';
+import { addNote, openedJob, tempStore } from '../temp-store.js';
 
 const number = '2026-001';
 const whole = readJobFile(demoJobText);
@@ -54,6 +54,29 @@ test('a job that was carried on in both folders is refused with both ends named,
     /carried on in two places: after entry 30, .* here stand 1 more \(defect raised, job, by Ines Okafor, 2026.*\), and in the file 2 more \(defect raised, .* nothing of the file was written/,
   );
   expect(headsOf(here)).toEqual(before);
+});
+
+test('an older file of a job that went on here since is told so, and nothing is written', async () => {
+  const here = tempStore();
+  await importJob(here, upTo(3));
+  const older = fileOf(here);
+  addNote(here, number, 'written here');
+  const before = headsOf(here);
+  await expect(importJob(here, older)).rejects.toThrow(
+    /here already: 2026-001 holds the 3 entries of the file, and 1 more$/,
+  );
+  expect(headsOf(here)).toEqual(before);
+});
+
+// Every shop begins its year with the same number.
+test('another shop’s job under a number that is taken is told to be another one, and not to have been carried on', async () => {
+  const here = tempStore();
+  expect(openedJob(here)).toBe(number);
+  const there = tempStore();
+  await importJob(there, upTo(3));
+  await expect(importJob(here, fileOf(there))).rejects.toThrow(
+    /there is a job 2026-001 already, and it is another/,
+  );
 });
 
 test('what would come behind is held to what any import is: an entry that another version keeps otherwise, or a photo that is missing, writes nothing', async () => {

@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
+import type { NewEntry } from '../../../src/logbook/entry.js';
 import type { Role, ShopBody } from '../../../src/logbook/shop-entry.js';
 import { addPerson } from '../../../src/logbook/shop-rules.js';
 import { exportJob } from '../../../src/store/carry/export-job.js';
 import type { Store } from '../../../src/store/open-store.js';
-import { ines, openedJob, sendForm, tempStore, writing } from '../temp-store.js';
+import { ines, noted, openedJob, sendForm, tempStore, writing } from '../temp-store.js';
 
 const peopleOf = (store: Store, job: string) => JSON.parse(exportJob(store, job)).people;
 
@@ -33,4 +34,31 @@ test('an owner who acknowledged a record is given no role of a shop by it', () =
     { ...ines, roles: ['fitter'] },
     { ...owner, roles: [] },
   ]);
+});
+
+// Of a job that came from elsewhere this shop knows nobody: without the role, a third shop refuses the entry.
+test('whoever is no person of this shop goes out with the role that their entry asks for', () => {
+  const signature = { name: 'Noor Hale', strokes: [] };
+  const instrument = { id: 'meter', name: 'Meter', serial: '1' };
+  const theirs: readonly (readonly [Role, NewEntry])[] = [
+    ['fitter', noted('a scratch')],
+    ['checker', { kind: 'second look signed', subject: 'feed', body: { statement: 'Seen.', signature } }],
+    ['checker', { kind: 'concession granted', subject: 'bond', body: { reason: 'As it is.' } }],
+    [
+      'keeper',
+      {
+        kind: 'instrument questioned',
+        subject: 'job',
+        body: { instrument, from: '2026-01-01', reason: 'Dropped.', entries: [1] },
+      },
+    ],
+  ];
+  const store = tempStore();
+  const job = openedJob(store);
+  const added = theirs.map(([role, entry], k) => {
+    const person = { id: `theirs-${k}`, name: 'Noor Hale' };
+    sendForm(store, job, writing(entry), { by: person });
+    return { ...person, roles: [role] };
+  });
+  expect(peopleOf(store, job)).toEqual([{ ...ines, roles: ['fitter'] }, ...added]);
 });
