@@ -171,6 +171,11 @@ test.each([
     /lets people in/,
   ],
   [
+    'with an open session',
+    "INSERT INTO sessions VALUES ('digest', 'handle', 'ines', '{}', 'a browser', 1, 1)",
+    /lets people in/,
+  ],
+  [
     'in which an entry says something else than was sealed',
     "UPDATE entries SET body = replace(body, 'one', 'two')",
     /is not restored: entries, entry 2 of the logbook of job 2026-001: is not what was written/,
