@@ -1,9 +1,9 @@
 import type { Io } from '../command.js';
 import { readConfig } from '../config.js';
 import { closedKey } from '../store/closed-key.js';
-import { refuseNewer } from '../store/migrate.js';
 import { folderDoubt } from '../store/mount-doubt.js';
 import { headsName, openBeside } from '../store/open-beside.js';
+import { refuseNewer } from '../store/refuse-newer.js';
 import { findingText } from '../store/upkeep/backup.js';
 import type { Finding } from '../store/upkeep/finding.js';
 import { findings } from '../store/upkeep/findings.js';

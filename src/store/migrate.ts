@@ -1,7 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { AppError } from '../errors.js';
 import { sha256Of } from '../logbook/sha256.js';
-import { packageRoot } from '../package-root.js';
 import type { Sql } from './database.js';
 
 export interface Migration {
@@ -42,12 +41,6 @@ export function migrate(
   if (version > 0 && pending.length > 0) copyFirst(version);
   for (const migration of pending) apply(db, migration, at);
   return pending.length;
-}
-
-/** Throws `store-newer` for a database of a newer version of this program. */
-export function refuseNewer(db: Sql): void {
-  const known = readMigrations(`${packageRoot}/migrations`).length;
-  if ((db.pragma('user_version', { simple: true }) as number) > known) throw new AppError('store-newer');
 }
 
 function refuseChanged(db: Sql, applied: readonly Migration[]): void {

@@ -16,6 +16,7 @@ import { makeSecretStore, type SecretStore } from './people/secret-store.js';
 import { makeSessionStore, type SessionStore } from './people/session-store.js';
 import { makePhotoStore, type PhotoStore } from './photo-store.js';
 import { makeRecordStore, type RecordStore } from './record-store.js';
+import { refuseNewer } from './refuse-newer.js';
 import { openShopSecret, readShopSecret, type ShopSecret } from './shop-secret.js';
 import { makeShopStore, type ShopStore } from './shop-store.js';
 import { isNoRoom, whereThereIsRoom } from './sql-error.js';
@@ -69,6 +70,7 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
   try {
     if (!readOnly) hold = holdFolder(dir);
     db = openDatabase(file, { readOnly });
+    refuseNewer(db);
     if (!readOnly) {
       const copyFirst = (version: number) => {
         keptBefore = beforeName(version);

@@ -1,8 +1,10 @@
 import { expect, test } from 'vitest';
+import { packageVersion } from '../../src/package-root.js';
 import { openDatabase } from '../../src/store/database.js';
 import { type Migration, migrate, readMigrations } from '../../src/store/migrate.js';
 import { openStore } from '../../src/store/open-store.js';
-import { standingClock, tempFolder, tempStore } from './temp-store.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
+import { openedJob, standingClock, tempFolder, tempStore } from './temp-store.js';
 
 const at = '2026-11-25T08:00:00.000Z';
 const migrations = readMigrations(new URL('../../migrations', import.meta.url).pathname);
@@ -51,4 +53,25 @@ test('a data folder of a newer version is refused and not touched', () => {
   const db = openDatabase(`${dir}/logbook.db`);
   expect(db.pragma('user_version', { simple: true })).toBe(99);
   db.close();
+});
+
+test.each([
+  ['99.0.0 2026.01.1 1', true],
+  [`${packageVersion} 9999.1.1 1`, true],
+  [`${packageVersion} ${rulesVersion}0 1`, true],
+  ['0.0.9 9999.1.1 1', false],
+  [`${packageVersion} 2026.2.28 1`, false],
+  ['', false],
+])('a data folder in which the list was computed by "%s" is refused: %s', (logic, refused) => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  openedJob(store);
+  openedJob(store);
+  store.db.prepare('UPDATE job_lines SET logic = ? WHERE id = 1').run(logic);
+  store.close();
+  for (const readOnly of [true, false]) {
+    const open = () => openStore({ dir, clock: standingClock(), readOnly }).close();
+    if (refused) expect(open).toThrow(/newer version/);
+    else expect(open).not.toThrow();
+  }
 });
