@@ -7,6 +7,7 @@ import { predict } from '../../src/meter/predict.js';
 import type { Reading, ReadingsFile, Test } from '../../src/meter/readings-file.js';
 import { fullSchedule } from '../../src/meter/schedule.js';
 import { van } from '../meter/vans.js';
+import { sameFaults } from './same-faults.js';
 import { shownBy } from './shown-by.js';
 
 /**
@@ -255,6 +256,29 @@ describe('a fault on such a supply', () => {
     const truth: Fault[] = [{ fault: 'open', conductor: 'ground', where: 'feed1' }, path];
     const first = named(atVolts(round({}, truth, van(7)), 124.5))[0]!;
     expect(first.map((f) => f.fault).sort()).toEqual(['joined', 'open']);
+  });
+
+  // Leads of half an ohm stand in every low reading alike, and hide no second fault.
+  it.each<[Fault, Fault]>([
+    [
+      { fault: 'high-resistance', conductor: 'neutral', where: 'feed2', ohms: 1 },
+      { fault: 'open', conductor: 'neutral', where: 'feed3' },
+    ],
+    [
+      { fault: 'swapped', conductors: ['hot', 'ground'], where: 'feed2' },
+      { fault: 'high-resistance', conductor: 'hot', where: 'feed1', ohms: 1 },
+    ],
+    [
+      { fault: 'open', where: 'bond' },
+      { fault: 'high-resistance', conductor: 'hot', where: 'feed2', ohms: 1 },
+    ],
+  ])('is told beside another through leads that were not nulled (%#)', (...pair) => {
+    const file = round({}, pair);
+    const readings = file.readings.map((r) =>
+      r.test === 'resistance' && r.ohms !== null ? { ...r, ohms: Number((r.ohms + 0.5).toFixed(1)) } : r,
+    );
+    const [first] = diagnose({ ...file, readings }).suspects;
+    expect(sameFaults(first?.faults ?? [], pair), first?.text).toBe(true);
   });
 
   it('is a joint whose ohms are fitted at the volts that the slots show', () => {
