@@ -88,9 +88,9 @@ test('a record that comes in a job file is the intact one that its entry speaks 
   await expect(importJob(other, readJobFile(swapped))).rejects.toThrow(/is not the record that its entry/);
   expect(other.jobs.list()).toEqual([]);
 
-  // The record that it is, beside an entry that speaks of another: of another revision, another logbook, another signer.
+  // The record that it is, beside an entry that speaks of another: of another revision, another logbook, another signer, another length.
   const another = 'ab'.repeat(32);
-  for (const said of [{ revision: 7 }, { head: another }, { fingerprint: another }]) {
+  for (const said of [{ revision: 7 }, { head: another }, { fingerprint: another }, { bytes: 1 }]) {
     const file = spoilt((f) => {
       Object.assign(f.entries.find((e: Raw) => e.kind === 'record issued').body, said);
     }, whole);

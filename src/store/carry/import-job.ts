@@ -140,10 +140,11 @@ async function recordsOf(file: JobFile): Promise<Map<string, Omit<NewRecord, 'jo
   const kept = new Map<string, Omit<NewRecord, 'job'>>();
   for (const entry of file.entries) {
     if (entry.kind !== 'record issued') continue;
-    const { sha256, revision, head, fingerprint } = entry.body as EntryOf<'record issued'>['body'];
+    const { sha256, bytes, revision, head, fingerprint } = entry.body as EntryOf<'record issued'>['body'];
     const pdf = bytesOf(file.records, sha256, 'record');
     const found = await verifyRecord(pdf, { fingerprint });
-    if (found.state !== 'intact' || found.facts.revision !== revision || found.facts.head !== head)
+    const intact = found.state === 'intact' && pdf.length === bytes;
+    if (!intact || found.facts.revision !== revision || found.facts.head !== head)
       throw new AppError(
         'bad-file',
         `record ${sha256.slice(0, 12)} is not the record that its entry speaks of`,
