@@ -17,8 +17,7 @@ export interface Judgement {
  * @source ISO 14253-1 and JCGM 106 (guarded acceptance and guarded rejection)
  */
 export function judgeAgainstLimit(reading: Judgement): LimitVerdict {
-  const { value, upper, lower } = reading;
-  const u = Math.abs(reading.uncertainty);
+  const { value, upper, lower, uncertainty: u } = reading;
   const end = reading.overLimitAt ?? Number.POSITIVE_INFINITY;
   const low = value === null ? end : value - u;
   const high = value === null ? Number.POSITIVE_INFINITY : value + u;

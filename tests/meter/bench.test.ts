@@ -23,6 +23,15 @@ describe('readings of floating conductors', () => {
     expect(alike[skin]).toBe(skin);
   });
 
+  it('are alike with the probes exchanged', () => {
+    const read = (from: string, to: string) => ({ test: 'voltage', from, to }) as const;
+    const tests = [read('outlet1.hot', 'outlet1.ground'), read('outlet2.ground', 'outlet2.hot')];
+    const { alike } = new Bench(van(3), handheld, tests).shows([
+      { fault: 'open', conductor: 'ground', where: 'supply' },
+    ]);
+    expect([...alike]).toEqual([0, 0]);
+  });
+
   it('are parted by a break between them', () => {
     const { alike } = bench.shows([{ fault: 'open', conductor: 'ground', where: 'feed2' }]);
     const behind = at('outlet2.hot', 'outlet2.ground');

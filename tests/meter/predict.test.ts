@@ -45,6 +45,19 @@ describe('what the meter shows', () => {
     expect(one(open, pulled)).toMatchObject({ floating: false, volts: expect.closeTo(0, 3) });
   });
 
+  // 120 V behind the cord alone, with a meter of 10 MΩ: nothing of the van can pull them down. An open pole floats there.
+  it('is the supply’s own volts at the cord’s free end, whatever the van behind it does', () => {
+    const end = (fault: Fault, other: string) => one([fault], volts('connector.hot', `connector.${other}`));
+    const short: Fault = { fault: 'joined', conductors: ['hot', 'neutral'], where: 'inlet' };
+    const right = { floating: false, volts: expect.closeTo(120, 2) };
+    expect(end(short, 'neutral')).toMatchObject(right);
+    const lost: Fault = { fault: 'open', conductor: 'neutral', where: 'cord' };
+    expect(end(lost, 'neutral')).toMatchObject({ floating: true });
+    expect(end(lost, 'ground')).toMatchObject(right);
+    const inVan: Fault = { fault: 'open', conductor: 'neutral', where: 'feed1' };
+    expect(end(inVan, 'neutral')).toMatchObject(right);
+  });
+
   it('reads right between all slots of a reversed bootleg supply while the skin is at the supply’s volts', () => {
     const bootleg: Fault[] = [{ fault: 'bootleg-reversed', where: 'supply' }];
     const [hn, hg, ng, skin] = predict(van(2), handheld, bootleg, [
