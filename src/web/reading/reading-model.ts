@@ -11,7 +11,7 @@ import type { AcceptContext } from '../../steps/proposal.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { cautions } from '../../trade/cautions.js';
-import { meterMistake } from '../../trade/meter-mistakes.js';
+import { type MistakeId, meterMistake } from '../../trade/meter-mistakes.js';
 import { sourceText } from '../../trade/source.js';
 import type { WorkAt } from '../job/job-at.js';
 import { drawJob, markOfReading } from '../job/job-drawing.js';
@@ -84,7 +84,7 @@ export function readingModel(
     limitIsLong: limit.length > 30,
     lookAgain: planned.look && say(lookText(planned, planned.look)),
     source: sourceText(planned.source),
-    mistakes: planned.mistakes.map((id) => say(meterMistake(id).text)),
+    mistakes: mistakesBeside(planned).map((id) => say(meterMistake(id).text)),
     lowImpedance: planned.lowImpedance,
     range: rangeText(planned),
     amps: loadBefore(log, planned.test),
@@ -118,6 +118,15 @@ export function readingModel(
     next: nextModel(number, job, standing, parting),
     parting: parting?.planned === false ? parting : undefined,
   };
+}
+
+/** The slips of the meter that no caution of the same page speaks of already. */
+function mistakesBeside({ mistakes, cautions }: PlannedReading): readonly MistakeId[] {
+  return mistakes.filter(
+    (id) =>
+      !(id === 'shutter' && cautions.includes('shutters')) &&
+      !(id === 'low-impedance-ground' && cautions.includes('low-impedance-trips')),
+  );
 }
 
 /** On which range it is read, where that matters; where a caution says so with its reason, that is enough. */
