@@ -46,10 +46,9 @@ export function placeNumber(where: string): number {
   return Number(/^(?:feed|outlet)(\d+)$/.exec(where)?.[1] ?? 0);
 }
 
-/** True where this circuit has the place, and the place the kind of device, that the fault speaks of. */
+/** True where the place, which this circuit has, is of the kind that the fault speaks of. */
 export function faultFits(circuit: ElectricalCircuit, fault: Fault): boolean {
   const number = placeNumber(fault.where);
-  if (number > circuit.run.length || /^(?:feed|outlet)0$/.test(fault.where)) return false;
   if (fault.fault === 'fed-from-line' && number === circuit.run.length) return false;
   const needsDevice = fault.fault === 'line-load-reversed' || fault.fault === 'fed-from-line';
   return !needsDevice || isGroundFaultDevice(circuit, number);

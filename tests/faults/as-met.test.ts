@@ -258,6 +258,21 @@ describe('a fault on such a supply', () => {
     expect(first.map((f) => f.fault).sort()).toEqual(['joined', 'open']);
   });
 
+  // 12 A on 0.9 Ω of the supply's own way; what lifts the neutral adds to its volts over ground, and takes from hot to neutral.
+  it('is one join, and nothing beside it, where it draws on a low and weak supply whose neutral is lifted', () => {
+    const join: Fault = { fault: 'joined', conductors: ['hot', 'ground'], where: 'inlet', ohms: 8 };
+    const weak = { ...van(3), supply: { volts: 109, loopOhms: 0.9 } };
+    const lifted = shownBy([join], { circuit: weak }).readings.map((r) => {
+      if (!('volts' in r)) return r;
+      const [hot, neutral] = ['.hot', '.neutral'].map((pole) => [r.from, r.to].some((p) => p.endsWith(pole)));
+      const lift = r.to === 'earth' ? 1.2 : neutral ? (hot ? -1.5 : 1.5) : 0;
+      return { ...r, volts: Number((r.volts + lift).toFixed(1)) };
+    });
+    expect(named({ ...round({}), readings: lifted }).map((faults) => faults.map((f) => f.fault))).toEqual([
+      ['joined'],
+    ]);
+  });
+
   // Leads of half an ohm stand in every low reading alike, and hide no second fault.
   it.each<[Fault, Fault]>([
     [
