@@ -13,9 +13,9 @@ const usual: Limits = { milliseconds: 45_000, mebibytes: 512 };
 const inTurn = inTurns(4);
 
 /**
- * As `verifyPages`, in a process of its own: whoever else asks something meanwhile is answered, and nothing that a stranger sends ends this one. A file that takes more time or memory than
- * allowed is ended there: then its pages were not compared or, where not even its signature was reached, the answer is `ended`. With
- * several files waiting already it is `busy`.
+ * As `verifyPages`, in a process of its own: whoever else asks something meanwhile is answered, and nothing that a stranger sends ends
+ * this one. A file that takes more time or memory than allowed is ended there: then its pages were not compared or, where not even its
+ * signature was reached, the answer is `ended`. With several files waiting already it is `busy`.
  */
 export async function verifyApart(
   file: Uint8Array,
@@ -42,27 +42,27 @@ function inProcess(
   expected: Expectation,
   { milliseconds, mebibytes }: Limits,
 ): Promise<Verification | 'ended'> {
-  const process = ownProcess(import.meta.url, './verify-process', mebibytes);
+  const child = ownProcess(import.meta.url, './verify-process', mebibytes);
   let why = 'that needs more memory than is given to it here';
   const clock = setTimeout(() => {
     why = 'that takes longer than is given to it here';
-    process.kill('SIGKILL');
+    child.kill('SIGKILL');
   }, milliseconds);
   return new Promise<Verification | 'ended'>((resolve, reject) => {
     let told: Told | undefined;
-    process.on('error', reject);
-    process.on('message', (said: Told) => {
+    child.on('error', reject);
+    child.on('message', (said: Told) => {
       told = said;
       if (said.whole) resolve(said.seen);
     });
     // All that it said is heard by then. One that runs out of memory ends as any other, and what it told by then stands.
-    process.on('disconnect', () =>
+    child.on('disconnect', () =>
       resolve(told === undefined ? 'ended' : withPages(told.seen, { read: 'not-compared', why })),
     );
     // Where it ends before it has heard all, that is told by its end.
-    process.send({ file, expected } satisfies ToVerify, () => undefined);
+    child.send({ file, expected } satisfies ToVerify, () => undefined);
   }).finally(() => {
     clearTimeout(clock);
-    process.kill('SIGKILL');
+    child.kill('SIGKILL');
   });
 }

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { AppError } from '../errors.js';
 import { sha256Of } from '../logbook/sha256.js';
+import { packageRoot } from '../package-root.js';
 import type { Sql } from './database.js';
 
 export interface Migration {
@@ -8,6 +9,14 @@ export interface Migration {
   readonly name: string;
   readonly sql: string;
   readonly digest: string;
+}
+
+let own: readonly Migration[] | undefined;
+
+/** The migrations of this program, read once: no running program gets others. */
+export function ownMigrations(): readonly Migration[] {
+  own ??= readMigrations(`${packageRoot}/migrations`);
+  return own;
 }
 
 /** The migrations in a folder, in order. They are numbered from 001 without a gap. */

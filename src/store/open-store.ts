@@ -1,14 +1,13 @@
 import { existsSync, renameSync, rmSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { AppError } from '../errors.js';
-import { packageRoot } from '../package-root.js';
 import { giveToOwner, readyFolder } from './data-folder.js';
 import { openDatabase, type Sql } from './database.js';
 import { writeHeads } from './heads-file.js';
 import { type JobLines, makeJobLines } from './job-lines.js';
 import { type JobStore, makeJobStore } from './job-store.js';
 import { type LogbookStore, makeLogbookStore } from './logbook-store.js';
-import { migrate, readMigrations } from './migrate.js';
+import { migrate, ownMigrations } from './migrate.js';
 import { holdFolder } from './one-writer.js';
 import { databaseName, headsName, openingError } from './open-beside.js';
 import { type AccessStore, makeAccessStore } from './people/access-store.js';
@@ -76,7 +75,7 @@ export function openStore({ dir, clock, readOnly = false }: OpenStore): Store {
         keptBefore = beforeName(version);
         copyOf(db as Sql, `${dir}/${keptBefore}`);
       };
-      migrate(db, readMigrations(`${packageRoot}/migrations`), clock().toISOString(), copyFirst);
+      migrate(db, ownMigrations(), clock().toISOString(), copyFirst);
     }
     const heads = `${dir}/${headsName}`;
     const fault = startFault(db, heads);

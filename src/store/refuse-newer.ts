@@ -1,8 +1,8 @@
 import { AppError } from '../errors.js';
-import { packageRoot, packageVersion } from '../package-root.js';
+import { packageVersion } from '../package-root.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import type { Sql } from './database.js';
-import { readMigrations } from './migrate.js';
+import { ownMigrations } from './migrate.js';
 import { isDamage } from './sql-error.js';
 
 /**
@@ -11,7 +11,7 @@ import { isDamage } from './sql-error.js';
  * for, a finding about an instrument perhaps, and a record issued over it would pass what is in question.
  */
 export function refuseNewer(db: Sql): void {
-  const known = readMigrations(`${packageRoot}/migrations`).length;
+  const known = ownMigrations().length;
   const version = db.pragma('user_version', { simple: true }) as number;
   if (version > known) throw new AppError('store-newer');
   if (version < known) return;

@@ -1,9 +1,12 @@
+import type { CautionId } from './cautions.js';
 import { type PublishedTable, rowWhere } from './published-table.js';
 import { commonPractice, type Source } from './source.js';
 
 interface MeterMistake {
   readonly id: string;
   readonly text: string;
+  /** The caution that says the same, and stands for it where both are called for. */
+  readonly caution?: CautionId;
   readonly source?: Source;
 }
 
@@ -11,6 +14,7 @@ const rows = [
   {
     id: 'shutter',
     text: 'A single probe never opens a shuttered slot: false OL, false dead. Use a test plug.',
+    caution: 'shutters',
   },
   {
     id: 'leads-not-nulled',
@@ -57,6 +61,7 @@ const rows = [
   {
     id: 'low-impedance-ground',
     text: 'A low-impedance range from hot to ground trips the ground-fault device. That is no fault.',
+    caution: 'low-impedance-trips',
   },
   {
     id: 'paint',

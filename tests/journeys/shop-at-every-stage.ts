@@ -4,16 +4,9 @@ import { assess } from '../../src/steps/assess.js';
 import type { Assessment } from '../../src/steps/assessment.js';
 import { importJob } from '../../src/store/carry/import-job.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
-import { demoCircuit, furnishShop, makeLink, type playedFile } from '../web/played-shop.js';
+import { demoCircuit, makeLink, type playedFile, shopOfTwo } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
-import {
-  addPerson,
-  type Browser,
-  passphrase,
-  type ShopUnderTest,
-  shopUnderTest,
-  signedIn,
-} from '../web/shop-under-test.js';
+import { addPerson, type Browser, passphrase, type ShopUnderTest, signedIn } from '../web/shop-under-test.js';
 
 export interface JobAtStage {
   readonly number: string;
@@ -29,9 +22,7 @@ const owners = [
 
 /** One shop with a job at every stage, and an owner's link. */
 export async function shopAtEveryStage() {
-  const shop = await shopUnderTest({ named: false });
-  furnishShop(shop);
-  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const shop = await shopOfTwo();
   addPerson(shop, 'wilhelmina', 'Wilhelmina-Konstantina Featherstonehaugh', ['fitter']);
   const fitter = signedIn(shop, 'ines');
   const closed = await play(shop, 1, ({ kind }) => kind === 'step done');
@@ -56,9 +47,7 @@ export async function shopAtEveryStage() {
 export async function shopWithJobs(
   stages: readonly ((entry: Pick<Entry, 'kind' | 'subject'>) => boolean)[],
 ): Promise<{ shop: ShopUnderTest; jobs: JobAtStage[] }> {
-  const shop = await shopUnderTest({ named: false });
-  furnishShop(shop);
-  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const shop = await shopOfTwo();
   const jobs: JobAtStage[] = [];
   for (const [k, last] of stages.entries()) jobs.push(await play(shop, k + 1, last));
   return { shop, jobs };

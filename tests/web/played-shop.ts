@@ -15,6 +15,7 @@ import { ines, made } from '../store/temp-store.js';
 import {
   addPerson,
   type Browser,
+  nameShop,
   passphrase,
   type ShopUnderTest,
   shopUnderTest,
@@ -33,9 +34,7 @@ export interface PlayedShop extends ShopUnderTest {
 
 /** A shop of two with instruments, and the demonstration job played until `until` is true of it, or to its end. */
 export async function playedShop(until?: Script['until'], more: Partial<Script> = {}): Promise<PlayedShop> {
-  const shop = await shopUnderTest({ named: false });
-  furnishShop(shop);
-  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  const shop = await shopOfTwo();
   const { number } = await importJob(shop.store, readJobFile(JSON.stringify(await playedFile(until, more))));
   return {
     ...shop,
@@ -68,13 +67,20 @@ export async function makeLink(fitter: Browser, number: string, until = '2027-02
   return path;
 }
 
+/** A furnished shop of Ines, who holds every role, and Tam, its checker. */
+export async function shopOfTwo(): Promise<ShopUnderTest> {
+  const shop = await shopUnderTest({ named: false });
+  furnishShop(shop);
+  addPerson(shop, 'tam', 'Tam Whitlock', ['checker']);
+  return shop;
+}
+
 /** The shop with its keeper, who is fitter and checker too, its key and its instruments. */
 export function furnishShop({ store, clock }: Pick<Services, 'store' | 'clock'>): void {
-  addPerson({ store }, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
-  const body = { name: 'Thimble Lane Vanworks', place: '', reach: '', units: 'imperial' } as const;
-  const keys = makeShopKeys({ shopName: body.name, now: clock(), secret: store.secret.keyPassphrase });
-  const ahead = [{ kind: 'shop named', subject: '', body }] as const;
-  made(keepKeys(store, { by: ines, keys, reason: 'first start', ahead }));
+  nameShop({ store });
+  const shopName = store.shop.state().name;
+  const keys = makeShopKeys({ shopName, now: clock(), secret: store.secret.keyPassphrase });
+  made(keepKeys(store, { by: ines, keys, reason: 'first start' }));
   for (const { id, ...instrument } of demoInstruments)
     made(
       store.shop.append({

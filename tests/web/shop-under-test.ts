@@ -33,10 +33,10 @@ export async function shopUnderTest({ named = true, dir = tempFolder() } = {}): 
 }
 
 /** The shop with its first person, who holds every role, without the pages. */
-export function nameShop(shop: ShopUnderTest): void {
-  addPerson(shop, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
+export function nameShop({ store }: Pick<ShopUnderTest, 'store'>): void {
+  addPerson({ store }, 'ines', 'Ines Okafor', ['fitter', 'checker', 'keeper']);
   const body = { name: 'Thimble Lane Vanworks', place: '', reach: '', units: 'imperial' } as const;
-  shop.store.shop.append({
+  store.shop.append({
     by: ines,
     decide: () => ({ ok: true, value: [{ kind: 'shop named', subject: '', body }] }),
   });

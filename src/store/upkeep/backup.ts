@@ -3,11 +3,11 @@ import { dirname, resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { AppError } from '../../errors.js';
 import { chainStart } from '../../logbook/chain.js';
-import { packageRoot, packageVersion } from '../../package-root.js';
+import { packageVersion } from '../../package-root.js';
 import { openDatabase, type Sql } from '../database.js';
 import { lastHead } from '../heads.js';
 import { writeHeads } from '../heads-file.js';
-import { readMigrations } from '../migrate.js';
+import { ownMigrations } from '../migrate.js';
 import { databaseName, headsName, openBeside } from '../open-beside.js';
 import { isDamage, isNoRoom } from '../sql-error.js';
 import { syncFolder } from '../sync-folder.js';
@@ -95,7 +95,7 @@ export function restoreBackup(file: string, dir: string): Manifest {
   const work = workFolderBeside(target, new Date());
   try {
     const manifest = unpackDatabase(file, `${work}/${databaseName}`);
-    if (manifest.schema > readMigrations(`${packageRoot}/migrations`).length)
+    if (manifest.schema > ownMigrations().length)
       throw new AppError(
         'store-newer',
         `${file} was made by a newer version of this program (${manifest.program}).`,

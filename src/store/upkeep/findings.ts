@@ -1,8 +1,7 @@
-import { packageRoot } from '../../package-root.js';
 import { openDatabase, type Sql } from '../database.js';
 import { chainName } from '../heads.js';
 import { headsFault } from '../heads-file.js';
-import { migrate, readMigrations } from '../migrate.js';
+import { migrate, ownMigrations } from '../migrate.js';
 import { isDamage } from '../sql-error.js';
 import { chainFindings } from './chain-findings.js';
 import type { Finding, Part } from './finding.js';
@@ -74,7 +73,7 @@ function oddities(db: Sql): Oddity[] {
 }
 
 function migrationsUpTo(version: number) {
-  return readMigrations(`${packageRoot}/migrations`).slice(0, version);
+  return ownMigrations().slice(0, version);
 }
 
 function layoutOf(db: Sql): Map<string, { type: string; sql: string }> {

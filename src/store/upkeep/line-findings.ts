@@ -1,10 +1,9 @@
 import { foldJob } from '../../logbook/job-log.js';
-import { packageRoot } from '../../package-root.js';
 import { jobLine } from '../../steps/job-line.js';
 import type { Sql } from '../database.js';
 import { readEntries } from '../heads.js';
 import { lineRow } from '../job-lines.js';
-import { readMigrations } from '../migrate.js';
+import { ownMigrations } from '../migrate.js';
 import type { Finding } from './finding.js';
 
 /**
@@ -13,8 +12,7 @@ import type { Finding } from './finding.js';
  * are shown, and so is a database of another layout. One moment of a store that others write; one job in memory at a time.
  */
 export function* lineFindings(db: Sql): Generator<Finding> {
-  if (db.pragma('user_version', { simple: true }) !== readMigrations(`${packageRoot}/migrations`).length)
-    return;
+  if (db.pragma('user_version', { simple: true }) !== ownMigrations().length) return;
   db.exec('BEGIN');
   try {
     const rows = db.prepare('SELECT *, in_question AS inQuestion FROM job_lines WHERE job = ?');

@@ -122,11 +122,10 @@ export function readingModel(
 
 /** The slips of the meter that no caution of the same page speaks of already. */
 function mistakesBeside({ mistakes, cautions }: PlannedReading): readonly MistakeId[] {
-  return mistakes.filter(
-    (id) =>
-      !(id === 'shutter' && cautions.includes('shutters')) &&
-      !(id === 'low-impedance-ground' && cautions.includes('low-impedance-trips')),
-  );
+  return mistakes.filter((id) => {
+    const { caution } = meterMistake(id);
+    return caution === undefined || !cautions.includes(caution);
+  });
 }
 
 /** On which range it is read, where that matters; where a caution says so with its reason, that is enough. */

@@ -1,5 +1,4 @@
 import { readFigure } from '../../circuit/typed-figure.js';
-
 import type { Issue } from '../../errors.js';
 import type { ElectricalCircuit } from '../../meter/electrical-circuit.js';
 import type { Reading } from '../../meter/readings-file.js';
