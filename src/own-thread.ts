@@ -11,21 +11,3 @@ export function ownThread(here: string, name: string, options: WorkerOptions): W
   const start = `import('tsx/esm/api').then(({ register }) => { register(); return import(${source}); })`;
   return new Worker(start, { ...options, eval: true });
 }
-
-/**
- * Begins one piece of work when the one before has ended, so that many who ask hold no more memory than one; with `most` under way and
- * waiting already, another is sent away with undefined.
- */
-export function inTurns(most: number): <T>(work: () => Promise<T>) => Promise<T> | undefined {
-  let waiting = 0;
-  let last: Promise<unknown> = Promise.resolve();
-  return (work) => {
-    if (waiting >= most) return undefined;
-    waiting += 1;
-    const mine = last.then(work).finally(() => {
-      waiting -= 1;
-    });
-    last = mine.catch(() => undefined);
-    return mine;
-  };
-}

@@ -1,5 +1,5 @@
+import { inTurns } from '../in-turns.js';
 import { ownProcess } from '../own-process.js';
-import { inTurns } from '../own-thread.js';
 import type { Expectation, Verification } from './verify-pdf.js';
 import { withPages } from './with-pages.js';
 

@@ -69,6 +69,7 @@ function standing(planned: PlannedReading, log: ReadingsLog): ReadingStanding {
     all,
     remarks: judged.remarks,
     ...(judged.uncertainty === undefined ? {} : { uncertainty: judged.uncertainty }),
+    ...(judged.toProve === undefined ? {} : { toProve: judged.toProve }),
   };
   return { ...stands, ...concededIn(log, stands) };
 }

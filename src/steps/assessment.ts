@@ -31,6 +31,8 @@ export interface ReadingStanding {
   readonly uncertainty?: number;
   /** Why it is unproven and what would prove it, or why it must be taken again, or what the look-again line says. */
   readonly remarks: readonly string[];
+  /** Of the remarks, the one that says what would prove a figure beside its limit, as it was judged alone. */
+  readonly toProve?: string;
   readonly concession?: EntryOf<'concession granted'>;
 }
 

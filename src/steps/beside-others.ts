@@ -6,12 +6,11 @@ import { nominalVolts } from '../meter/supply-as-met.js';
 import { uncertainty, uncertaintyOfDifference } from '../meter/uncertainty.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import type { ReadingStanding } from './assessment.js';
-import { acrossLimit } from './judge-reading.js';
 import { meterOf } from './meter-of.js';
 import type { PlannedReading } from './step.js';
 
 /** A reading as it was judged alone. */
-type JudgedAlone = Pick<ReadingStanding, 'planned' | 'verdict' | 'remarks'> & {
+type JudgedAlone = Pick<ReadingStanding, 'planned' | 'verdict' | 'remarks' | 'toProve'> & {
   readonly taken?: { readonly body: EntryBody<'reading taken'> };
 };
 
@@ -50,7 +49,7 @@ export function besideOthers<R extends JudgedAlone>(reading: R, of: Of): R {
   const judged = judgedBeside(reading, of);
   // What would prove it is not said of what fails beside another: one page would say both.
   return judged.verdict === 'fail' && reading.verdict === 'unproven'
-    ? { ...judged, remarks: judged.remarks.filter((text) => !text.startsWith(acrossLimit)) }
+    ? { ...judged, remarks: judged.remarks.filter((text) => text !== reading.toProve) }
     : judged;
 }
 

@@ -12,6 +12,8 @@ export interface Judged {
   /** In the reading's own unit; undefined for an observation or over-limit. */
   readonly uncertainty?: number;
   readonly remarks: readonly string[];
+  /** Of the remarks, the one that says what would prove a figure beside its limit. */
+  readonly toProve?: string;
 }
 
 /**
@@ -79,14 +81,12 @@ function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnap
           overLimitAt: top,
         });
   const noProof = against === 'pass' ? whyNoProof(planned, shown, meter) : undefined;
+  const toProve = against === 'unproven' ? whatWouldProve(planned, value, meter) : undefined;
   return {
     verdict: noProof === undefined ? against : 'unproven',
     ...(value === null ? {} : { uncertainty: u }),
-    remarks: [
-      ...(noProof === undefined ? [] : [noProof]),
-      ...(against === 'unproven' ? [whatWouldProve(planned, value, meter)] : []),
-      ...lookAgain(planned, shown, u),
-    ],
+    remarks: [...[noProof, toProve].filter((text) => text !== undefined), ...lookAgain(planned, shown, u)],
+    ...(toProve === undefined ? {} : { toProve }),
   };
 }
 
@@ -136,8 +136,7 @@ function hiddenByError(line: number): string {
   return `Shown above ${line} Ω, where this is looked at again, though the meter may be off by as much: null the leads and read it once more, or use a low-ohm meter.`;
 }
 
-/** How each sentence begins that says why a figure beside its limit is unproven. */
-export const acrossLimit = 'The meter’s error reaches across the limit';
+const acrossLimit = 'The meter’s error reaches across the limit';
 
 function whatWouldProve(planned: PlannedReading, value: number | null, meter: Meter): string {
   if (planned.test !== 'resistance') return `${acrossLimit}: take it again with a finer meter.`;

@@ -1,7 +1,8 @@
 import { Buffer } from 'node:buffer';
 import type { Worker } from 'node:worker_threads';
 import { AppError, type ErrorCode, type Issue } from '../errors.js';
-import { inTurns, ownThread } from '../own-thread.js';
+import { inTurns } from '../in-turns.js';
+import { ownThread } from '../own-thread.js';
 import type { Signer } from '../record/keys.js';
 import type { TimestampAuthority } from '../record/timestamp-authority.js';
 import { TimestampError } from '../record/timestamp-token.js';

@@ -1,5 +1,6 @@
 import type { Metadata, default as Sharp } from 'sharp';
 import type { Result } from '../errors.js';
+import { oneAtATime } from '../in-turns.js';
 import { sha256Of } from '../logbook/sha256.js';
 import type { NewPhoto } from './photo-store.js';
 import { isPlainJpeg, scansOf } from './plain-jpeg.js';
@@ -13,6 +14,9 @@ const wholeBytes = 200_000_000;
 /** A picture in passes comes in some ten of them. */
 const mostScans = 64;
 const tooManyPixels = 'has more than 52 million pixels; send it smaller';
+
+/** A large picture takes some 100 MB while it is re-encoded: one after the other, and nobody is sent away. */
+const inTurn = oneAtATime();
 
 let loaded: Promise<typeof Sharp> | undefined;
 
@@ -36,7 +40,7 @@ export async function takePhoto(bytes: Buffer, field = 'photo'): Promise<Result<
   if (isHeic(bytes)) return refuse('is a HEIC picture, which cannot be read here; send it as a JPEG');
   if (!looksLikePicture(bytes))
     return refuse('is not a picture that can be kept; take a photo, or send a JPEG or PNG');
-  return oneAtATime(async () => {
+  return inTurn(async () => {
     const sharp = await loadSharp();
     try {
       const head = await sharp(bytes, { limitInputPixels: false, pages: 1 }).metadata();
@@ -86,7 +90,7 @@ export async function restorePhoto(jpeg: Buffer, original: string): Promise<Resu
     ok: false,
     issues: [{ field: 'photos', message }],
   });
-  return oneAtATime(async () => {
+  return inTurn(async () => {
     const sharp = await loadSharp();
     try {
       const { format, width, height } = await sharp(jpeg, { limitInputPixels: pixelLimit }).metadata();
@@ -156,13 +160,4 @@ function looksLikePicture(bytes: Buffer): boolean {
     (head.startsWith('RIFF') && head.slice(8) === 'WEBP') ||
     (head.slice(4, 8) === 'ftyp' && /^(mif1|msf1|avif|avis)/.test(head.slice(8)))
   );
-}
-
-let last: Promise<unknown> = Promise.resolve();
-
-/** A large picture takes some 100 MB while it is re-encoded: one after the other, and nobody is sent away. */
-function oneAtATime<T>(work: () => Promise<T>): Promise<T> {
-  const run = last.then(work, work);
-  last = run.catch(() => undefined);
-  return run;
 }

@@ -149,6 +149,7 @@ function openTo(folder: string): readonly string[] {
     'package-root.ts',
     'own-thread.ts',
     'own-process.ts',
+    'in-turns.ts',
     'config.ts',
     'command.ts',
     'put-newest.ts',

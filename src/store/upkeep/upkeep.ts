@@ -1,4 +1,5 @@
 import type { Worker } from 'node:worker_threads';
+import { oneAtATime } from '../../in-turns.js';
 import { ownThread } from '../../own-thread.js';
 import { whyNot } from '../data-folder.js';
 import type { Store } from '../open-store.js';
@@ -58,7 +59,6 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
   let checked: UpkeepState['checked'];
   let checkFault: string | undefined;
   let backupFault: string | undefined;
-  let running: Promise<unknown> = Promise.resolve();
   let worker: Worker | undefined;
   let stopped = false;
   let mark: string | undefined;
@@ -69,14 +69,11 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
   };
   const folder = plan && backupFolder(plan, markOnce);
 
-  /** One thing after the other. */
-  const inTurn = (work: () => Promise<void>): Promise<void> => {
-    const mine = running.then(async () => {
+  const next = oneAtATime();
+  const inTurn = (work: () => Promise<void>): Promise<void> =>
+    next(async () => {
       if (!stopped) await work();
     });
-    running = mine.catch(() => undefined);
-    return mine;
-  };
 
   const inThread = (task: ThreadTask): Promise<ThreadAnswer> => {
     const mine = ownThread(import.meta.url, './upkeep-thread', { workerData: task });
@@ -139,7 +136,7 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
       stopped = true;
       clearInterval(timer);
       await worker?.terminate();
-      await running;
+      await inTurn(async () => undefined);
       // A thread that was ended on the way has not put its own things away.
       if (folder !== undefined && worker !== undefined && plan !== undefined) faultOf(folder, plan);
     },
