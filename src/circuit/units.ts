@@ -107,7 +107,7 @@ export function notANumber(typed: string): string {
   const text = typed.trim();
   return thousands.test(text)
     ? `“${text}” could be meant in two ways: write ${text.replace(',', '')} or ${text.replace(',', '.')}`
-    : `“${text.slice(0, 40)}” is not a number${/^[+-]?[.,]?\d/.test(text) ? ': write one decimal number alone, in the unit that stands beside it' : ''}`;
+    : `“${text.slice(0, 40)}” is not a number${/^[+-]?[.,]?\d/.test(text) ? ': write one number, in the unit that stands beside it' : ''}`;
 }
 
 /** Whether a person wrote what a meter shows over its range: OL, 0L or O.L. */

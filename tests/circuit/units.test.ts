@@ -81,7 +81,7 @@ test.each(['120 kV', '1.2k', '7 ft', '12-14', '.42m'])(
   (typed) => {
     expect(parseDecimal(typed)).toBeUndefined();
     expect(notANumber(typed)).toContain(
-      `“${typed}” is not a number: write one decimal number alone, in the unit that stands beside it`,
+      `“${typed}” is not a number: write one number, in the unit that stands beside it`,
     );
   },
 );

@@ -22,13 +22,16 @@ export function registerDefectPages(app: FastifyInstance, services: Services): v
   app.post('/jobs/:job/defects', async (request, reply) => {
     const at = workAt(services, request);
     const typed = typedOf(request);
+    const about = one(typed, 'about');
     const refuse = (issues: readonly Issue[]) =>
-      renderIssues(reply, 'defects', defectsModel(at, one(typed, 'about')), issues);
+      renderIssues(reply, 'defects', defectsModel(at, about), issues);
+    const nowhere = about === '' ? [{ field: 'about', message: 'choose where it is' }] : [];
     const body = read(entryBodies['defect raised'], { what: one(typed, 'what') });
-    if (!body.ok) return refuse(body.issues);
+    if (!body.ok) return refuse([...nowhere, ...body.issues]);
+    if (nowhere.length > 0) return refuse(nowhere);
     const written = await writeEntry(request, services, at.number, {
       kind: 'defect raised',
-      subject: one(typed, 'about'),
+      subject: about,
       body: body.value,
     });
     if (!written.ok)

@@ -79,7 +79,7 @@ describe('the circuit as a form', () => {
     expect(cord.lengthM).toBeCloseTo(25 * 0.3048, 12);
     const other = circuitFromTyped({ ...typed, 'cord.lengthM': '8 m' });
     expect(other.ok ? [] : other.issues.map((i) => `${i.field} ${i.message}`)).toEqual([
-      'cord.lengthM “8 m” is not a number: write one decimal number alone, in the unit that stands beside it',
+      'cord.lengthM “8 m” is not a number: write one number, in the unit that stands beside it',
     ]);
   });
 
