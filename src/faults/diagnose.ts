@@ -4,7 +4,7 @@ import type { LimitVerdict } from '../meter/judge.js';
 import type { Reading, ReadingsFile, Test } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
 import { Evidence } from './evidence.js';
-import { couldKill, faultsText, lookAt, mostUrgentFirst } from './fault-words.js';
+import { couldKill, faultsText, faultText, lookAt, mostUrgentFirst } from './fault-words.js';
 import { type Joint, jointsUnderLoad } from './joint.js';
 import { nextReading, type Standing } from './next-reading.js';
 import { judgeRules, type RuleLimit } from './rules.js';
@@ -188,12 +188,9 @@ function notLookedAt(
         (h) => h.faults.length === 1 && isDeadly(h) && isAllowed(evidence, h) && h.logLikelihood > -1,
       )
     : [];
-  return [...unseen, ...deadly.flatMap((h) => h.faults)].map((f) => unseenText(f, circuit));
-}
-
-/** An unseen path or joint has no ohms to name. */
-function unseenText(fault: Fault, circuit: ElectricalCircuit): string {
-  return faultsText([fault], circuit).replace(/ (?:through|of) about [\d.]+ [kM]?Ω/, '');
+  return [...unseen, ...deadly.flatMap((h) => h.faults)].map((f) =>
+    faultText(f, circuit, { withOhms: false }),
+  );
 }
 
 function roundOhms(fault: Fault): Fault {

@@ -8,23 +8,27 @@ import {
 import { type Fault, joinedOhm, placeNumber } from '../meter/fault.js';
 import { readingLimits } from '../trade/reading-limits.js';
 
-/** The fault as one says it beside the van: "Neutral open between outlet 1 and outlet 2". */
-export function faultText(fault: Fault, circuit: ElectricalCircuit): string {
+/**
+ * The fault as one says it beside the van: "Neutral open between outlet 1 and outlet 2". Of a path or joint that no reading has shown
+ * there are no ohms to name.
+ */
+export function faultText(fault: Fault, circuit: ElectricalCircuit, { withOhms = true } = {}): string {
   const place = placeText(fault.where, circuit);
+  const about = (way: string, ohms: number) => (withOhms ? ` ${way} about ${roughOhms(ohms)}` : '');
   switch (fault.fault) {
     case 'open':
       return 'conductor' in fault ? `${capital(fault.conductor)} open ${place}` : `Bond open ${place}`;
     case 'high-resistance':
       if (fault.where === 'supply')
         return `The supply’s own way has about ${roughOhms(fault.ohms)} more than was given: it sags`;
-      return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint of about ${roughOhms(fault.ohms)} ${place}`;
+      return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint${about('of', fault.ohms)} ${place}`;
     case 'swapped':
     case 'face-swapped':
       return `${pairText(fault.conductors)} exchanged ${place}`;
     case 'face-open':
       return `${capital(fault.conductor)} slot not connected ${place}`;
     case 'joined':
-      return `${pairText(fault.conductors)} joined through about ${roughOhms(fault.ohms ?? joinedOhm)} ${place}`;
+      return `${pairText(fault.conductors)} joined${about('through', fault.ohms ?? joinedOhm)} ${place}`;
     case 'bootleg-reversed':
       return 'Hot and neutral exchanged at the supply, its ground slot jumped to the neutral: the van’s skin is live';
     case 'line-load-reversed':
