@@ -37,7 +37,9 @@ export async function runKeeperPassphrase(
     const passphrase = makePassphrase();
     await setPassphrase(store, { by: theMachine, person: keeper.id, passphrase, how: 'at-the-machine' });
     io.out(`${keeper.name} signs in as ${keeper.signIn} with: ${passphrase}`);
-    io.out('It works until they have chosen their own, which is asked for first. It is not shown again.');
+    io.out(
+      'It works for three days, until they have chosen their own, which is asked for first. It is not shown again.',
+    );
     return 0;
   } finally {
     store.close();

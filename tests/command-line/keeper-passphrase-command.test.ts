@@ -44,6 +44,20 @@ test('the last keeper who forgot their passphrase gets in again by the machine, 
   expect((await new Browser(app).signIn('ines', own)).statusCode).toBe(303);
 });
 
+test('it says for how long it lets the keeper in, and so long it does', async () => {
+  const dir = tempFolder();
+  (await shopUnderTest({ dir })).store.close();
+  const { out } = await runHere('keeper-passphrase', 'ines', '--data', dir);
+  expect(out).toContain('for three days');
+  const { app, clock } = await shopUnderTest({ dir, named: false });
+  const hoursFromNow = (hours: number) => clock.move(Date.now() + hours * 3_600_000 - clock().getTime());
+  hoursFromNow(71);
+  expect((await new Browser(app).signIn('ines', given(out))).statusCode).toBe(303);
+  hoursFromNow(73);
+  const late = await new Browser(app).signIn('ines', given(out));
+  expect([late.statusCode, late.body]).toEqual([422, expect.stringContaining('has run out')]);
+});
+
 test('after a restore nobody gets in until a keeper is let in by the machine', async () => {
   const { store } = await shopUnderTest();
   const [file, dir] = [`${tempFolder()}/shop.backup`, `${tempFolder()}/restored`];
