@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { lastDigit, uncertainty } from '../../src/meter/uncertainty.js';
+import { lastDigit, uncertainty, uncertaintyOfDifference } from '../../src/meter/uncertainty.js';
 import { handheld } from './vans.js';
 
 describe('the meter’s error', () => {
@@ -32,5 +33,22 @@ describe('the meter’s error', () => {
       lastDigit(handheld, { test: 'resistance', value }),
     );
     expect(digits).toEqual([0.1, 0.1, 1, 1, 10, 100, 1000]);
+  });
+
+  it('of a difference is its share of it and the counts of both, whatever the meter does within what is stated of it', () => {
+    const value = fc.double({ min: 0, max: 140, noNaN: true });
+    const share = fc.double({ min: -1, max: 1, noNaN: true });
+    fc.assert(
+      fc.property(value, value, share, share, share, (a, b, gain, one, other) => {
+        const { percent, counts, resolution } = handheld.volts;
+        const real = (shown: number, off: number) =>
+          shown + (gain * percent * shown) / 100 + off * counts * resolution;
+        const apart = Math.abs(real(a, one) - real(b, other) - (a - b));
+        const most = uncertaintyOfDifference(handheld, 'voltage', a, b);
+        expect(apart).toBeLessThanOrEqual(most + 1e-9);
+        // One meter is as wrong at the one as at the other: far less than both errors together.
+        expect(most).toBeLessThanOrEqual((percent / 100) * Math.abs(a - b) + 2 * counts * resolution + 1e-9);
+      }),
+    );
   });
 });

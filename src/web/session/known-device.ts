@@ -44,7 +44,6 @@ const shape = /^[\w-]{59}$/;
 function marksOf(request: FastifyRequest): string[] {
   const value = request.cookies[cookieName('inlet-device', request)] ?? '';
   return value
-    .slice(0, 600)
     .split('.')
     .filter((mark) => shape.test(mark))
     .slice(0, peopleAtMost);

@@ -29,6 +29,23 @@ test('a device is known for whom it was marked, under this shop’s seal, and fo
   );
 });
 
+test('its mark is read by no script, and over TLS it comes back over nothing else', () => {
+  const set = (protocol: string) => {
+    const said: unknown[] = [];
+    const request = { cookies: {}, protocol, headers: {} } as unknown as FastifyRequest;
+    const reply = { setCookie: (...all: unknown[]) => said.push(...all) } as unknown as FastifyReply;
+    markDevice(request, reply, shop, 'ines');
+    return said;
+  };
+  const closed = { httpOnly: true, sameSite: 'lax', path: '/' };
+  expect(set('http')).toMatchObject(['inlet-device', expect.any(String), { ...closed, secure: false }]);
+  expect(set('https')).toMatchObject([
+    '__Host-inlet-device',
+    expect.any(String),
+    { ...closed, secure: true },
+  ]);
+});
+
 test('it keeps its name at the next sign-in, and several people of a shop may share it', () => {
   const phone = browser();
   phone.signIn('ines');

@@ -50,6 +50,30 @@ test('a name that is tried from everywhere stays slow for strangers though its o
   expect(throttle.waitS({ account: 'ines', address: '203.0.113.1' })).toBeGreaterThan(0);
 });
 
+test('who changes the address within one network is one address still', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 31; k += 1)
+    throttle.counted({ account: `somebody-${k}`, address: `2001:db8:1:2::${k}` });
+  expect(throttle.waitS({ account: 'ines', address: '2001:db8:1:2::ffff' })).toBeGreaterThan(0);
+  expect(throttle.waitS({ account: 'ines', address: '2001:db8:1:3::ffff' })).toBe(0);
+});
+
+test('who lets a wait pass and tries on waits as long again, until a quarter of an hour was quiet', () => {
+  const clock = standingClock();
+  const throttle = makeThrottle(clock);
+  for (let k = 0; k < 20; k += 1) throttle.counted(own);
+  for (const quietS of [60, 300, 890]) {
+    clock.move(quietS * 1000);
+    expect(throttle.waitS(own)).toBe(0);
+    throttle.counted(own);
+    expect(throttle.waitS(own)).toBe(60);
+  }
+  clock.move(910_000);
+  expect(throttle.waitS(own)).toBe(0);
+  throttle.counted(own);
+  expect(throttle.waitS(own)).toBe(0);
+});
+
 test('nobody waits for a clock that was set back', () => {
   const clock = standingClock();
   const throttle = makeThrottle(clock);
