@@ -1,7 +1,9 @@
+import fastify from 'fastify';
 import { expect, test } from 'vitest';
 import type { Role } from '../../../src/logbook/shop-entry.js';
 import { addresses } from '../../../src/web/routes.js';
-import { addPerson, Browser, shopUnderTest, tokensOf } from '../shop-under-test.js';
+import { guardRoutes } from '../../../src/web/session/guard.js';
+import { addPerson, Browser, shopUnderTest, signedIn, tokensOf } from '../shop-under-test.js';
 
 const open = new Set([
   '/health',
@@ -28,7 +30,11 @@ test('every address in the list is registered, and nothing else', async () => {
   const missing = addresses.filter(([method, url]) => !app.hasRoute({ method, url }));
   expect(missing).toEqual([]);
   expect(new Set(addresses.map(([m, u]) => `${m} ${u}`)).size).toBe(addresses.length);
-  expect(() => app.get('/unlisted', async () => 'x')).toThrow();
+  const guarded = fastify();
+  guardRoutes(guarded, (method, url) => (`${method} ${url}` === 'GET /listed' ? 'open' : undefined));
+  guarded.get('/listed', async () => 'x');
+  expect(() => guarded.get('/unlisted', async () => 'x')).toThrow('not in the list');
+  expect(() => guarded.post('/listed', async () => 'x')).toThrow('not in the list');
 });
 
 test('without a session no closed address answers with anything but the way to sign in', async () => {
@@ -41,6 +47,21 @@ test('without a session no closed address answers with anything but the way to s
     const expected =
       method === 'GET' ? [303, `/sign-in?next=${encodeURIComponent(address)}`] : [401, undefined];
     expect([method, url, reply.statusCode, reply.headers.location]).toEqual([method, url, ...expected]);
+  }
+});
+
+test('the head of a page is asked for by whoever may read the page, and by nobody else', async () => {
+  const shop = await shopUnderTest();
+  addPerson(shop, 'someone', 'Some One', ['fitter']);
+  const fitter = signedIn(shop, 'someone');
+  const statusOf = async (url: string, cookie: string) =>
+    (await shop.app.inject({ method: 'HEAD', url, headers: { cookie } })).statusCode;
+  for (const [, url, access] of closed.filter(([method]) => method === 'GET')) {
+    const address = filledIn(url);
+    expect([url, await statusOf(address, '')]).toEqual([url, 401]);
+    const expected = (await fitter.get(address)).statusCode;
+    expect([url, await statusOf(address, fitter.cookie)]).toEqual([url, expected]);
+    if (access === 'keeper') expect([url, expected]).toEqual([url, 403]);
   }
 });
 
