@@ -3,6 +3,7 @@ import type { ElectricalCircuit } from '../../src/meter/electrical-circuit.js';
 import type { Fault } from '../../src/meter/fault.js';
 import { predict } from '../../src/meter/predict.js';
 import type { Test } from '../../src/meter/readings-file.js';
+import { fullSchedule } from '../../src/meter/schedule.js';
 import { handheld, van } from './vans.js';
 
 /** The page on circuits, readings and faults, sentence by sentence, where a plain van tells what is meant. */
@@ -80,6 +81,15 @@ describe('a ground-fault device', () => {
 });
 
 describe('ohms add up', () => {
+  it('of a supply’s own way and a joint in it, hot and neutral together: for every reading it is a longer way', () => {
+    const tests = fullSchedule(van(3));
+    const joint: Fault = { fault: 'high-resistance', where: 'supply', ohms: 1.5 };
+    const longer = { ...van(3), supply: { volts: 120, loopOhms: 0.3 + 1.5 } };
+    const rounded = (all: readonly unknown[]) =>
+      all.map((value) => (typeof value === 'number' ? Number(value.toFixed(6)) : value));
+    expect(rounded(shows([joint], tests))).toEqual(rounded(shows([], tests, longer)));
+  });
+
   it('of a poor bond its own and the joint’s, of a ground one splice for each outlet on the way', () => {
     const bond: Fault = { fault: 'high-resistance', where: 'bond', ohms: 3 };
     const [sound, poor] = [[], [bond]].map((f) => shows(f, [ohms('inlet.ground', 'chassis')])[0] as number);

@@ -1,8 +1,11 @@
+import { Buffer } from 'node:buffer';
 import { expect, test } from 'vitest';
 import type { NewEntry } from '../../../src/logbook/entry.js';
+import { sha256Of } from '../../../src/logbook/sha256.js';
 import type { Role, ShopBody } from '../../../src/logbook/shop-entry.js';
 import { addPerson } from '../../../src/logbook/shop-rules.js';
-import { exportJob } from '../../../src/store/carry/export-job.js';
+import { exportJob, zippableJob } from '../../../src/store/carry/export-job.js';
+import { unzipJob, zipJob } from '../../../src/store/carry/job-zip.js';
 import type { Store } from '../../../src/store/open-store.js';
 import { ines, noted, openedJob, sendForm, tempStore, writing } from '../temp-store.js';
 
@@ -61,4 +64,22 @@ test('whoever is no person of this shop goes out with the role that their entry 
     return { ...person, roles: [role] };
   });
   expect(peopleOf(store, job)).toEqual([{ ...ines, roles: ['fitter'] }, ...added]);
+});
+
+// A zip that holds it twice is refused where it is read.
+test('a photo that two steps show goes out once, and is read again', () => {
+  const jpeg = Buffer.from('a picture');
+  const id = sha256Of(jpeg);
+  const shown = (step: string): NewEntry => ({
+    kind: 'photo added',
+    subject: `step:${step}`,
+    body: { photo: id, original: id, caption: '', widthPx: 8, heightPx: 8 },
+  });
+  const store = tempStore();
+  const job = openedJob(store);
+  const photo = { id, original: id, widthPx: 8, heightPx: 8, jpeg, thumb: jpeg };
+  sendForm(store, job, writing(shown('label'), shown('bond')), { attach: { photos: [photo] } });
+  expect(store.logbook.entries(job).filter(({ kind }) => kind === 'photo added')).toHaveLength(2);
+  const read = unzipJob(Buffer.concat([...zipJob(zippableJob(store, job))]));
+  expect(read.photos).toEqual({ [id]: jpeg.toString('base64') });
 });
