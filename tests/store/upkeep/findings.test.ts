@@ -118,6 +118,20 @@ describe('is found and named:', () => {
         'entries | entry 2 of the logbook of job 2026-001 | has no head over it',
       ],
     ],
+    [
+      'a head of the shop’s own logbook that names another place of it',
+      `DROP TRIGGER heads_no_update; UPDATE heads SET seq = 9 WHERE chain = '${shopChain}' AND seq = 2`,
+      ['heads_no_update |  | is not there', 'entries | entry 2 of the shop’s logbook | has no head over it'],
+    ],
+    [
+      'heads with a gap in their numbers',
+      'DROP TRIGGER heads_no_update; UPDATE heads SET n = 18 WHERE n = 8',
+      [
+        'heads.json |  | the entries are not the ones that heads.json was written for',
+        'heads_no_update |  | is not there',
+        'heads | 18 | does not follow from the one before it',
+      ],
+    ],
     ['a table more', 'CREATE TABLE more (a TEXT) STRICT', ['more |  | does not belong here']],
     [
       'a trigger that does nothing any more',
