@@ -3,8 +3,10 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { buildApp } from '../../src/app.js';
 import { openTlsCertificate } from '../../src/command-line/tls-certificate.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
 import { usualLimits } from '../../src/web/connection-limits.js';
-import { type PlayedShop, playedShop } from '../web/played-shop.js';
+import { sendForm, writing } from '../store/temp-store.js';
+import { demoCircuit, type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
 import { Browser as Plain } from '../web/shop-under-test.js';
 import { openChromium } from './chromium.js';
@@ -273,4 +275,65 @@ test('what waits goes out in the order in which it was kept, though the phone’
   await page.getByText('2 forms wait on this phone').waitFor();
   await context.setOffline(false);
   await expect.poll(() => ohmsOf(shop)[0]).toBe(0.02);
+});
+
+test('of one draft in two tabs both forms wait, each said aloud; what is typed next is a draft that stays when they went out', async () => {
+  const shop = await phone();
+  const { page, context, site, path } = shop;
+  await page.goto(path);
+  await page.fill('#f-ohms', '0.02');
+  await page.locator('form[data-kept=yes]').waitFor();
+  const tab = await context.newPage();
+  await tab.goto(path);
+  await tab.getByText('kept on this phone, not sent yet').waitFor();
+  await context.setOffline(true);
+  await page.click('#entry button.go');
+  await page.getByText('Kept on this phone.').waitFor();
+  // The box of the draft that came with this page goes, and takes nothing along that is said of the form.
+  await take(tab, '0.05');
+  await tab.getByText('Kept on this phone. It goes out').waitFor();
+  expect(await tab.textContent(waits)).toContain('2 forms wait on this phone');
+  await tab.fill('#f-ohms', '0.07');
+  await tab.locator('form[data-kept=yes]').waitFor();
+  await context.setOffline(false);
+  await expect.poll(() => ohmsOf(shop)).toEqual([0.02, 0.05]);
+  await tab.goto(site);
+  await tab.getByText('A form is kept on this phone, not sent yet:').waitFor();
+  await tab.goto(path);
+  await expect.poll(() => tab.inputValue('#f-ohms')).toBe('0.07');
+});
+
+test('a form that is sent in a tab after another person signed in beside it waits for its writer', async () => {
+  const shop = await phone();
+  const { page, context, site } = shop;
+  await page.goto(shop.path);
+  const beside = await context.newPage();
+  await signOut(beside, site);
+  await signIn(beside, site, 'tam');
+  await take(page, '0.02');
+  await page.getByText('You are signed out: sign in, and it goes out by itself.').waitFor();
+  expect(ohmsOf(shop)).toEqual([]);
+  await signOut(beside, site);
+  await signIn(beside, site, 'ines');
+  await expect.poll(() => taken(shop).map((e) => e.by.id)).toEqual(['ines']);
+});
+
+test('what was refused and has no form any more is shown as it was typed, and can be thrown away', async () => {
+  const shop = await phone();
+  const { page, context, store, number, site } = shop;
+  await keepOffline(shop, '0.02');
+  const run = demoCircuit.run.map((o) => (o.id === 'bench' ? { ...o, id: 'another' } : o));
+  const body = { circuit: { ...demoCircuit, run, together: [] }, rules: rulesVersion, reason: 'No bench.' };
+  const set = writing({ kind: 'circuit set', subject: 'circuit', body });
+  sendForm(store, number, set, { by: { id: 'tam', name: 'Tam Whitlock' } });
+  await context.setOffline(false);
+  await page.getByText('One form was not taken: open and mend.').waitFor();
+  await page.click('#waiting li a');
+  await page.getByText('it no longer calls for this reading').first().waitFor();
+  await page.getByText('What was typed: Shown: 0.02 Ω; With:').waitFor();
+  await page.click('text=Throw it away');
+  await page.locator('#on-phone p').first().waitFor({ state: 'detached' });
+  await page.goto(site);
+  await page.waitForTimeout(300);
+  expect(await page.locator('#on-phone').count()).toBe(0);
 });

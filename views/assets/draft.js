@@ -1,6 +1,7 @@
 // Keeps what was typed in a form with data-draft on this phone until the server has it. One store for each person; another
 // person on the same phone neither sees nor sends it. No service worker: a page on a workshop's network may have none.
-import { backTo, draftId, fill, foot, keep, person, placeOf } from './kept.js';
+import { backTo, draftId, fill, foot, keep, person, placeOf, sentNote } from './kept.js';
+import { isWithoutForm, tellWithoutForm, wordsOf } from './without-form.js';
 
 const keptHere = 'Kept on this phone, not sent yet.';
 const call = (mode, work) => keep('drafts', mode, work);
@@ -9,11 +10,11 @@ if (person) {
   const forgotten = forgetSent().catch(() => undefined);
   const forms = [...document.querySelectorAll('form[data-draft]')];
   Promise.allSettled([forgotten, ...forms.map((form) => keepDraft(form, forgotten))])
-    .then(tellOfOthers)
+    .then(() => tellOfOthers(forms.map(draftId)))
     .catch(() => undefined);
 } else {
   // Whoever is not signed in has sent nothing: the draft waits until they are.
-  sessionStorage.removeItem('inlet-sent');
+  sessionStorage.removeItem(sentNote);
 }
 
 async function keepDraft(form, forgotten) {
@@ -21,7 +22,10 @@ async function keepDraft(form, forgotten) {
   const status = addStatus(form, id);
   let typed = typedAhead(form);
   const put = () =>
-    call('readwrite', (store) => store.put({ at: Date.now(), fields: fieldsOf(form), ...placeOf(form) }, id));
+    call('readwrite', (store) => {
+      const typed = { fields: fieldsOf(form), words: wordsOf(form) };
+      return store.put({ id, at: Date.now(), ...typed, ...placeOf(form) }, id);
+    });
   // Each change is kept at once, one after the other: a page can be left at any moment.
   let newest = forgotten;
   const save = async (whatThen = keptHere) => {
@@ -49,7 +53,7 @@ async function keepDraft(form, forgotten) {
     }
     // A button that sends the form elsewhere (a photo that goes ahead) sends what was typed along, and it stays a draft.
     if (event.submitter?.hasAttribute('formaction')) return;
-    sessionStorage.setItem('inlet-sent', JSON.stringify({ id }));
+    sessionStorage.setItem(sentNote, JSON.stringify({ id }));
   });
   addEventListener('online', () => status.retell('There is a connection again: send it now.'));
   if (typed) save();
@@ -73,9 +77,9 @@ function typedAhead(form) {
 
 // After a form was sent: a page without a refusal means that it was taken, and only then is the draft forgotten.
 async function forgetSent() {
-  const note = sessionStorage.getItem('inlet-sent');
+  const note = sessionStorage.getItem(sentNote);
   if (note === null) return;
-  sessionStorage.removeItem('inlet-sent');
+  sessionStorage.removeItem(sentNote);
   const { id } = JSON.parse(note);
   const refusal = document.querySelector('.errors, [data-refused]');
   if (refusal === null) await call('readwrite', (store) => store.delete(id));
@@ -87,9 +91,14 @@ async function forgetSent() {
   }
 }
 
-// Forms that wait on other pages are named on every page, with the way to them.
-async function tellOfOthers() {
+// Forms that wait on other pages are named on every page, with the way to them; of a form that this page no longer has it is said here.
+async function tellOfOthers(here) {
   const drafts = await call('readonly', (store) => store.getAll());
+  for (const draft of drafts)
+    if (isWithoutForm(draft) && draft.id !== undefined && !here.includes(draft.id))
+      tellWithoutForm('Kept on this phone, and not sent: the form is not on this page any more.', draft, () =>
+        call('readwrite', (store) => store.delete(draft.id)),
+      );
   const paths = [...new Set(drafts.map((draft) => draft.path))].filter((path) => path !== location.pathname);
   if (paths.length === 0) return;
   const box = document.createElement('div');

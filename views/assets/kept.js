@@ -39,11 +39,15 @@ export function foot() {
   place.setAttribute('aria-label', 'On this phone');
   // A screen reader says what comes into a place that was there before; what comes with its place may stay unsaid.
   const aloud = document.createElement('div');
+  aloud.id = 'said-aloud';
   aloud.setAttribute('role', 'status');
   place.append(aloud);
   document.body.append(place);
   return place;
 }
+
+/** The browser tab's note that a form was sent: the next page without a refusal means that it was taken. */
+export const sentNote = 'inlet-sent';
 
 /** Where the focus goes when the button that was pressed goes away: to the form that it was about. */
 export function backTo(form) {

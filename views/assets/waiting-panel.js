@@ -25,7 +25,8 @@ export function panel(sentence, forms = [], sendNow = undefined) {
     box.append(list);
   }
   if (sendNow) addButton(box, 'Send now', sendNow);
-  foot().querySelector('[role=status]').append(box);
+  foot();
+  document.getElementById('said-aloud').append(box);
   if (hadFocus) (box.querySelector('button') ?? box).focus();
 }
 

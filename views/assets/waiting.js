@@ -1,12 +1,11 @@
 // A form of the work (data-waits) that cannot reach the server waits on this phone, with its key, its time and its photos, and goes out
 // by itself, in order, once the server answers: at every page, when the connection is back, by a button. What the server
 // refuses is kept with its reasons. Nothing is sent for another person than the one who filled it in.
-import { age, backTo, draftId, fill, foot, keep, person, placeOf } from './kept.js';
+import { age, backTo, draftId, fill, foot, keep, person, placeOf, sentNote } from './kept.js';
+import { ownSession, send } from './send-form.js';
 import { addButton, boxWith, panel } from './waiting-panel.js';
+import { isWithoutForm, tellWithoutForm, wordsOf } from './without-form.js';
 
-// Photos over a slow signal take as long as the server reads a form (requestTimeout): given up sooner they would never arrive, nor
-// would what waits behind them.
-const answersIn = { words: 30_000, photos: 125_000 };
 const slowMs = 8000;
 const again = { firstMs: 15_000, longestMs: 300_000 };
 const oldMs = 3 * 86_400_000;
@@ -26,6 +25,7 @@ if (person) {
     foot();
     offerRefused(form).catch(() => undefined);
   }
+  tellRefused().catch(() => undefined);
   addEventListener('online', () => void sendAll());
   document.addEventListener('visibilitychange', () => document.hidden || void sendAll());
   document.querySelector('form[action="/sign-out"]')?.addEventListener('submit', warnAtSignOut);
@@ -41,8 +41,11 @@ async function sendOrKeep(event, form) {
   const waiting = takenFrom(form, event.submitter);
   const slow = setTimeout(() => panel('Still sending. Leave this page open.'), slowMs);
   let answer = await send(waiting, form.querySelector('[name=_csrf]')?.value);
-  // Another session than the page was drawn in, of the same person: its own token opens it.
-  if (answer.status === 403) answer = await send(waiting, await freshToken());
+  // Another session than the page was drawn in: of the same person, its own token opens it; of another, the form waits, photos and all.
+  if (answer.status === 403) {
+    const { token, ...without } = await ownSession();
+    answer = token === undefined ? without : await send(waiting, token);
+  }
   clearTimeout(slow);
   if (answer.taken) {
     await forget(waiting.id, draftId(form), form.refusedId);
@@ -66,14 +69,16 @@ function goOn(address) {
 
 async function keepWaiting(waiting, form, signedOut) {
   try {
+    const queue = await all();
     // By its place in the queue, not by its time: a phone's clock may be set back between two forms.
-    const last = (await all()).at(-1);
-    await put({ ...waiting, order: (last?.order ?? 0) + 1 });
+    await put({ ...underOwnKey(waiting, queue), order: (queue.at(-1)?.order ?? 0) + 1 });
   } catch {
     panel('This phone would not keep the form. Leave it open and send it again when there is a connection.');
     return;
   }
   await forget(undefined, draftId(form), form.refusedId);
+  // What is typed from here on is a draft of its own, and no page that follows means that it was taken.
+  sessionStorage.removeItem(sentNote);
   navigator.storage?.persist?.();
   form.reset();
   // What is typed next is another form.
@@ -83,6 +88,15 @@ async function keepWaiting(waiting, form, signedOut) {
     : 'It goes out by itself when the server answers. You can go on.';
   await show(`Kept on this phone. ${then}`);
   later();
+}
+
+/** Two pages may have been filled in from one draft, with its key: what was changed on one of them is a form of its own. */
+function underOwnKey(form, queue) {
+  const said = ({ fields, files }) =>
+    JSON.stringify([fields, files.map(([name, { name: file, size }]) => [name, file, size])]);
+  if (!queue.some((one) => one.id === form.id && said(one) !== said(form))) return form;
+  const id = newKey();
+  return { ...form, id, fields: form.fields.map(([name, value]) => [name, name === '_key' ? id : value]) };
 }
 
 /** A key as the server makes them; a page without TLS has no randomUUID. */
@@ -110,31 +124,8 @@ function takenFrom(form, submitter) {
     ...placeOf(form),
     fields,
     files,
+    words: wordsOf(form),
   };
-}
-
-/** Sends one form: `taken`, `refused` with reasons, `signedOut`, or none of these where the server does not answer. */
-async function send({ at, action, fields, files }, token) {
-  const body = files.length > 0 ? new FormData() : new URLSearchParams();
-  body.append('_csrf', token ?? '');
-  body.append('_waited', String(Math.max(0, Date.now() - at)));
-  for (const [name, value] of fields) body.append(name, value);
-  for (const [name, file] of files) body.append(name, file, file.name);
-  try {
-    const reply = await fetch(new URL(action).pathname, {
-      method: 'POST',
-      body,
-      headers: { accept: 'application/json' },
-      signal: AbortSignal.timeout(files.length > 0 ? answersIn.photos : answersIn.words),
-    });
-    const { status } = reply;
-    if (status === 401) return { signedOut: true };
-    if (status >= 500 || status === 429) return {};
-    const said = await reply.json();
-    return reply.ok ? { taken: true, goTo: said.goTo } : { status, refused: said.problems };
-  } catch {
-    return {};
-  }
 }
 
 /** Sends what waits, in order. Where a lock can be had, one page does it; the keys make twice as good as once anyhow. */
@@ -149,13 +140,15 @@ async function sendWaiting() {
   const forms = (await all().catch(() => [])).filter((form) => form.refused === undefined);
   let sent = 0;
   for (const form of forms) {
-    const token = await freshToken();
+    const { token } = await ownSession();
     if (token === undefined) break;
     const answer = await send(form, token);
     if (answer.taken) {
       await forget(form.id);
       sent += 1;
-    } else if (answer.refused) await put({ ...form, refused: answer.refused });
+    } else if (answer.refused)
+      // On a phone that is full it is asked for again.
+      await put({ ...form, refused: answer.refused }).catch(() => undefined);
     else break;
   }
   await show(
@@ -171,18 +164,6 @@ async function sendWaiting() {
 function later() {
   clearTimeout(timer);
   timer = setTimeout(() => void sendAll(), afterMs);
-}
-
-/** The session's own token, as long as it is this person's session. */
-async function freshToken() {
-  try {
-    const reply = await fetch('/form-token', { signal: AbortSignal.timeout(answersIn.words) });
-    if (!reply.ok || reply.redirected) return undefined;
-    const said = await reply.json();
-    return said.person === person ? said.token : undefined;
-  } catch {
-    return undefined;
-  }
 }
 
 async function forget(id, draft, refusedId) {
@@ -211,10 +192,22 @@ async function offerRefused(form) {
   addButton(box, 'Throw it away', () => {
     box.remove();
     backTo(form);
-    void drop(refused.id);
+    void throwAway(refused.id);
   });
   foot().prepend(box);
 }
+
+/** Where the page has the form no more, its page says why it was not taken and what was typed. */
+async function tellRefused() {
+  const actions = Array.from(document.querySelectorAll('form[data-waits]'), ({ action }) => action);
+  for (const form of await all())
+    if (form.refused && isWithoutForm(form) && !actions.includes(form.action))
+      tellWithoutForm(['Sent later and not taken:', ...form.refused].join(' '), form, () =>
+        throwAway(form.id),
+      );
+}
+
+const throwAway = (id) => drop(id).then(() => show());
 
 function putFiles(form, files) {
   for (const name of new Set(files.map(([field]) => field))) {
