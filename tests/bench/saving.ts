@@ -91,7 +91,7 @@ async function formsFor(address: string, cookie: string, job: string, times: num
   const fields = formOn(page, path) as Readonly<Record<string, string>>;
   return Array.from({ length: times }, (_, k) => {
     // What a page that was loaded anew would carry: nobody else writes here, and a reading that passes is one entry.
-    const _seen = String(Number(fields._seen) + k);
+    const _seen = String(Number.parseInt(fields._seen ?? '', 10) + k);
     const form = new URLSearchParams({
       ...fields,
       _key: `bench-${job}-${_seen}`,

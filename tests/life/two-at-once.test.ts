@@ -40,7 +40,7 @@ test('two fitters take the same reading: the second reads what the first wrote b
   );
   const back = formOn(refused.body, mine.url);
   expect([back.ohms, back.note]).toEqual(['0.07', 'from the van end']);
-  expect(Number(back._seen)).toBe(shop.entries().length);
+  expect(Number.parseInt(back._seen as string, 10)).toBe(shop.entries().length);
   expect((await shop.fitter.postRaw(mine.url, back)).statusCode).toBe(303);
   const taken = shop
     .job()

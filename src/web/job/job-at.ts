@@ -11,7 +11,7 @@ import type { Assessment } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import { inAddress } from '../page/form.js';
-import { refuseUnseen } from '../page/meanwhile.js';
+import { noteDrawn, refuseUnseen } from '../page/meanwhile.js';
 import { appendForm, type FormPart } from '../page/page.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
@@ -34,7 +34,7 @@ export function jobAt({ store }: Services, request: FastifyRequest): JobAt {
   const number = inAddress(request, 'job');
   if (!isJobNumber(number)) throw new AppError('not-found', 'There is no such job.');
   const log = store.logbook.log(number);
-  request.drawnFrom = log.entries.length;
+  noteDrawn(request, log);
   return { number, log, job: assess(log), zone: store.shop.state().zone };
 }
 

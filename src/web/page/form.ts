@@ -25,8 +25,8 @@ export interface Form {
   readonly csrf: string;
   /** A fresh key each time it is read: one for each form on a page. */
   readonly key: string;
-  /** The newest entry that a page of a job was drawn from. */
-  readonly seen: number | undefined;
+  /** The newest entry that a page of a job was drawn from, as `meanwhile` names it. */
+  readonly seen: string | undefined;
   /** Whose page it is: the id of whoever is signed in. */
   readonly by: string | undefined;
   /** The address of the page that the form stands on. */
@@ -54,7 +54,7 @@ export interface Form {
 export interface FormTokens {
   readonly csrf: string;
   readonly key: () => string;
-  readonly seen?: number | undefined;
+  readonly seen?: string | undefined;
   readonly by?: string | undefined;
   readonly page?: string | undefined;
 }

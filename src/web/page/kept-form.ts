@@ -9,7 +9,7 @@ import type { KeptForm } from './kept-forms.js';
 const shape = z.object({
   page: z.string().max(9000),
   by: z.string().max(80),
-  seen: z.string().max(9),
+  seen: z.string().max(40),
   files: z.int().min(0),
   typed: z.record(z.string(), z.union([z.string(), z.array(z.string())])),
 });

@@ -22,43 +22,96 @@ export function noteMeanwhile(app: FastifyInstance): void {
 }
 
 /**
- * The newest entry that the page with this form was drawn from; 0 where it names none of this logbook (of a copy that went
- * further than this one). A form without a number is a script's, which looks for itself.
+ * What the forms of a job's page carry of the logbook that it was drawn from: its length, and of its first and its newest entry the
+ * beginning of their digests. A shop that was brought back from a backup may give a number anew, and write another end behind the same
+ * beginning.
  */
-export function seenBy(request: FastifyRequest, log: JobLog): number {
-  const said = sentNumber(request) ?? log.entries.length;
-  return said <= log.entries.length ? said : 0;
+export function noteDrawn(request: FastifyRequest, { entries }: Pick<JobLog, 'entries'>): void {
+  const [first, last] = [entries[0], entries.at(-1)].map((entry) => entry?.digest.slice(0, markDigits));
+  request.drawnFrom = `${entries.length}.${first}.${last}`;
+}
+const markDigits = 10;
+
+/**
+ * The newest entry that the page with this form was drawn from; 0 where it names none of this logbook (of a copy that went
+ * further than this one, or on in another way). A form without a mark is a script's, which looks for itself.
+ */
+export function seenBy(request: FastifyRequest, { entries }: Pick<JobLog, 'entries'>): number {
+  const mark = sentMark(request);
+  if (mark === undefined) return entries.length;
+  const digest = entries[mark.seq - 1]?.digest;
+  return digest?.startsWith(mark.last ?? '') ? mark.seq : 0;
 }
 
 /**
- * The number that the forms of a page carry: a page that comes back with what was typed keeps its own until it has told what is new,
- * and so does one that is filled in again with a form of the number `again`.
+ * The mark that the forms of a page carry: a page that comes back with what was typed keeps its own until it has told what is new,
+ * and so does one that is filled in again with a form of the mark `again`.
  */
-export function seenOn(request: FastifyRequest, cameBack: boolean, again = ''): number | undefined {
-  if (request.drawnFrom === undefined) return undefined;
-  if (again !== '') return numberOf(again);
-  return cameBack && request.meanwhile === undefined
-    ? (sentNumber(request) ?? request.drawnFrom)
-    : request.drawnFrom;
+export function seenOn(request: FastifyRequest, cameBack: boolean, again = ''): string | undefined {
+  const { drawnFrom } = request;
+  if (drawnFrom === undefined) return undefined;
+  if (again !== '') return markText(again);
+  const sent = sentMark(request);
+  const told = request.meanwhile !== undefined || (sent !== undefined && !isOfSameJob(sent, drawnFrom));
+  return cameBack && !told ? markText(sentText(request) ?? drawnFrom) : drawnFrom;
 }
 
-function sentNumber(request: FastifyRequest): number | undefined {
-  const said = (request.body as Record<string, unknown> | undefined)?._seen;
-  return said === undefined ? undefined : numberOf(said);
+const isOfSameJob = ({ first }: Mark, drawnFrom: string) =>
+  first === undefined || first === markIn(drawnFrom).first;
+
+interface Mark {
+  readonly seq: number;
+  readonly first?: string | undefined;
+  readonly last?: string | undefined;
 }
 
-const numberOf = (said: unknown) => (typeof said === 'string' && /^\d{1,9}$/.test(said) ? Number(said) : 0);
+function sentText({ body }: FastifyRequest): string | undefined {
+  const said = (body as Record<string, unknown> | undefined)?._seen;
+  return said === undefined ? undefined : String(said);
+}
 
-/** Asked where the entries are written: a refusal where one of them would answer something that its writer has not seen. */
+function sentMark(request: FastifyRequest): Mark | undefined {
+  const said = sentText(request);
+  return said === undefined ? undefined : markIn(said);
+}
+
+/** A number alone is a page's of the shop itself, or of an earlier version. */
+function markIn(said: string): Mark {
+  const [, seq, first, last] = /^(\d{1,9})(?:\.([0-9a-f]{10})\.([0-9a-f]{10}))?$/.exec(said) ?? [];
+  return { seq: Number(seq ?? 0), first, last };
+}
+
+/** What is no mark names nothing. */
+const markText = (said: string) => (markIn(said).seq > 0 ? said : '0');
+
+/**
+ * Asked where the entries are written: a refusal where one of them would answer something that its writer has not seen, or where they
+ * were meant for another job.
+ */
 export function refuseUnseen(
   request: FastifyRequest,
   log: JobLog,
   entries: readonly Spoken[],
 ): Refusal | undefined {
+  const other = refuseOtherJob(request, log);
+  if (other !== undefined) return other;
   const seen = seenBy(request, log);
   const spoken = new Set(entries.flatMap((entry) => writtenSince(log, seen, entry)));
   const since = log.entries.slice(seen).filter((e) => spoken.has(e) && !knownToWriter(request, e));
   return refuseFor(request, log, since);
+}
+
+/** A refusal, once, where the form's page was drawn from another job of the same number: nothing of one van belongs in another's logbook. */
+function refuseOtherJob(
+  request: FastifyRequest,
+  { entries, described }: Pick<JobLog, 'entries' | 'described'>,
+): Refusal | undefined {
+  const first = sentMark(request)?.first;
+  const opened = entries[0];
+  if (first === undefined || opened === undefined || opened.digest.startsWith(first)) return undefined;
+  const which = described === undefined ? '' : `: ${described.vehicle.description}, of ${described.owner}`;
+  const message = `This form was filled in for another job, which had the number ${opened.job} before this shop was brought back from a backup. Now another one has it${which}. Nothing of it was written. Send it again only where it is meant for this van.`;
+  return { ok: false, issues: [{ field: '', message }] };
 }
 
 /** Asked where a record is written: a refusal where anything was written after the end of the logbook that its pages were drawn from. */
@@ -88,7 +141,7 @@ function refuseWritten(request: FastifyRequest, since: readonly Written[]): Refu
 
 /** For a page of the shop itself: its forms carry the newest entry of the shop's logbook. */
 export function noteShop(request: FastifyRequest, { entries }: Pick<Shop, 'entries'>): void {
-  request.drawnFrom = entries.at(-1)?.seq ?? 0;
+  request.drawnFrom = String(entries.at(-1)?.seq ?? 0);
 }
 
 /** Asked where a person, an instrument or the shop itself is changed: a refusal where that was changed since the page was drawn. */
@@ -98,7 +151,7 @@ export function refuseChanged(
   subject: string,
 ): Refusal | undefined {
   const newest = entries.at(-1)?.seq ?? 0;
-  const said = sentNumber(request) ?? newest;
+  const said = sentMark(request)?.seq ?? newest;
   const seen = said <= newest ? said : 0;
   const since = entries.flatMap((entry) => {
     const lines = entry.seq > seen && entry.subject === subject ? shopWords(entry) : undefined;
@@ -175,8 +228,8 @@ function changesOf(log: JobLog, entry: Entry): string[] {
 
 declare module 'fastify' {
   interface FastifyRequest {
-    /** The number of the newest entry that this answer's page is drawn from; undefined where its forms say nothing of it. */
-    drawnFrom: number | undefined;
+    /** The newest entry that this answer's page is drawn from, as its forms name it; undefined where they say nothing of it. */
+    drawnFrom: string | undefined;
     /** What the form that was sent would have answered unseen. */
     meanwhile: readonly Written[] | undefined;
   }

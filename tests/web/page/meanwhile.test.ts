@@ -1,12 +1,25 @@
 import type { FastifyRequest } from 'fastify';
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
-import { refuseUnseen, refuseWrittenAfter, seenBy, seenOn } from '../../../src/web/page/meanwhile.js';
+import type { JobLog } from '../../../src/logbook/job-log.js';
+import {
+  noteDrawn,
+  refuseUnseen,
+  refuseWrittenAfter,
+  seenBy,
+  seenOn,
+} from '../../../src/web/page/meanwhile.js';
 import { fitter, logOf, played } from '../../steps/played.js';
 
 const entries = played(undefined, { until: (job) => job.stage === 'cable' });
 const log = logOf(entries);
 const now = Date.parse(entries.at(-1)!.at) + 60_000;
+
+const markOf = (of: JobLog) => {
+  const request = {} as FastifyRequest;
+  noteDrawn(request, of);
+  return request.drawnFrom as string;
+};
 
 /** A form that this person sends now, with what it carries. */
 function form(body: Record<string, string>, id = fitter.id): FastifyRequest {
@@ -15,7 +28,7 @@ function form(body: Record<string, string>, id = fitter.id): FastifyRequest {
   return {
     body,
     person: { id },
-    drawnFrom: entries.length,
+    drawnFrom: markOf(log),
     server: { services },
   } as unknown as FastifyRequest;
 }
@@ -28,15 +41,32 @@ test('a form says what its page was drawn from; a number that this logbook has n
   ).toEqual([entries.length, 3, 0, 0, 0]);
 });
 
+// A shop that was brought back from a backup goes on in another way, and gives its next job a number that a lost one had.
+test('a form of a page of a logbook that went on in another way is told all that was written; one of another job is refused once', () => {
+  const fork = logOf([...entries.slice(0, -1), { ...entries.at(-1)!, digest: 'f'.repeat(64) }]);
+  expect([markOf(log), markOf(fork)].map((_seen) => seenBy(form({ _seen }), log))).toEqual([
+    entries.length,
+    0,
+  ]);
+  expect(refused({ _seen: markOf(fork) }, 'another')).toMatch(/^Ines Okafor wrote meanwhile /);
+  const other = logOf([{ ...entries[0]!, digest: 'e'.repeat(64) }, ...entries.slice(1)]);
+  const request = form({ _seen: markOf(other) });
+  expect(
+    refuseUnseen(request, log, [{ kind: 'photo added', subject: 'job' } as NewEntry])?.issues[0]?.message,
+  ).toMatch(/^This form was filled in for another job, which had the number 2026-001 before .*: Marginalia/);
+  expect(seenOn(request, true)).toBe(markOf(log));
+  expect(refused({ _seen: seenOn(request, true) as string })).toBeUndefined();
+});
+
 test('a page that comes back keeps its number until it has told what is new', () => {
   const request = form({ _seen: '3' });
   expect([seenOn(request, false), seenOn(request, true), seenOn(request, true, '7')]).toEqual([
-    entries.length,
-    3,
-    7,
+    markOf(log),
+    '3',
+    '7',
   ]);
   request.meanwhile = [];
-  expect(seenOn(request, true)).toBe(entries.length);
+  expect(seenOn(request, true)).toBe(markOf(log));
   expect(seenOn({ ...request, drawnFrom: undefined } as FastifyRequest, true, '7')).toBeUndefined();
 });
 
