@@ -14,7 +14,7 @@ export interface Joint {
   readonly uncertaintyOhm: number;
   /** The load that showed it, A. */
   readonly amps: number;
-  /** `look` above 0.1 Ω, `mend` above 0.2 Ω, `load-off` above 1 Ω, each only where the meter can tell so much. */
+  /** `look` above 0.1 Ω, `mend` above 0.2 Ω, `load-off` above 1 Ω or 64 W, each only where the meter can tell so much. */
   readonly what: 'none' | 'look' | 'mend' | 'load-off' | 'meter-too-coarse';
 }
 
@@ -29,7 +29,13 @@ export function jointsUnderLoad(circuit: ElectricalCircuit, taken: Taken): Joint
     const supply = atSupply && beyond(circuit, taken, atSupply, 'supply');
     const ohms = own.ohms - (supply?.ohms ?? 0);
     const uncertaintyOhm = own.errorOhm + (supply?.errorOhm ?? 0);
-    return { at: read.outlet, amps: read.amps, ohms, uncertaintyOhm, what: whatToDo(ohms, uncertaintyOhm) };
+    return {
+      at: read.outlet,
+      amps: read.amps,
+      ohms,
+      uncertaintyOhm,
+      what: whatToDo(ohms, uncertaintyOhm, read.amps),
+    };
   });
 }
 
@@ -57,13 +63,19 @@ function beyond(
   return { ohms: (unloaded - shown - drop) / amps, errorOhm: error / amps };
 }
 
-function whatToDo(ohms: number, uncertaintyOhm: number): Joint['what'] {
-  const { loadThroughJoint, unexplainedMend, unexplainedLook } = readingLimits;
+function whatToDo(ohms: number, uncertaintyOhm: number, amps: number): Joint['what'] {
+  const { unexplainedMend, unexplainedLook } = readingLimits;
   const above = (limit: { readonly value: number }) => ohms - uncertaintyOhm > limit.value;
-  if (above(loadThroughJoint)) return 'load-off';
+  if (takesNoLoad(ohms - uncertaintyOhm, amps)) return 'load-off';
   if (above(unexplainedMend)) return 'mend';
   if (above(unexplainedLook)) return 'look';
   return ohms + uncertaintyOhm > unexplainedLook.value ? 'meter-too-coarse' : 'none';
+}
+
+/** Whether so many ohms at the least bear no load, or not this one: a heavier load makes as much heat in fewer. */
+export function takesNoLoad(leastOhm: number, amps: number): boolean {
+  const { loadThroughJoint, heatInJoint } = readingLimits;
+  return leastOhm > loadThroughJoint.value || leastOhm * amps ** 2 > heatInJoint.value;
 }
 
 /** What comes first where a load makes heat that no box bears. */

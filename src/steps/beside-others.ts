@@ -1,5 +1,5 @@
 import { numberText } from '../circuit/quantity-text.js';
-import { loadOff } from '../faults/joint.js';
+import { loadOff, takesNoLoad } from '../faults/joint.js';
 import type { EntryBody, InstrumentSnapshot } from '../logbook/entry.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { nominalVolts } from '../meter/supply-as-met.js';
@@ -145,7 +145,7 @@ function besideNoLoad<R extends JudgedAlone>(
         ? `The meter’s error reaches across ${numberText(most)} V: read both again, one right after the other, with a finer meter.`
         : 'Look for the warm joint.';
   const alone = mend && lost === 'pass' ? 'unproven' : lost;
-  const off = least > readingLimits.loadThroughJoint.value;
+  const off = takesNoLoad(least, van.amps);
   const joint = withRemark(
     judged,
     off ? `${loadOff(least + errorOhm, van.amps)} ${told}` : `${told} ${todo}`,
@@ -177,7 +177,7 @@ function besideIdle<R extends JudgedAlone>(
   const lost = lift - (supplyOhm + errorOhm) * own.amps;
   const told = `${own.code} showed ${own.unloaded} V without load, so ${own.amps} A lift the neutral by ${numberText(lift, 1)} V here; this circuit predicts ${numberText(predicted, 1)} V.`;
   const todo = `Find the warm silver screw and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`;
-  const off = least > readingLimits.loadThroughJoint.value;
+  const off = takesNoLoad(least, own.amps);
   const text = off ? `${loadOff(least + errorOhm, own.amps)} ${told}` : `${told} ${todo}`;
   const others = reading.remarks.filter((text) => text !== reading.planned.look?.text);
   return {

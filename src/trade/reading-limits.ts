@@ -339,6 +339,14 @@ export const readingLimits = {
     weight: 'look',
     source: { ...computed, note: '8 A make 64 W of heat in it; no standard' },
   },
+  heatInJoint: {
+    title: 'Heat that a load makes beyond the predicted, perhaps in one joint',
+    value: 64,
+    unit: 'W',
+    sense: 'at most',
+    weight: 'look',
+    source: { ...computed, note: 'what 8 A make in 1 Ω; no standard' },
+  },
   warmRise: {
     title: 'Rise of a plug, breaker or outlet over the air after 30 min',
     value: 30,

@@ -76,6 +76,7 @@ const reading: Figures<typeof readingLimits> = {
   unexplainedLook: 0.1,
   unexplainedMend: 0.2,
   loadThroughJoint: 1,
+  heatInJoint: 64,
   warmRise: 30,
   testerWait: 7,
   resetHold: 60,

@@ -283,6 +283,20 @@ test('neutral over ground that a load lifts by more than a joint may make is no 
   expect(standingOf(neutral, { [neutralIdle]: volts(2.5), [neutral]: loaded(4.4) }).verdict).toBe('pass');
 });
 
+test('a load of more amps makes as much heat in fewer ohms, and is taken off as well', () => {
+  const before = { [neutralIdle]: volts(0.1), [slot]: volts(120.8) };
+  // 0.6 Ω again: 38 W at 8 A, 94 W at 12.5 A.
+  const joint = { [neutral]: loaded(10.5, 12.5), [own]: loaded(107.3, 12.5) };
+  for (const reading of [neutral, own]) {
+    const { remarks } = standingOf(reading, { ...before, [reading]: joint[reading] as Shown });
+    expect(remarks[0]).toMatch(/^Take the load off now: about 0.(6|59) Ω .* 9\d W of heat/);
+    expect(remarks.join(' ')).not.toMatch(/Read both again|LS/);
+  }
+  expect(jobAnswer(jobOf(entriesOf({ ...before, ...joint }))).joints).toContainEqual(
+    expect.objectContaining({ what: 'load-off', amps: 12.5 }),
+  );
+});
+
 test('what the supply loses under the same load is not held against the neutral, nor does the van lead the suspects', () => {
   // 1.2 Ω from source to receptacle.
   const far = {

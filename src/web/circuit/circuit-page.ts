@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { changedParts } from '../../circuit/changed-parts.js';
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { type UnitSystem, unitFactor, zeroOf } from '../../circuit/units.js';
@@ -57,23 +57,19 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
 
   app.post('/jobs/:job/circuit', async (request, reply) => {
     const at = jobAt(services, request);
-    const sent = flat(typedOf(request));
-    const { act = 'save', ...asSent } = sent;
-    const typed = act === 'save' ? withoutEmptyLoads(asSent, units()) : asSent;
+    const { act = 'save', ...typed } = flat(typedOf(request));
+    if (act === 'save') return save(request, reply, at, withoutEmptyLoads(typed, units()));
     if (act === 'parts') {
       const { job: filledFrom, filled = typed } = sameParts(services, at, typed, units()) ?? {};
-      return render(
-        reply,
-        'circuit',
-        { ...circuitModel(at, filled, units()), filledFrom },
-        { typed: filled },
-      );
+      const model = { ...circuitModel(at, filled, units()), filledFrom };
+      return render(reply, 'circuit', model, { typed: filled });
     }
-    if (act !== 'save') {
-      const after = afterAct(typed, act, units());
-      const model = { ...modelOf(at, after), focus: fieldAfter(after, act) };
-      return render(reply, 'circuit', model, { typed: after });
-    }
+    const after = afterAct(typed, act, units());
+    const model = { ...modelOf(at, after), focus: fieldAfter(after, act) };
+    return render(reply, 'circuit', model, { typed: after });
+  });
+
+  const save = async (request: FastifyRequest, reply: FastifyReply, at: JobAt, typed: FlatTyped) => {
     // A form is sent in the order of its page, and what must be mended is told in the same.
     const order = Object.keys(typed);
     const refuse = (issues: readonly Issue[]) =>
@@ -91,11 +87,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     const written = await writeEntry(request, services, at.number, {
       kind: 'circuit set',
       subject: 'job',
-      body: {
-        circuit: circuit.value,
-        rules: rulesVersion,
-        reason,
-      },
+      body: { circuit: circuit.value, rules: rulesVersion, reason },
     });
     if (!written.ok && request.meanwhile !== undefined) {
       const back = merged(at.log, seenBy(request, at.log), typed, units());
@@ -107,7 +99,7 @@ export function registerCircuitPage(app: FastifyInstance, services: Services): v
     if (!hasBegun(at))
       return goTo(reply, jobPath(at.number, 'sheet'), 'The circuit is set: this is its sheet.');
     return goTo(reply, jobPath(at.number, 'changes', seq), 'The circuit is changed.');
-  });
+  };
 
   app.get<{ Params: { job: string; entry: string } }>('/jobs/:job/changes/:entry', async (request, reply) => {
     const at = jobAt(services, request);
