@@ -31,6 +31,7 @@ import { registerInstrumentPages } from './shop/instrument-page.js';
 import { registerJobList } from './shop/job-list-page.js';
 import { registerJobNew } from './shop/job-new-page.js';
 import { registerShopPage } from './shop/shop-page.js';
+import { registerUpkeepPages } from './shop/upkeep-page.js';
 import { registerPhotos } from './step/photo-page.js';
 import { registerStepPage } from './step/step-page.js';
 import { registerVersion } from './version.js';
@@ -50,6 +51,7 @@ export function registerPages(app: FastifyInstance, services: Services): void {
   registerPersonPage(app, services, passphraseAgain);
   registerInstrumentPages(app, services);
   registerShopPage(app, services, passphraseAgain);
+  registerUpkeepPages(app, services);
   registerPhotos(app, services);
   registerGlossary(app);
 

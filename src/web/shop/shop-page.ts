@@ -1,19 +1,19 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { shopBodies } from '../../logbook/shop-entry.js';
-import type { TimeZone } from '../../logbook/time-zone.js';
 import { grouped } from '../../record/grouped.js';
 import { makeShopKeys } from '../../record/keys.js';
 import { keepKeys } from '../../store/keep-keys.js';
 import { signingFault } from '../../store/shop-signer.js';
-import { one, read, typedOf } from '../page/form.js';
+import { one, overLong, read, typedOf } from '../page/form.js';
 import { noteShop, refuseChanged } from '../page/meanwhile.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { PassphraseAgain } from '../people/passphrase-again.js';
 import type { Services } from '../services.js';
-import { dayOf, whenText } from '../words/job-words.js';
+import { dayOf } from '../words/job-words.js';
 import { zones } from '../words/zone-options.js';
 import { calibrationLines } from './calibration.js';
 import { termLines } from './key-term-lines.js';
+import { upkeepModel } from './upkeep-page.js';
 
 /** The shop's name, place and units, and the key that signs its records. */
 export function registerShopPage(
@@ -22,58 +22,7 @@ export function registerShopPage(
   passphraseAgain: PassphraseAgain,
 ): void {
   const { store, clock } = services;
-  const model = (request: FastifyRequest) => {
-    noteShop(request, store.shop.state());
-    const { name, place, reach, units, zone, key, entries, instruments, people } = store.shop.state();
-    const shelf = calibrationLines(instruments, clock().toISOString()).filter((i) => !i.retired);
-    return {
-      title: 'Shop',
-      labels: {
-        reason: 'Why',
-        passphrase: 'Your passphrase',
-        reach: 'How owners reach you',
-        zone: 'Time zone',
-      },
-      keyFault: signingFault(store, clock(), services.signer),
-      shelf,
-      people: people
-        .filter((p) => p.active)
-        .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
-      name,
-      place,
-      reach,
-      units,
-      zone,
-      zones,
-      key: key && {
-        fingerprint: grouped(key.fingerprint),
-        rootFingerprint: grouped(key.rootFingerprint),
-        made: dayOf(key.at, zone),
-      },
-      terms: termLines(services),
-      entryCount: entries.length,
-      upkeep: upkeepModel(services, zone),
-    };
-  };
-
-  app.post('/shop/backup', async (_request, reply) => {
-    const done = await soon(services.upkeep?.backUp());
-    const fault = services.upkeep?.state().backupFault;
-    const said = fault === undefined ? 'A backup was made.' : `No backup was made: ${fault}`;
-    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
-  });
-
-  app.post('/shop/check', async (_request, reply) => {
-    const done = await soon(services.upkeep?.check());
-    const { checked, checkFault } = services.upkeep?.state() ?? {};
-    const said =
-      checkFault !== undefined
-        ? `It could not be looked through: ${checkFault}`
-        : checked?.found.length === 0
-          ? 'Everything agrees.'
-          : 'Something does not agree: see below.';
-    return goTo(reply, '/shop#upkeep', done ? said : goesOn);
-  });
+  const model = (request: FastifyRequest) => shopModel(services, request);
 
   app.get('/shop', async (request, reply) => render(reply, 'shop', model(request)));
 
@@ -104,7 +53,7 @@ export function registerShopPage(
     const reason = one(typedOf(request), 'reason').trim();
     const issues = [
       ...(reason === '' ? [{ field: 'reason', message: 'say why a new key is made' }] : []),
-      ...(reason.length > 300 ? [{ field: 'reason', message: 'takes at most 300 characters' }] : []),
+      ...overLong('reason', reason, 300),
     ];
     if (issues.length > 0) return renderIssues(reply, 'shop', model(request), issues);
     const wrong = await passphraseAgain(request);
@@ -119,42 +68,38 @@ export function registerShopPage(
   });
 }
 
-const patienceMs = 20_000;
-const goesOn = 'This takes a while. It goes on by itself; load this page again to see how it went.';
-
-/** Whether a piece of upkeep is done while somebody waits for the page: a large shop takes minutes. */
-function soon(work: Promise<void> | undefined): Promise<boolean> {
-  const late = new Promise<boolean>((resolve) => setTimeout(() => resolve(false), patienceMs).unref());
-  return Promise.race([(work ?? Promise.resolve()).then(() => true), late]);
-}
-
-/** What looks after the store did last, in words. */
-function upkeepModel({ upkeep }: Services, zone: TimeZone) {
-  if (upkeep === undefined) return undefined;
-  const { plan, newest, backupFault, checked, checkFault } = upkeep.state();
+/** Everything that the page of the shop shows. */
+function shopModel(services: Services, request: FastifyRequest) {
+  const { store, clock, signer } = services;
+  noteShop(request, store.shop.state());
+  const { name, place, reach, units, zone, key, entries, instruments, people } = store.shop.state();
+  const shelf = calibrationLines(instruments, clock().toISOString()).filter((i) => !i.retired);
   return {
-    planned: plan !== undefined,
-    backupFault,
-    checkFault,
-    found: checked?.found ?? [],
-    facts: [
-      {
-        term: 'By plan',
-        value:
-          plan === undefined
-            ? 'none: start with --backup-dir'
-            : `every ${plan.everyHours} h, the newest ${plan.keep} kept in ${plan.dir}`,
-      },
-      ...(plan === undefined
-        ? []
-        : [{ term: 'Newest backup', value: newest === undefined ? 'none yet' : whenText(newest.at, zone) }]),
-      {
-        term: 'Looked through',
-        value:
-          checked === undefined
-            ? 'not yet since the start'
-            : `${whenText(checked.at, zone)}: ${checked.found.length === 0 ? 'everything agrees' : 'something does not agree'}`,
-      },
-    ],
+    title: 'Shop',
+    labels: {
+      reason: 'Why',
+      passphrase: 'Your passphrase',
+      reach: 'How owners reach you',
+      zone: 'Time zone',
+    },
+    keyFault: signingFault(store, clock(), signer),
+    shelf,
+    people: people
+      .filter((p) => p.active)
+      .map((p) => ({ id: p.id, name: p.name, roles: p.roles.join(', ') })),
+    name,
+    place,
+    reach,
+    units,
+    zone,
+    zones,
+    key: key && {
+      fingerprint: grouped(key.fingerprint),
+      rootFingerprint: grouped(key.rootFingerprint),
+      made: dayOf(key.at, zone),
+    },
+    terms: termLines(services),
+    entryCount: entries.length,
+    upkeep: upkeepModel(services, zone),
   };
 }
