@@ -19,8 +19,6 @@ const liftedOhm = readingLimits.neutralGround.value / mostImbalanceA;
 const joining: ReadonlySet<Fault['fault']> = new Set(['joined', 'swapped', 'face-swapped']);
 /** Below this LINE counts as having no volts at all: a device latched in service may then still be closed. */
 const noVolts = 5;
-/** So near to a threshold (as a share of it) nobody can say on which side a real device falls. */
-const nearly = 0.05;
 
 /** How breaker and devices stand once the cord is in, and the network as it stands when the breaker holds. */
 export interface LiveState extends Read {
@@ -149,7 +147,7 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
   const joinedOhm = Math.min(...behind.map((node) => network.resistance(node, line[2])));
   return {
     holds: joinedOhm >= leastNeutralGroundOhm,
-    near: near || isNear(joinedOhm, leastNeutralGroundOhm) || joinedOhm < liftedOhm,
+    near: near || joinedOhm < liftedOhm,
     lineVolts,
   };
 }
@@ -166,9 +164,5 @@ function faceNeutral(poles: readonly number[], outlet: number, line: number, scr
 /** Volts or amps that some supply or other brings to the threshold's other side. */
 function isNearBySupply(value: number, threshold: number): boolean {
   const { least, most } = supplyRange;
-  return isNear(value, threshold) || (value * least < threshold && value * most > threshold);
-}
-
-function isNear(value: number, threshold: number): boolean {
-  return Math.abs(value - threshold) < nearly * threshold;
+  return value * least < threshold && value * most > threshold;
 }

@@ -30,7 +30,7 @@ export function posturesOf(
     breakerHolds,
     resets: Number(free.holds),
     contacts: free.contacts,
-    loaded: loaded.map((u) => ({ ...u, holds: holdsUnder(u) })),
+    loaded: loaded.map((u) => ({ ...u, holds: Number(u.holds) })),
     solved: { layout, free, loaded },
   };
   if (!mayDiffer(free) && !loaded.some(mayDiffer)) return { postures: [own], closedA };
@@ -41,7 +41,7 @@ export function posturesOf(
     loaded: loaded.map((u) => ({
       breakerHolds: u.breakerHolds,
       contacts: u.otherContacts ?? u.contacts,
-      holds: mayDiffer(u) || mayDiffer(free) ? Number.NaN : holdsUnder(u),
+      holds: mayDiffer(u) || mayDiffer(free) ? Number.NaN : Number(u.holds),
     })),
   };
   return { postures: [own, other], closedA };
@@ -66,4 +66,3 @@ export function withFallsUnderLoad(postures: readonly Posture[]): readonly Postu
 }
 
 const mayDiffer = ({ otherContacts }: LiveState) => otherContacts !== undefined;
-const holdsUnder = ({ breakerHolds, holds }: LiveState) => Number(breakerHolds && holds);

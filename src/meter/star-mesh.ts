@@ -44,7 +44,6 @@ export class StarMesh {
   join(a: number, b: number, ohm: number): void {
     const siemens = 1 / ohm;
     if (a >= 0 && b >= 0) {
-      if (a === b) return;
       const low = Math.min(a, b);
       const high = Math.max(a, b);
       this.#mesh[low * this.nodes + high]! += siemens;

@@ -80,6 +80,22 @@ describe('a ground-fault device', () => {
   });
 });
 
+describe('two faults at one place', () => {
+  it('that exchange the same two conductors leave them as they were', () => {
+    const tests = fullSchedule(van(3));
+    const poles: Fault = { fault: 'swapped', conductors: ['hot', 'neutral'], where: 'feed2' };
+    const slots: Fault = { fault: 'face-swapped', conductors: ['neutral', 'ground'], where: 'outlet3' };
+    expect(shows([poles, slots, poles, slots], tests)).toEqual(shows([], tests));
+  });
+
+  it('keep a slot without its screw dead, whichever screw would have served it', () => {
+    const exchanged: Fault = { fault: 'face-swapped', conductors: ['hot', 'neutral'], where: 'outlet3' };
+    const open: Fault = { fault: 'face-open', conductor: 'hot', where: 'outlet3' };
+    const slots = [ohms('outlet3.hot', 'outlet2.neutral'), ohms('outlet3.neutral', 'outlet2.hot')];
+    expect(shows([exchanged, open], slots)).toEqual([null, expect.closeTo(0.017, 2)]);
+  });
+});
+
 describe('ohms add up', () => {
   it('of a supply’s own way and a joint in it, hot and neutral together: for every reading it is a longer way', () => {
     const tests = fullSchedule(van(3));
@@ -112,6 +128,22 @@ describe('ohms add up', () => {
       ),
     ).toEqual([expect.closeTo(0.042, 2), null]);
   });
+});
+
+it('a load is so many ohms: where the supply’s own volts were read, all volts under it follow those', () => {
+  const tests = [8, 12].map(
+    (amps): Test => ({
+      ...{ test: 'loaded-voltage', from: 'outlet3.hot', to: 'outlet3.neutral' },
+      amps,
+    }),
+  );
+  const read = { ...van(3), supply: { volts: 108, nominalVolts: 120, loopOhms: 0.3 } };
+  const [asRead, nominal] = [shows([], tests, read), shows([], tests)] as number[][];
+  asRead!.forEach((shown, k) => expect(shown).toBeCloseTo((nominal![k]! * 108) / 120, 9));
+});
+
+it('the supply’s slots and the earth are touched by nothing while the cord is away', () => {
+  expect(shows([], [ohms('supply.hot', 'connector.hot'), ohms('chassis', 'earth')])).toEqual([null, null]);
 });
 
 it('two loads at one outlet each draw their own drop', () => {
