@@ -1,6 +1,7 @@
 import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { seal } from '../../../src/logbook/chain.js';
+import { sha256Of } from '../../../src/logbook/sha256.js';
 import { openDatabase, type Sql } from '../../../src/store/database.js';
 import { addHead, type Row, sealed, shopChain } from '../../../src/store/heads.js';
 import { writeHeads } from '../../../src/store/heads-file.js';
@@ -212,6 +213,16 @@ const harms = [
     /^photos \| [0-9a-f]{64} \| is named by entry \d+ of the logbook of job 2026-001 and is gone$/m,
   ],
   [
+    'a record of which one byte is another',
+    `DROP TRIGGER records_no_update; UPDATE records SET pdf = CAST(substr(pdf, 1, 1000) || x'00' || substr(pdf, 1002) AS BLOB)`,
+    /^records \| [0-9a-f]{64} \| is not what was kept$/m,
+  ],
+  [
+    'what is no record, under its own digest',
+    `DROP TRIGGER records_no_update; UPDATE records SET pdf = CAST('no record' AS BLOB), sha256 = '${sha256Of('no record')}'`,
+    /^records \| [0-9a-f]{64} \| is not a record as it was issued: /m,
+  ],
+  [
     'a record that is gone',
     'DROP TRIGGER records_no_delete; DELETE FROM records',
     /^records \| [0-9a-f]{64} \| is named by entry \d+ of the logbook of job 2026-001 and is gone$/m,
@@ -220,6 +231,12 @@ const harms = [
     'a record that stands as another revision',
     'DROP TRIGGER records_no_update; UPDATE records SET revision = 2',
     /^records \| [0-9a-f]{64} \| stands as revision 2 of job 2026-001, and is revision 1 of job 2026-001$/m,
+  ],
+  [
+    'a record that stands as another job’s',
+    `DROP TRIGGER records_no_update; INSERT INTO jobs VALUES ('2026-009', '2026-11-25T08:00:00.000Z');
+     UPDATE records SET job = '2026-009'`,
+    /^records \| [0-9a-f]{64} \| stands as revision 1 of job 2026-009, and is revision 1 of job 2026-001$/m,
   ],
   [
     'an issue that the logbook no longer tells',
