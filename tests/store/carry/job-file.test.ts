@@ -148,12 +148,19 @@ test('an import that the gate refuses half-way leaves nothing behind', async () 
 
 const reading = (f: Raw) => f.entries.findIndex((e: Raw) => e.kind === 'reading taken');
 
+/** So many of them, each as the first. */
+const fill = (f: Raw, list: 'entries' | 'people' | 'instruments', many: number) =>
+  Object.assign(f, { [list]: Array.from({ length: many }, () => f[list][0]) });
+
 const wrong: readonly (readonly [name: string, text: string, words: RegExp])[] = [
   ['nothing', '', /is not JSON/],
   ['half a file', text.slice(0, 5000), /is not JSON/],
   ['a list', '[]', /must be an object with its fields/],
   ['another format', '{"format":"inlet-circuit/1"}', /format: must be inlet-job\/1/],
   ['no entries', spoilt((f) => Object.assign(f, { entries: [] })), /entries: must hold at least one entry/],
+  ['more entries than any job has', spoilt((f) => fill(f, 'entries', 20_001)), /^entries: .*20.?000/],
+  ['more people than any shop has', spoilt((f) => fill(f, 'people', 201)), /^people: .*200/],
+  ['more instruments than any shop has', spoilt((f) => fill(f, 'instruments', 201)), /^instruments: .*200/],
   [
     'an unknown kind',
     spoilt((f) => Object.assign(f.entries[3], { kind: 'job approved' })),
