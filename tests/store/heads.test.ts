@@ -9,6 +9,7 @@ import { openStore } from '../../src/store/open-store.js';
 import {
   addNote,
   made,
+  noted,
   openedJob,
   sendForm,
   standingClock,
@@ -145,6 +146,22 @@ test.each([
   db.exec(change);
   db.close();
   expect(tempStore(dir).broken).toBe(words);
+});
+
+test('a logbook of more entries and heads than a start goes through opens, and of its newest none may be another', () => {
+  const dir = tempFolder();
+  const store = tempStore(dir);
+  const job = openedJob(store);
+  const notes = Array.from({ length: 330 }, (_, k) => noted(`note ${k}`));
+  made(sendForm(store, job, writing(...notes)));
+  store.close();
+  const sound = tempStore(dir);
+  expect(sound.broken).toBeUndefined();
+  sound.close();
+  const db = openDatabase(`${dir}/logbook.db`);
+  db.exec("DROP TRIGGER entries_no_update; UPDATE entries SET by_name = 'Somebody' WHERE seq = 40");
+  db.close();
+  expect(tempStore(dir).broken).toBe('the logbook of job 2026-001: entry 40 is not what was written');
 });
 
 test('the newest entry written and sealed anew under its old head is told at the start', () => {

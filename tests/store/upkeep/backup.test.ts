@@ -3,7 +3,7 @@ import { expect, onTestFinished, test } from 'vitest';
 import { openDatabase } from '../../../src/store/database.js';
 import { openStore } from '../../../src/store/open-store.js';
 import { makeBackup, restoreBackup } from '../../../src/store/upkeep/backup.js';
-import { digestOfFile, manifestSchema } from '../../../src/store/upkeep/backup-file.js';
+import { digestOfFile, manifestSchema, writeBackupFile } from '../../../src/store/upkeep/backup-file.js';
 import { playedShop } from '../../web/played-shop.js';
 import { behindGuards } from '../behind-guards.js';
 import { addNote, openedJob, standingClock, tempFolder, tempStore } from '../temp-store.js';
@@ -198,6 +198,18 @@ test('a file that is there is never written over, nor a folder that holds anythi
   const empty = tempFolder();
   restoreBackup(file, empty);
   expect(tempStore(empty).broken).toBeUndefined();
+});
+
+test('nor is one that came there while the backup was made', () => {
+  const { store, file } = backedUp();
+  const folder = tempFolder();
+  const target = `${folder}/shop.backup`;
+  writeFileSync(target, 'another’s');
+  const manifest = JSON.parse(readFileSync(file).toString('utf8').split('\n', 1)[0]!);
+  expect(() => writeBackupFile(target, manifest, `${store.dir}/logbook.db`, `${folder}/whole`)).toThrow(
+    'EEXIST',
+  );
+  expect(readFileSync(target, 'utf8')).toBe('another’s');
 });
 
 test('a store that does not agree with itself is not backed up', () => {
