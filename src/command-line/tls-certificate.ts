@@ -17,7 +17,7 @@ const dayMs = 86_400_000;
 
 /**
  * The certificate that pages are served with on a network: made by this program for this machine's names and addresses,
- * kept in the data folder (mode 0600), made anew when it is about to expire or the machine has other addresses.
+ * kept in the data folder (mode 0600), made anew when it is about to expire, not valid yet, or the machine has other addresses.
  */
 export function openTlsCertificate(dir: string, host: string, now: Date): TlsCertificate {
   const file = `${dir}/tls.pem`;
@@ -39,8 +39,10 @@ function readKept(file: string, names: readonly string[], now: Date): TlsCertifi
   const covers = names.every(
     (name) => (isIP(name) ? read.checkIP(name) : read.checkHost(name)) !== undefined,
   );
-  const fresh = new Date(read.validTo).getTime() - now.getTime() > 14 * dayMs;
-  return covers && fresh ? { cert, key, fingerprint: read.fingerprint256 } : undefined;
+  // One that was made by a clock that ran ahead is not valid yet, and every browser would turn back.
+  const begun = Date.parse(read.validFrom) <= now.getTime();
+  const lasts = Date.parse(read.validTo) - now.getTime() > 14 * dayMs;
+  return covers && begun && lasts ? { cert, key, fingerprint: read.fingerprint256 } : undefined;
 }
 
 function readCertificate(pem: string): X509Certificate | undefined {
@@ -105,7 +107,7 @@ function alternativeName(name: string): Buffer {
   const [head = '', tail] = name.split('::');
   const groups = (text: string | undefined) => (text ? text.split(':') : []);
   const [left, right] = [groups(head), groups(tail)];
-  const middle = tail === undefined ? [] : Array.from({ length: 8 - left.length - right.length }, () => '0');
+  const middle = Array.from({ length: 8 - left.length - right.length }, () => '0');
   const words = [...left, ...middle, ...right].map((word) => Number.parseInt(word, 16));
   return element(ipAddress, Buffer.from(words.flatMap((word) => [word >> 8, word & 0xff])));
 }
