@@ -139,7 +139,7 @@ it('a load is so many ohms: where the supply’s own volts were read, all volts 
   );
   const read = { ...van(3), supply: { volts: 108, nominalVolts: 120, loopOhms: 0.3 } };
   const [asRead, nominal] = [shows([], tests, read), shows([], tests)] as number[][];
-  asRead!.forEach((shown, k) => expect(shown).toBeCloseTo((nominal![k]! * 108) / 120, 9));
+  for (const [k, shown] of asRead!.entries()) expect(shown).toBeCloseTo((nominal![k]! * 108) / 120, 9);
 });
 
 it('the supply’s slots and the earth are touched by nothing while the cord is away', () => {
