@@ -41,11 +41,15 @@ export async function runImport(
   const store = openStore({ dir: config.dataDir, clock });
   try {
     refuseNotYet(file, clock());
-    const { number, held, entries, sameChain, openAgain } = await importJob(store, file);
+    const { number, held, entries, sameChain, openAgain, ofOwn } = await importJob(store, file);
     const behind = held === 0 ? '' : ` behind the ${held} that were here already`;
     io.out(
       `Job ${number}: ${entries} entries written${behind}${sameChain ? ', with the digests of the file' : ''}.`,
     );
+    for (const { name, entries: named } of ofOwn)
+      io.out(
+        `  By ${name} of this shop, though not written here: ${named} entries. Only ${name} can say whether they are theirs: show them the logbook.`,
+      );
     for (const step of openAgain) io.out(`  Open again: ${step}`);
     return 0;
   } catch (error) {

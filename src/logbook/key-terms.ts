@@ -1,3 +1,4 @@
+import type { EntryOf } from './entry.js';
 import type { Shop } from './fold-shop.js';
 
 /** How long a shop signed with a key: UTC, ISO 8601; `until` is open for the key in force. */
@@ -7,6 +8,11 @@ interface KeyTerm {
   readonly until?: string | undefined;
   /** Why the key that came after it was made. */
   readonly endedBecause?: string | undefined;
+}
+
+/** Whether a record was signed with a key that this shop never had: its logbook came from another one. */
+export function isOfAnotherShop({ keys }: Pick<Shop, 'keys'>, { body }: EntryOf<'record issued'>): boolean {
+  return !keys.some(({ fingerprint }) => fingerprint === body.fingerprint);
 }
 
 /** The keys of a shop, the first one first. */

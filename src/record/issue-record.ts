@@ -84,6 +84,9 @@ function recordFacts(record: RecordDocument, { assessment, facts, signer }: Issu
     composed: {
       worksAlone: facts.worksAlone,
       ...(facts.formerKeys === undefined ? {} : { formerKeys: [...facts.formerKeys] }),
+      ...(facts.elsewhere === undefined
+        ? {}
+        : { elsewhere: { ...facts.elsewhere, names: [...facts.elsewhere.names] } }),
       ...(facts.reason === undefined ? {} : { reason: facts.reason }),
       ...(facts.reach ? { reach: facts.reach } : {}),
       keyForOccasion: facts.keyForOccasion ?? false,

@@ -33,6 +33,10 @@ export const recordFactsSchema = z.object({
         .array(z.object({ fingerprint: digest, from: z.string().max(10), until: z.string().max(10) }))
         .max(100)
         .optional(),
+      /** What was written by people of another shop, whose logbook was taken over. */
+      elsewhere: z
+        .object({ entries: z.number().int().min(1), names: z.array(z.string().max(80)).max(200) })
+        .optional(),
       keyForOccasion: z.boolean().default(false),
       units: z.enum(['metric', 'imperial']),
       /** What the times on its pages are told in, where it is not UTC. */

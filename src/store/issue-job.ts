@@ -4,6 +4,7 @@ import type { Shop } from '../logbook/fold-shop.js';
 import { keyTerms } from '../logbook/key-terms.js';
 import type { Signature } from '../logbook/signature.js';
 import { localDay } from '../logbook/time-zone.js';
+import { writtenElsewhere } from '../logbook/written-elsewhere.js';
 import type { FormerKey } from '../record/document/record-input.js';
 import { issueRecord } from '../record/issue-record.js';
 import type { Signer } from '../record/keys.js';
@@ -65,6 +66,7 @@ export async function issueJob(
       issuedBy: wish.by,
       worksAlone: alone,
       ...formerKeys(shop),
+      elsewhere: writtenElsewhere(log.entries, shop.people),
       ...reason,
       signature: wish.signature,
       units: shop.units,

@@ -125,4 +125,13 @@ describe('page one of a record', () => {
     expect(long).toContain('In May, and again,');
     expect(long).not.toContain('in June.');
   });
+
+  test('says what was written by people of another shop, whose logbook was taken over', () => {
+    const job = jobOf(entries);
+    const elsewhere = { entries: 12, names: ['Noor Hale', 'Per Lind'] };
+    expect(JSON.stringify(coverSection(job, { ...sampleInput, elsewhere }))).toContain(
+      `Of the ${entries.length} entries of its logbook 12 were written in another shop, by Noor Hale and Per Lind. Thimble Lane Vanworks took the logbook over`,
+    );
+    expect(page(entries)).not.toContain('another shop');
+  });
 });

@@ -1,5 +1,7 @@
+import type { EntryOf } from '../../logbook/entry.js';
 import type { Assessment } from '../../steps/assessment.js';
 import { sinceEntry } from '../../steps/since-record.js';
+import { grouped } from '../grouped.js';
 import { list, paragraph, type Section } from './block.js';
 import type { RecordInput } from './record-input.js';
 import { dayOf } from './when.js';
@@ -18,7 +20,7 @@ export function changeSection(job: Assessment, input: RecordInput): Section[] {
           ? []
           : [paragraph(`Why there is a further revision: ${input.reason}`, 'lead')]),
         paragraph(
-          `Revision ${revision} was issued ${dayOf(before.at, input.zone)}. Since then, by the logbook:`,
+          `Revision ${revision} was issued ${dayOf(before.at, input.zone)}${ofAnotherShop(before, input)}. Since then, by the logbook:`,
         ),
         since.length === 0
           ? paragraph('Nothing was written on the work.', 'muted')
@@ -26,4 +28,14 @@ export function changeSection(job: Assessment, input: RecordInput): Section[] {
       ],
     },
   ];
+}
+
+/** A record of another shop is known by its key alone. */
+function ofAnotherShop(
+  { body }: EntryOf<'record issued'>,
+  { elsewhere, fingerprint, formerKeys = [] }: RecordInput,
+): string {
+  const own = [fingerprint, ...formerKeys.map((key) => key.fingerprint)];
+  if (elsewhere === undefined || own.includes(body.fingerprint)) return '';
+  return ` by another shop, signer (SHA-256) ${grouped(body.fingerprint)}`;
 }

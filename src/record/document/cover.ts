@@ -83,6 +83,12 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
   const alone = input.worksAlone
     ? ['The fitter worked alone: no second person looked at the work, and who did it also checked it.']
     : [];
+  const elsewhere =
+    input.elsewhere === undefined
+      ? []
+      : [
+          `Of the ${job.log.entries.length} entries of its logbook ${input.elsewhere.entries} were written in another shop, by ${listText(input.elsewhere.names)}. ${input.shop} took the logbook over as it was, and answers for its own entries.`,
+        ];
   const key = input.keyForOccasion
     ? [
         'Signed with a key made for the occasion: the signature shows that the file is unchanged, not who made it.',
@@ -94,6 +100,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...invented,
     ...concededLines(job, input.zone),
     ...alone,
+    ...elsewhere,
     ...key,
     ...otherSources(job.circuit),
     ...neutral,

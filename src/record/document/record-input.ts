@@ -1,6 +1,7 @@
 import type { UnitSystem } from '../../circuit/units.js';
 import type { Signature } from '../../logbook/signature.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
+import type { WrittenElsewhere } from '../../logbook/written-elsewhere.js';
 
 /** An instrument as the shop keeps it, for values that name it by its id. */
 export interface NamedInstrument {
@@ -42,6 +43,8 @@ export interface RecordInput {
   readonly keyForOccasion?: boolean;
   /** The keys that the shop signed with before this one, the first one first; days as "2026-03-04". */
   readonly formerKeys?: readonly FormerKey[] | undefined;
+  /** What was written by people of another shop, whose logbook was taken over. Said on page one. */
+  readonly elsewhere?: WrittenElsewhere | undefined;
   readonly units: UnitSystem;
   /** What its times are told in. */
   readonly zone: TimeZone;

@@ -1,5 +1,5 @@
 import { AppError } from '../../errors.js';
-import type { EntryOf } from '../../logbook/entry.js';
+import type { Entry, EntryOf } from '../../logbook/entry.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import { verifyRecord } from '../../record/verify-pdf.js';
 import { assess } from '../../steps/assess.js';
@@ -22,6 +22,8 @@ interface Imported {
   readonly sameChain: boolean;
   /** The steps that are open again, each with its first reason: among them those of which today's rules ask more than was written. */
   readonly openAgain: readonly string[];
+  /** People of this shop whom entries name that were not written here: a seal says nothing of who made it. */
+  readonly ofOwn: readonly { readonly name: string; readonly entries: number }[];
 }
 
 /**
@@ -73,6 +75,7 @@ export async function importJob(store: Store, file: JobFile): Promise<Imported> 
       entries: written.length,
       sameChain: file.entries.at(-1)?.digest === written.at(-1)?.digest,
       openAgain: openAgain(store, number),
+      ofOwn: ofOwn(store, written),
     };
   });
 }
@@ -82,6 +85,13 @@ function openAgain({ logbook }: Store, number: string): string[] {
   return steps.flatMap(({ step, status, reopened: [why] }) =>
     status === 'done' || why === undefined ? [] : [`${step.number} ${step.title}: ${why}`],
   );
+}
+
+function ofOwn({ shop }: Store, written: readonly Entry[]): Imported['ofOwn'] {
+  return shop.state().people.flatMap(({ id, name }) => {
+    const entries = written.filter(({ by }) => by.id === id).length;
+    return entries === 0 ? [] : [{ name, entries }];
+  });
 }
 
 /**

@@ -5,6 +5,7 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import { circuitAt, foldJob } from '../../logbook/job-log.js';
+import { isOfAnotherShop } from '../../logbook/key-terms.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { concededLines, firstReCheck } from '../../record/document/cover.js';
 import { grouped } from '../../record/grouped.js';
@@ -141,6 +142,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     bare: true,
     labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
     shopName: shop.name,
+    elsewhere: isOfAnotherShop(shop, standing),
     reach: shop.reach,
     number,
     revision,

@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { isOfAnotherShop } from '../../logbook/key-terms.js';
 import { standingRecord } from '../../logbook/standing-record.js';
 import { concededLines } from '../../record/document/cover.js';
 import { lettersNotPrinted } from '../../record/draw/printable.js';
@@ -87,6 +88,7 @@ export function recordModel({ number, log, job, zone }: WorkAt, services: Servic
         revision: e.body.revision,
         when: whenText(e.at, zone),
         by: e.body.signature.name,
+        elsewhere: isOfAnotherShop(shop, e),
         sha256: e.body.sha256,
         fingerprint: grouped(e.body.fingerprint),
         timestamp: timestampOf(store.records, number, e, zone),

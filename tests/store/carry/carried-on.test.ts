@@ -31,7 +31,7 @@ test('a job that was carried on in another folder comes back: what is new goes b
   addNote(there, number, 'written there');
   const back = await importJob(here, fileOf(there));
   const more = whole.entries.length + 1 - 41;
-  expect(back).toEqual({ number, held: 41, entries: more, sameChain: true, openAgain: [] });
+  expect(back).toEqual({ number, held: 41, entries: more, sameChain: true, openAgain: [], ofOwn: [] });
   expect(here.logbook.entries(number)).toEqual(there.logbook.entries(number));
   expect(exportJob(here, number)).toBe(exportJob(there, number));
   expect([...findings(here.db), ...lineFindings(here.db)]).toEqual([]);
