@@ -48,7 +48,7 @@ export async function runImport(
     );
     for (const { name, entries: named } of ofOwn)
       io.out(
-        `  By ${name} of this shop, though not written here: ${named} entries. Only ${name} can say whether they are theirs: show them the logbook.`,
+        `  By ${name} of this shop, though not written here: ${named === 1 ? '1 entry' : `${named} entries`}. Only ${name} can say whose they are: show them the logbook.`,
       );
     for (const step of openAgain) io.out(`  Open again: ${step}`);
     return 0;

@@ -15,6 +15,10 @@ const help = [
   '  --help       this text',
 ];
 
+/** A backup knows nothing of what was taken away after it. */
+const undone =
+  'What was done after that moment is undone too: an owner’s link that was withdrawn since opens again, whoever was retired since is active again, and numbers of jobs that were opened since are given anew. Look through them first.';
+
 /** The command `restore`. */
 export async function runRestore(args: readonly string[], io: Io): Promise<number> {
   const given = readArguments({ command: 'restore', help, options: storeOptions, names: ['FILE'] }, args, io);
@@ -23,6 +27,7 @@ export async function runRestore(args: readonly string[], io: Io): Promise<numbe
   const { dataDir } = readConfig({ data: values.data });
   io.out(`${dataDir}: ${holds(restoreBackup(file, dataDir))}.`);
   io.out(notInside);
+  io.out(undone);
   io.out('A keeper gets in again by: inlet-logbook keeper-passphrase NAME --data DIR');
   return 0;
 }

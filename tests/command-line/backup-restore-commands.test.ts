@@ -39,6 +39,7 @@ test('a shop goes into a file and comes back from it, and both say what is in it
   const back = await inlet('restore', `${work}/shop.backup`, '--data', `${work}/back`);
   expect(back).toEqual({ status: 0, out: expect.stringContaining('1 jobs with 2 entries'), err: '' });
   expect(back.out).toContain('keeper-passphrase');
+  expect(back.out).toContain('an owner’s link that was withdrawn since opens again');
   expect(readdirSync(`${work}/back`).sort()).toEqual(['heads.json', 'logbook.db']);
   expect(tempStore(`${work}/back`).broken).toBeUndefined();
   expect(readdirSync(work).sort()).toEqual(['back', 'shop.backup']);

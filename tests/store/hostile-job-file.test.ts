@@ -65,6 +65,7 @@ test('entries that one form brought together come back from a file with their ke
     sameChain: true,
     held: 0,
     openAgain: [],
+    ofOwn: [],
   });
   expect(other.logbook.entries(job).map((e) => e.key)).toEqual(store.logbook.entries(job).map((e) => e.key));
 });

@@ -87,7 +87,7 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     input.elsewhere === undefined
       ? []
       : [
-          `Of the ${job.log.entries.length} entries of its logbook ${input.elsewhere.entries} were written in another shop, by ${listText(input.elsewhere.names)}. ${input.shop} took the logbook over as it was, and answers for its own entries.`,
+          `Of the ${job.log.entries.length} entries of its logbook ${input.elsewhere.entries === 1 ? '1 was' : `${input.elsewhere.entries} were`} written in another shop, by ${listText(input.elsewhere.names)}. ${input.shop} took the logbook over as it was, and answers for its own entries.`,
         ];
   const key = input.keyForOccasion
     ? [

@@ -16,7 +16,7 @@ test('a job that is imported and exported is the same logbook, digest for digest
   const exported = exportJob(store, number);
   const other = tempStore();
   const again = await importJob(other, readJobFile(exported));
-  expect(again).toEqual({ number, held: 0, entries, sameChain: true, openAgain: [] });
+  expect(again).toEqual({ number, held: 0, entries, sameChain: true, openAgain: [], ofOwn: [] });
   expect(other.logbook.entries(number)).toEqual(store.logbook.entries(number));
   expect(exportJob(other, number)).toBe(exported);
 }, 60_000);
