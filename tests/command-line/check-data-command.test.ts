@@ -46,6 +46,18 @@ test('names each thing on a line of its own, and ends with 1', async () => {
   ]);
 });
 
+test('looks at the heads beside the database as well', async () => {
+  const store = tempStore();
+  openedJob(store);
+  store.close();
+  rmSync(`${store.dir}/heads.json`);
+  const { status, out } = await check(store.dir);
+  expect([status, out.split('\n')]).toEqual([
+    1,
+    [expect.stringMatching(/^heads\.json: .*is gone/), `${store.dir}: one thing does not agree.`],
+  ]);
+});
+
 test('names a job of which the list says otherwise than its logbook, and says which of it', async () => {
   const store = tempStore();
   for (const job of [openedJob(store), openedJob(store), openedJob(store), openedJob(store)])

@@ -1,4 +1,4 @@
-import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
 import { openDatabase } from '../../../src/store/database.js';
 import { openStore } from '../../../src/store/open-store.js';
@@ -50,6 +50,12 @@ test('a backup that is made while the shop is open comes back row for row, photo
   const dir = `${tempFolder()}/restored`;
   expect(restoreBackup(file, dir)).toEqual(manifest);
   expect(rowsOf(dir)).toEqual(rowsOf(shop.store.dir));
+  for (const [path, mode] of [
+    [file, 0o600],
+    [dir, 0o700],
+    [`${dir}/logbook.db`, 0o600],
+  ] as const)
+    expect([path, statSync(path).mode & 0o777]).toEqual([path, mode]);
   const store = tempStore(dir);
   expect(store.broken).toBeUndefined();
   addNote(store, shop.number, 'written after the restore');
