@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
+import { existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { AppError } from '../../errors.js';
@@ -113,7 +113,7 @@ export function restoreBackup(file: string, dir: string): Manifest {
     } finally {
       db.close();
     }
-    if (existsSync(target)) rmdirSync(target);
+    // An empty folder gives its place to the new one, in one step (rename(2)).
     renameSync(work, target);
     syncFolder(dirname(target));
     return manifest;

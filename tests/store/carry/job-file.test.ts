@@ -122,6 +122,31 @@ test('a defect that a failed reading brought is kept in the words of the file', 
   expect(store.logbook.entries(number)).toHaveLength(file.entries.length);
 }, 60_000);
 
+test('a defect that somebody raised beside the one that the reading brought is kept too', async () => {
+  const file = readJobFile(
+    spoilt((f) => {
+      const k = f.entries.findIndex((e: Raw) => e.kind === 'defect raised');
+      const { key: _key, ...brought } = f.entries[k];
+      f.entries.splice(k + 1, f.entries.length, {
+        ...brought,
+        seq: brought.seq + 1,
+        body: { ...brought.body, what: 'seen by hand' },
+      });
+    }),
+  );
+  const store = tempStore();
+  const { number } = await importJob(store, file);
+  expect(store.logbook.log(number).defects.map((d) => d.body.what)).toEqual([
+    (file.entries.at(-2)?.body as { what: string }).what,
+    'seen by hand',
+  ]);
+}, 60_000);
+
+test('what a body holds beside what its kind says is not kept', async () => {
+  const file = readJobFile(spoilt((f) => Object.assign(f.entries[0].body, { proven: true })));
+  expect(Object.keys(file.entries[0]?.body as object)).not.toContain('proven');
+});
+
 test('a reading that is taken again stays two, though the file leaves out the defect between them', async () => {
   const file = readJobFile(
     spoilt((f) => {
