@@ -77,6 +77,27 @@ describe('what is attached to a record', () => {
       expect(await said(sly)).toEqual({ state: 'other-pages', last });
   });
 
+  test('is the whole logbook as it was sealed, to the end that the record names', async () => {
+    const told = async (name: string, change: (text: string) => string) => {
+      const { state, last } = await said(await withText(name, change));
+      return [state, last];
+    };
+    const author = (text: string) => {
+      const job = JSON.parse(text) as { entries: { by: { name: string } }[] };
+      job.entries[3]!.by.name = 'Somebody';
+      return JSON.stringify(job);
+    };
+    expect(await told('job.json', author)).toEqual([
+      'not-intact',
+      expect.stringContaining('does not hang together: entry'),
+    ]);
+    const end = (text: string) => text.replace(factsOf().head, 'a'.repeat(64));
+    expect(await told('record.json', end)).toEqual([
+      'not-intact',
+      expect.stringContaining('does not end at the digest that the record names'),
+    ]);
+  });
+
   test('says nothing twice, and is of one job', async () => {
     const broken = async (pdf: Promise<Buffer>) => {
       const seen = await said(await pdf);
@@ -87,6 +108,21 @@ describe('what is attached to a record', () => {
     expect(await broken(withText('job.json', twice))).toContain('data attached that no record writes so');
     const other = (text: string) => text.replace('{', '{"job":"2099-001",');
     expect(await broken(withText('job.json', other))).toContain('that of another job than the record says');
+    const { head } = factsOf();
+    const entries: Entry[] = [];
+    for (const { digest: _digest, previous: _previous, seq: _seq, ...entry } of entriesOf())
+      entries.push(seal({ ...entry, job: '2099-001' }, entries.at(-1)) as unknown as Entry);
+    const others = (text: string) => JSON.stringify({ ...JSON.parse(text), entries });
+    const strange = withFiles((files) =>
+      files.map((f) => {
+        const text = textOf(f.name);
+        if (f.name === 'job.json') return { ...f, data: Buffer.from(others(text)) };
+        return f.name === 'record.json'
+          ? { ...f, data: Buffer.from(text.replace(head, entries.at(-1)!.digest)) }
+          : f;
+      }),
+    );
+    expect(await broken(strange)).toContain('that of another job than the record says');
     const named = edited(record, idOf(record, '/EmbeddedFiles'), '(job.json)', '(record.json)');
     const shadow = signedAnyhow(rewritten(record, new Map([named])), signer.sign);
     expect(await broken(shadow)).toContain('two attachments named record.json');

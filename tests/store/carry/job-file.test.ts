@@ -137,7 +137,7 @@ test('a defect that somebody raised beside the one that the reading brought is k
   const store = tempStore();
   const { number } = await importJob(store, file);
   expect(store.logbook.log(number).defects.map((d) => d.body.what)).toEqual([
-    (file.entries.at(-2)?.body as { what: string }).what,
+    (file.entries.at(-2)!.body as { what: string }).what,
     'seen by hand',
   ]);
 }, 60_000);
