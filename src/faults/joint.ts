@@ -23,7 +23,8 @@ export interface Joint {
  * showed of them under the same load. @source arithmetic; no standard
  */
 export function jointsUnderLoad(circuit: ElectricalCircuit, taken: Taken): Joint[] {
-  return taken.loaded().map((read) => {
+  const carrying = taken.loaded().filter(({ value }) => !carriesNone(value ?? 0));
+  return carrying.map((read) => {
     const own = beyond(circuit, taken, read, read.outlet);
     const atSupply = taken.loadedSupply().find(({ amps }) => amps === read.amps);
     const supply = atSupply && beyond(circuit, taken, atSupply, 'supply');
@@ -61,6 +62,11 @@ function beyond(
   const drop = predicted({ test: 'voltage', ...slots }) - expected;
   const error = uncertaintyOfDifference(taken.meter, 'voltage', unloaded, shown);
   return { ohms: (unloaded - shown - drop) / amps, errorOhm: error / amps };
+}
+
+/** Whether no current flows through a load at whose slots so many volts stand: something opened, and that tells of no joint's ohms. */
+export function carriesNone(volts: number): boolean {
+  return volts < readingLimits.deadAfterTest.value;
 }
 
 function whatToDo(ohms: number, uncertaintyOhm: number, amps: number): Joint['what'] {

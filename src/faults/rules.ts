@@ -127,7 +127,10 @@ function isolation({ circuit, taken }: Judged): RuleLimit[] {
   });
 }
 
-/** Through is through: a joint that is poor is said where it is higher than predicted, and judged by the drop. */
+/**
+ * Through is through: a joint that is poor is said where it is higher than predicted, and judged by the drop. That its conductors lie
+ * apart is not asked for here; where it was read it counts.
+ */
 function cord({ circuit, taken }: Judged): RuleLimit[] {
   const predictedOhm = conductorOhm({ ...circuit.cord, temperatureC: circuit.temperatureC });
   const { through } = deadLimits;
@@ -138,12 +141,16 @@ function cord({ circuit, taken }: Judged): RuleLimit[] {
     );
     const verdicts = [all(own, through)];
     if (crossed.length > 0) verdicts.push(all(crossed, { lower: through.upper }));
+    const apart = conductors.flatMap((other) =>
+      other === c ? [] : ['plug', 'connector'].flatMap((end) => taken.ohms(`${end}.${c}`, `${end}.${other}`)),
+    );
+    if (apart.length > 0) verdicts.push(all(apart, deadLimits.apart));
     const leastOhm = leastOf(own);
     return {
       rule: 'cord',
       at: `cord.${c}`,
       verdict: worst(verdicts),
-      text: `The cord’s ${c} through and on its own pin`,
+      text: `The cord’s ${c} through and on its own pin${apart.length > 0 ? ', apart from the others' : ''}`,
       ...(leastOhm > predictedOhm && leastOhm < through.upper
         ? { higherThanPredicted: { leastOhm, predictedOhm } }
         : {}),

@@ -11,6 +11,7 @@ import { roughOhms } from './fault-words.js';
 import type { Joint } from './joint.js';
 import { enoughLow, lowOhm } from './lead-ohm.js';
 import { between, Taken } from './taken.js';
+import { throughElectronics } from './through-electronics.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
 export interface SetupSlip {
@@ -29,7 +30,8 @@ export interface SetupSlip {
     | 'source-floats'
     | 'supply-off-volts'
     | 'supply-sags'
-    | 'supply-stiff';
+    | 'supply-stiff'
+    | 'unexplained';
   readonly text: string;
 }
 
@@ -43,6 +45,11 @@ const loadOhm = { least: 2, most: 5000 };
 const fingersOhm = { least: 200_000, most: 5_000_000 };
 /** Under so many volts a slot looks dead, V. */
 const deadVolts = 5;
+
+/** Logarithm of the likelihood at which a reading is as good as misread. */
+const noExplanation = -8;
+/** So many readings are named in one question. */
+const mostNamed = 3;
 
 const isWithin = (ohms: number, { least, most }: Range) => ohms >= least && ohms <= most;
 
@@ -113,10 +120,29 @@ export function setupSlips(
     slips.push(...aliveAfterTest(circuit, evidence));
   const alone = fromOneReading(evidence, [], leading.length === 0);
   const [likeliest] = leading;
-  return [
-    ...slips,
-    ...(alone.length === 0 && likeliest ? fromOneReading(evidence, likeliest, false) : alone),
-  ];
+  const ofOne = alone.length === 0 && likeliest ? fromOneReading(evidence, likeliest, false) : alone;
+  return [...slips, ...(ofOne.length > 0 ? ofOne : unexplained(evidence, leading))];
+}
+
+/** Readings that none of the leading faults explains: their place is looked at before any of those. */
+function unexplained(evidence: Evidence, leading: readonly (readonly Fault[])[]): SetupSlip[] {
+  let stray = leading.length > 0 ? [...evidence.readings.keys()] : [];
+  for (const faults of leading) {
+    // Mostly the first explains them all.
+    if (stray.length === 0) return [];
+    const terms = evidence.terms(evidence.bench.shows(faults));
+    stray = stray.filter((i) => terms[i]! <= noExplanation);
+  }
+  const pairs = stray.flatMap((i) => {
+    const r = evidence.readings[i]!;
+    return r.test === 'observation' ? [] : [`${pointText(r.from)} to ${pointText(r.to)}`];
+  });
+  if (pairs.length === 0) return [];
+  // Nothing live is asked for twice.
+  const isDead = stray.every((i) => evidence.readings[i]!.test === 'resistance');
+  const again = isDead ? ' once it shows the same again' : '';
+  const text = `No suspect explains ${listText(pairs.slice(0, mostNamed))}: what is wrong there is none of them, and${again} comes before them.`;
+  return [{ slip: 'unexplained', text }];
 }
 
 /** What a supply or a device as one meets it shows in a sound van too. */
@@ -134,6 +160,7 @@ function asMet(
       'Is it the ground-fault device’s own electronics? They lie between hot and neutral and read some kΩ to MΩ, mostly otherwise with the probes exchanged. Only with its wires off does this pair tell of a join.';
     slips.push({ slip: 'device-electronics', text });
   }
+  for (const text of throughElectronics(circuit, readings)) slips.push({ slip: 'device-electronics', text });
   const half = (r: Reading) =>
     r.test === 'voltage' && touchesGround(r) && r.volts > 0.3 * volts && r.volts < 0.7 * volts;
   if (any((f) => f.where === 'supply' && f.fault === 'open') && readings.filter(half).length > 1) {

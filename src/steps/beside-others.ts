@@ -1,5 +1,5 @@
 import { numberText } from '../circuit/quantity-text.js';
-import { loadOff, takesNoLoad } from '../faults/joint.js';
+import { carriesNone, loadOff, takesNoLoad } from '../faults/joint.js';
 import type { EntryBody, InstrumentSnapshot } from '../logbook/entry.js';
 import { judgeAgainstLimit, type LimitVerdict } from '../meter/judge.js';
 import { nominalVolts } from '../meter/supply-as-met.js';
@@ -58,6 +58,8 @@ function judgedBeside<R extends JudgedAlone>(reading: R, of: Of): R {
   if (beside === undefined || reading.taken === undefined) return reading;
   if (beside.law === 'no-load')
     return besideNoLoad(reading, of(beside.slot), drop(of(beside.loadedSupply), of(beside.supply)), of);
+  if (beside.law === 'neutral-drop' && isHeldDown(reading, of(beside.slot)))
+    return heldDown(reading, of(beside.slot)!);
   if (reading.verdict !== 'pass' && reading.verdict !== 'unproven') return reading;
   if (beside.law === 'neutral-drop')
     return besideIdle(reading, of(beside.slot), drop(of(beside.loadedSupply), of(beside.supply)));
@@ -132,6 +134,8 @@ function besideNoLoad<R extends JudgedAlone>(
     uncertainty: errorOhm * van.amps,
     upper: most,
   });
+  if (carriesNone(van.unloaded - van.volts))
+    return { ...withRemark(judged, nothingFlows), verdict: worse(judged.verdict, lost) };
   const least = van.beyondOhm - beyondOhm - errorOhm;
   const mend = least > readingLimits.unexplainedMend.value;
   const full = { ohm: van.volts / van.amps - supplyOhm, errorOhm };
@@ -172,6 +176,9 @@ function besideIdle<R extends JudgedAlone>(
   const supplyOhm = Math.max(0, supply?.beyondOhm ?? 0);
   const errorOhm = own.errorOhm + (supply?.errorOhm ?? 0);
   const least = -own.beyondOhm - supplyOhm - errorOhm;
+  const others = reading.remarks.filter((text) => text !== reading.planned.look?.text);
+  // What stands there without the load is no joint's: its line was passed by both together.
+  if (least <= readingLimits.unexplainedLook.value) return { ...reading, remarks: others };
   if (least <= readingLimits.unexplainedMend.value) return reading;
   const most = (readingLimits.drop.value / 100) * nominalVolts;
   const lost = lift - (supplyOhm + errorOhm) * own.amps;
@@ -179,12 +186,34 @@ function besideIdle<R extends JudgedAlone>(
   const todo = `Find the warm silver screw and mend it${supply ? '' : '; hot to neutral at the supply with the same load on (LS) tells whether it is there'}.`;
   const off = takesNoLoad(least, own.amps);
   const text = off ? `${loadOff(least + errorOhm, own.amps)} ${told}` : `${told} ${todo}`;
-  const others = reading.remarks.filter((text) => text !== reading.planned.look?.text);
   return {
     ...reading,
     remarks: [text, ...others],
     verdict: worse(reading.verdict, lost > most ? 'fail' : 'unproven'),
   };
+}
+
+/**
+ * Too little of a neutral's drop, beside a slot that without load clearly shows volts between neutral and ground: other loads may hold
+ * the supply's neutral the other way (another leg of its source does), and take from what this load lifts. A join close by leaves no
+ * such volts. @source arithmetic; measured by ngspice (`tests/outside/against-ngspice-field`)
+ */
+function isHeldDown(reading: JudgedAlone, slot: JudgedAlone | undefined): boolean {
+  const [own, idle] = [voltsOf(reading), voltsOf(slot)];
+  const { limit, amps: planned } = reading.planned;
+  const shown = reading.taken?.body.shown;
+  if (own === undefined || idle === undefined || planned === undefined || shown?.kind !== 'loaded-volts')
+    return false;
+  const least = ((limit?.lower ?? 0) * shown.amps) / planned;
+  const isShort = own.volts - own.error < least;
+  return isShort && idle.volts > idle.error && own.volts + idle.volts + own.error + idle.error >= least;
+}
+
+function heldDown<R extends JudgedAlone>(reading: R, slot: JudgedAlone): R {
+  const idle = voltsOf(slot)!;
+  const text = `${idle.code} showed ${idle.volts} V without load: other loads on this supply may hold its neutral the other way, and take that from what this load lifts. So this proves nothing: read both again while nothing else runs on it.`;
+  const others = reading.remarks.filter((t) => t !== reading.planned.whenFails && t !== reading.toProve);
+  return { ...reading, verdict: 'unproven', remarks: [text, ...others] };
 }
 
 /** What the largest set that may run together would take, where that is certainly more than the sheet allows: said, no verdict. */
@@ -213,6 +242,9 @@ function worse(a: ReadingStanding['verdict'], b: LimitVerdict): ReadingStanding[
   if (a === 'fail' || b === 'fail') return 'fail';
   return b === 'unproven' ? b : a;
 }
+
+const nothingFlows =
+  'No volts stand here with the load on: the device, a breaker or a wire opened. Unplug at the supply before you look for it.';
 
 const tooWeak =
   'The van takes no more than it may: this supply stands too low to prove it here. Use a stronger one.';

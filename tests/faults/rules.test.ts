@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/faults/diagnose.js';
+import { firstOfAll } from '../../src/faults/first-of-all.js';
 import { judgeRules, type RuleName } from '../../src/faults/rules.js';
 import { Taken } from '../../src/faults/taken.js';
 import type { Fault } from '../../src/meter/fault.js';
@@ -38,6 +39,30 @@ describe('the rules', () => {
       outlet1: 'unproven',
     });
     expect(diagnose(file).verdict).toBe('fail');
+  });
+
+  it('hold conductors of the cord that are not apart against the cord, where that was read', () => {
+    const sound = shownBy([]);
+    const between = (ohms: number | null): Reading => ({
+      test: 'resistance',
+      from: 'plug.hot',
+      to: 'plug.ground',
+      ohms,
+    });
+    const right = { 'cord.hot': 'pass', 'cord.neutral': 'pass', 'cord.ground': 'pass' };
+    expect(verdicts(sound, 'cord')).toEqual(right);
+    expect(verdicts({ ...sound, readings: [...sound.readings, between(null)] }, 'cord')).toEqual(right);
+    const leaking = { ...sound, readings: [...sound.readings, between(112)] };
+    expect(verdicts(leaking, 'cord')).toEqual({ ...right, 'cord.hot': 'fail', 'cord.ground': 'fail' });
+    expect(firstOfAll(leaking, diagnose(leaking))).toMatch(/^Leave the cord out/);
+  });
+
+  it('speak of no joint where nothing flows through the load', () => {
+    const sound = shownBy([]);
+    const readings = sound.readings.map((r) => (r.test === 'loaded-voltage' ? { ...r, volts: 0.2 } : r));
+    const answer = diagnose({ ...sound, readings });
+    expect(answer.joints).toEqual([]);
+    expect(firstOfAll({ ...sound, readings }, answer) ?? '').not.toMatch(/Take the load off/);
   });
 
   it('lay dead slots to their wiring only where the readings themselves say that volts reach them', () => {

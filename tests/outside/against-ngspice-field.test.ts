@@ -4,7 +4,13 @@ import { firstOfAll } from '../../src/faults/first-of-all.js';
 import { goOnWith } from '../../src/faults/go-on-with.js';
 import type { ReadingsFile, Test } from '../../src/meter/readings-file.js';
 import { fullSchedule } from '../../src/meter/schedule.js';
-import { fieldCircuit, fieldReadings, type PoorJoint, type Supply } from './ngspice/field-deck.js';
+import {
+  fieldCircuit,
+  fieldReadings,
+  type InTheVan,
+  type PoorJoint,
+  type Supply,
+} from './ngspice/field-deck.js';
 
 /** The round, the supply's own slots with the cord out, and neutral to ground under load. */
 const between = (test: 'voltage', place: string): Test[] =>
@@ -86,6 +92,43 @@ describe('a joint that reads well at rest and fails under load', () => {
   });
 });
 
+describe('a join to ground ahead of a device whose electronics show', () => {
+  const atInlet = (pole: string): Test => ({
+    test: 'resistance',
+    from: `inlet.${pole}`,
+    to: 'inlet.ground',
+  });
+  const asked = (inTheVan: InTheVan, poles: readonly string[]) => {
+    const dead = round.filter((t) => t.test === 'resistance' && !t.from.startsWith('inlet.'));
+    const taken = fieldReadings([...dead, ...poles.map(atInlet)], {}, [], inTheVan);
+    return diagnose(taken).askFirst.flatMap((a) => (a.slip === 'device-electronics' ? [a.text] : []));
+  };
+  const strap = { path: { from: 'in', to: 'ig', ohm: 0.3 }, electronicsOhm: 130_000 };
+
+  it('of neutral lets hot look joined: neutral is asked for first, then the lower of the two is mended first', () => {
+    expect(asked(strap, ['hot'])).toEqual([
+      expect.stringMatching(
+        /where neutral is joined to ground, hot shows them .*Read the inlet’s neutral pin/,
+      ),
+    ]);
+    expect(asked(strap, ['hot', 'neutral'])).toEqual([
+      expect.stringMatching(/^The inlet’s neutral pin shows fewer ohms to ground: mend that join first/),
+    ]);
+  });
+
+  it('of hot lets neutral look joined, and is mended first too', () => {
+    const nick = { path: { from: 'ih', to: 'ig', ohm: 4600 }, electronicsOhm: 450_000 };
+    expect(asked(nick, ['hot', 'neutral'])).toEqual([
+      expect.stringMatching(/^The inlet’s hot pin shows fewer ohms to ground: mend that join first/),
+    ]);
+  });
+
+  it('is a path of its own where the other pole is apart', () => {
+    expect(asked({ path: { from: 'ih', to: 'ig', ohm: 130_000 } }, ['hot', 'neutral'])).toEqual([]);
+    expect(asked({ electronicsOhm: 130_000 }, ['hot', 'neutral'])).toEqual([]);
+  });
+});
+
 describe('a supply that is off its volts', () => {
   const withOwn = [...round, ...between('voltage', 'supply')];
   const asked = (taken: ReadingsFile) => diagnose(taken).askFirst.map((a) => a.text);
@@ -111,6 +154,16 @@ describe('a supply that is off its volts', () => {
   it('of 131.5 V is no pass on a meter that may be off by more than is left to 132 V', () => {
     const polarity = diagnose(file({ volts: 131.5 })).limits.filter((l) => l.rule === 'polarity');
     expect(polarity.map((l) => l.verdict)).toEqual(['unproven', 'unproven', 'unproven']);
+  });
+
+  it('whose neutral other loads hold the other way shows less of it under load than at rest, and is laid to nothing', () => {
+    for (const liftVolts of [-1.2, -1.5, -2]) {
+      const taken = file({ liftVolts, wireOhm: 0.05 });
+      const at3 = taken.readings.filter((r) => 'from' in r && r.from === 'outlet3.neutral' && 'volts' in r);
+      const [idle, underLoad] = at3.map((r) => ('volts' in r ? r.volts : 0));
+      expect(underLoad, `${liftVolts} V`).toBeLessThan(idle! - 0.5);
+      expect(diagnose(taken).suspects, `${liftVolts} V`).toEqual([]);
+    }
   });
 
   it('whose neutral other loads lift is laid to no joint', () => {

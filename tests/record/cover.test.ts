@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Entry, EntryBody, NewEntry } from '../../src/logbook/entry.js';
 import { coverSection } from '../../src/record/document/cover.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
@@ -79,6 +80,25 @@ describe('page one of a record', () => {
     const body = { reason: 'No such tester is on hand, and the cable is new.' };
     const subject = 'step:insulation-bare-cable';
     expect(page(then(begun, { kind: 'concession granted', subject, body }, checker))).toContain(not);
+  });
+
+  test('names the outlets at which nothing was read under load, as long as there are any', () => {
+    const run = demoCircuit().run.map((o) => o.id);
+    const under = (at: readonly string[]) =>
+      page(
+        at.reduce((before, id) => {
+          const body = {
+            shown: { kind: 'loaded-volts', volts: 116.9, amps: 8 } as const,
+            note: '',
+            instrument: demoMeter,
+          };
+          return then(before, { kind: 'reading taken', subject: `reading:loaded.hot-neutral.${id}`, body });
+        }, entries),
+      );
+    const said = 'Nothing was read under load at';
+    expect(under([])).toContain(`${said} sewing bench, left wall and nipping press, rear bulkhead:`);
+    expect(under(run.slice(0, 1))).toContain(`${said} nipping press, rear bulkhead:`);
+    expect(under(run)).not.toContain(said);
   });
 
   test('names among what is not done a step that was done once and is open again', () => {

@@ -80,6 +80,7 @@ describe('page one', () => {
     );
     expect(cover).toMatch(/First re-check\n15 October, Ines Okafor, at the shop/);
     expect(cover).toContain('Not done, and not required: L8 Plug-in tester at outlet 3');
+    expect(cover).toContain('What a supply’s ground can carry was not measured');
     expect(cover).not.toContain('C7');
   });
 

@@ -335,6 +335,14 @@ describe('what would hurt and no meter finds', () => {
     expect(ask(step('bond-path'), 'flange').label).toMatch(/case of a charger: under 1 Ω/);
   });
 
+  it('is asked of the breaker, which reads alike when it is bridged or stands in the neutral', () => {
+    const poles = step('poles-to-first');
+    expect(refusal(poles, 'breaker-off', 'neutral')).toMatch(/leaves the van live/);
+    expect(refusal(poles, 'breaker-off', 'neither')).toMatch(/Nothing in the van cuts its hot off/);
+    for (const right of ['hot', 'both']) expect(refusal(poles, 'breaker-off', right)).toBeUndefined();
+    expect(poles.do.join(' ')).toMatch(/Switch the breaker off .* switch it on again/);
+  });
+
   it('is asked of every metal box, those ahead of the first outlet too', () => {
     const boxes = (patch?: Parameters<typeof demoCircuit>[0]) =>
       step('bond-path', stepsOf(demoCircuit(patch)))
@@ -392,6 +400,10 @@ describe('what would hurt and no meter finds', () => {
     expect(refusal(step('supply-measured'), 'kind', 'generator-floating')).toMatch(
       /another supply: .*Never join the two in the van/,
     );
+  });
+
+  it('is said of a supply’s ground: right volts are no proof of what it can carry', () => {
+    expect(step('supply-measured').why).toMatch(/What its ground can carry these volts do not show/);
   });
 
   it('is said of an inverter alone: no charger on its outlets', () => {

@@ -105,6 +105,8 @@ function pageOne(job: Assessment, input: RecordInput): string[] {
     ...otherSources(job.circuit),
     ...neutral,
     insulation(job),
+    ...underLoad(job),
+    supplysGround,
     ...leftOut(job),
   ];
 }
@@ -179,6 +181,20 @@ function insulation(job: Assessment): string {
     ? 'Isolation was proven by ohmmeter, and the insulation was tested at voltage.'
     : 'Isolation was proven by ohmmeter; the insulation was not tested at voltage.';
 }
+
+/** The outlets whose slots carried no load while they were read: a contact that is poor there reads like a good one. */
+function underLoad({ circuit, readings }: Assessment): string[] {
+  const without = circuit.run.filter((o) => readings.get(`loaded.hot-neutral.${o.id}`)?.taken === undefined);
+  return without.length === 0
+    ? []
+    : [
+        `Nothing was read under load at ${listText(without.map((o) => o.place))}: a poor contact there would not have shown.`,
+      ];
+}
+
+/** A voltmeter takes next to no current: through many ohms, or a rod in the soil, it shows what it shows through a good ground. */
+const supplysGround =
+  'What a supply’s ground can carry was not measured: its volts may be right where a fault to ground opens no breaker.';
 
 /** The steps that are not done, or open again, though nothing asks for them; of the insulation it is said beside the isolation. */
 function leftOut(job: Assessment): string[] {

@@ -1,6 +1,7 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
+import type { Ask } from '../step.js';
 import { cordAlone, everythingOff } from './before-power.js';
 import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { choice, type DraftStep, draftStep, ohms, optionalNote, tick, value, volts } from './draft-step.js';
@@ -189,15 +190,18 @@ function polesToFirst(circuit: Circuit): DraftStep {
     do: [
       `Read from the inlet’s hot pin to ${hot}, and from its neutral pin to ${neutral}.`,
       'OL? First see that the breaker is on and that both probes touch.',
+      'Switch the breaker off and read both once more, then switch it on again.',
     ],
     why: 'Each pole closed on its own pin, and open to the other, is the polarity of the van: whatever the supply does.',
     rightWhen: [
       `Through, and no more than ${readingLimits.conductorLook.value} Ω above the expected value. A loose joint shows only later, under load.`,
+      'With the breaker off the hot reads OL.',
     ],
     sources: [from.computed, from.judged],
     cautions: ['work-dead', ...(device ? [] : ['shutters' as const])],
     asks: [
       tick('steady', `Steady while the cable was moved: no jump over ${readingLimits.wiggleJump.value} Ω`),
+      whatBreakerOpens(),
     ],
     waitsFor: [...afterProof(circuit), 'ground-path'],
     hold: 'Nothing is energised before each pole is on its own pin.',
@@ -210,6 +214,24 @@ function polesToFirst(circuit: Circuit): DraftStep {
         }
       : wholeRun(circuit),
   });
+}
+
+/** With the breaker on, one that is bridged or stands in the neutral reads like a right one, dead and live. */
+function whatBreakerOpens(): Ask {
+  return choice('breaker-off', 'With the breaker off', [
+    ['hot', 'The hot reads OL, the neutral is through'],
+    ['both', 'Both read OL: a breaker of two poles'],
+    [
+      'neutral',
+      'The neutral reads OL, the hot is through',
+      'The breaker stands in the neutral: switched off it leaves the van live, and what hot sends to ground it does not cut off. Land the hot on it, the neutral on its bar.',
+    ],
+    [
+      'neither',
+      'Both are through',
+      'Nothing in the van cuts its hot off: follow it through the box of the breaker. The inlet’s hot and the run’s are on the two sides of the breaker, and nothing bridges them.',
+    ],
+  ]);
 }
 
 function polesBehind(circuit: Circuit): DraftStep {

@@ -72,7 +72,7 @@ function supplyMeasured(circuit: Circuit): DraftStep {
       'Start on a range of 200 V or more and read hot to neutral, hot to ground, neutral to ground.',
       'Press TEST on its own ground-fault device if it has one, and reset it.',
     ],
-    why: 'The van cannot make a bad outlet good. A 30 A outlet may have been wired for 240 V.',
+    why: 'The van cannot make a bad outlet good. A 30 A outlet may have been wired for 240 V. What its ground can carry these volts do not show.',
     rightWhen: [
       `Hot to neutral ${good} V is good, ${usable} V is usable; under ${supplyLow.value} or over ${supplyHigh.value} V nothing is plugged in.`,
       `Hot to ground within ${readingLimits.hotGroundAgainstNeutralLook.value} V of hot to neutral; neutral to ground no more than ${readingLimits.neutralGroundLook.value} V.`,

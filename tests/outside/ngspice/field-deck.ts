@@ -45,6 +45,12 @@ export interface PoorJoint {
   readonly goodAtRest: boolean;
 }
 
+/** What lies in the van besides its wires: a path from node to node (`in`: the inlet's neutral), and what the device's electronics read dead. */
+export interface InTheVan {
+  readonly path?: { readonly from: string; readonly to: string; readonly ohm: number };
+  readonly electronicsOhm?: number;
+}
+
 export const fieldMeter: Meter = {
   ohms: { percent: 0.9, counts: 2, resolution: 0.1, overLimit: 40_000_000 },
   volts: { percent: 1, counts: 3, resolution: 0.1 },
@@ -69,11 +75,12 @@ const loadOhm = 120 / 8;
 interface State {
   readonly supply: Supply;
   readonly joints: readonly PoorJoint[];
+  readonly inTheVan: InTheVan;
   readonly test: Test;
 }
 
 /** One set-up: the whole van, the load where the test has one, the meter between its points. */
-function deck(prefix: string, { supply, joints, test }: State): string[] {
+function deck(prefix: string, { supply, joints, inTheVan, test }: State): string[] {
   const lines: string[] = [];
   const node = (name: string) => (name === 'earth' ? '0' : `${prefix}${name}`);
   const add = (kind: 'R' | 'C', a: string, b: string, value: number) =>
@@ -124,7 +131,9 @@ function deck(prefix: string, { supply, joints, test }: State): string[] {
     );
     add('R', `d1${w}`, `o1${w}`, 0.001);
   }
-  if (live) add('R', 'l1h', 'l1n', 30_000);
+  const { path, electronicsOhm } = inTheVan;
+  if (live || electronicsOhm !== undefined) add('R', 'l1h', 'l1n', electronicsOhm ?? 30_000);
+  if (path !== undefined) add('R', path.from, path.to, path.ohm);
   cable(2, 'd1', 'o2', 2);
   cable(3, 'o2', 'o3', 2);
   if (loaded) add('R', `${loadAt(test)}h`, `${loadAt(test)}n`, loadOhm);
@@ -153,10 +162,10 @@ export function fieldReadings(
   tests: readonly Test[],
   supply: Partial<Supply>,
   joints: readonly PoorJoint[] = [],
-  seed = 1,
+  inTheVan: InTheVan = {},
 ): ReadingsFile {
   const full = { ...house, ...supply };
-  const random = randomFrom(seed);
+  const random = randomFrom(1);
   const metered = tests.flatMap((test, k) => ('from' in test ? [{ test, k }] : []));
   const decks = metered.flatMap(({ test, k }) => {
     const prefix = `t${k}_`;
@@ -165,7 +174,7 @@ export function fieldReadings(
       test.test === 'resistance'
         ? [`I${prefix}m ${b} ${a} dc 0 ac 1`, `R${prefix}m ${b} 0 1`]
         : [`R${prefix}m ${a} ${b} ${fieldMeter.inputOhms}`, `C${prefix}m ${a} ${b} 100p`];
-    return [...deck(prefix, { supply: full, joints, test }), ...meter];
+    return [...deck(prefix, { supply: full, joints, inTheVan, test }), ...meter];
   });
   const nodes = metered.flatMap(({ test, k }) => [test.from, test.to].map((p) => `t${k}_${nodeOf(p)}`));
   const shown = runNgspice(
