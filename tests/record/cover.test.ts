@@ -96,8 +96,10 @@ describe('page one of a record', () => {
         }, entries),
       );
     const said = 'Nothing was read under load at';
-    expect(under([])).toContain(`${said} sewing bench, left wall and nipping press, rear bulkhead:`);
-    expect(under(run.slice(0, 1))).toContain(`${said} nipping press, rear bulkhead:`);
+    expect(under([])).toContain(
+      `${said} outlet 1 (sewing bench, left wall) and outlet 2 (nipping press, rear bulkhead):`,
+    );
+    expect(under(run.slice(0, 1))).toContain(`${said} outlet 2 (nipping press, rear bulkhead):`);
     expect(under(run)).not.toContain(said);
   });
 

@@ -188,7 +188,7 @@ function underLoad({ circuit, readings }: Assessment): string[] {
   return without.length === 0
     ? []
     : [
-        `Nothing was read under load at ${listText(without.map((o) => o.place))}: a poor contact there would not have shown.`,
+        `Nothing was read under load at ${listText(without.map((o) => `${placeWords(circuit, `outlet:${o.id}`)} (${o.place})`))}: a poor contact there would not have shown.`,
       ];
 }
 
