@@ -1,8 +1,10 @@
 import { generateKeyPairSync, type KeyObject, sign, X509Certificate } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { isIP } from 'node:net';
+
 import { ecdsaSha256, extension, keyIdentifier, keyUsage, serialNumber } from '../record/certificate.js';
 import { bits, context, element, integer, octets, oid, sequence, tags, time, utf8 } from '../record/der.js';
+import { ipv6Words } from '../web/session/ipv6-words.js';
 import { namesOf } from './host-names.js';
 
 export interface TlsCertificate {
@@ -104,10 +106,5 @@ function alternativeName(name: string): Buffer {
   const version = isIP(name);
   if (version === 0) return element(dnsName, Buffer.from(name, 'latin1'));
   if (version === 4) return element(ipAddress, Buffer.from(name.split('.').map(Number)));
-  const [head = '', tail] = name.split('::');
-  const groups = (text: string | undefined) => (text ? text.split(':') : []);
-  const [left, right] = [groups(head), groups(tail)];
-  const middle = Array.from({ length: 8 - left.length - right.length }, () => '0');
-  const words = [...left, ...middle, ...right].map((word) => Number.parseInt(word, 16));
-  return element(ipAddress, Buffer.from(words.flatMap((word) => [word >> 8, word & 0xff])));
+  return element(ipAddress, Buffer.from(ipv6Words(name).flatMap((word) => [word >> 8, word & 0xff])));
 }

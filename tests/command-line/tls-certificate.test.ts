@@ -29,18 +29,23 @@ test('it is kept until two weeks before its end, and made anew where a clock tha
   expect(made(0)).not.toBe(second);
 });
 
-test.each(['192.0.2.7', 'workshop.example', '::1', '2001:db8::', '2001:db8::7', '2001:db8:1:2:3:4:5:6'])(
-  'it is made for the host that is asked for, kept for it, and made anew for another: %s',
-  (host) => {
-    const dir = tempFolder();
-    openTlsCertificate(dir, '127.0.0.1', now);
-    const { cert, fingerprint } = openTlsCertificate(dir, host, now);
-    const read = new X509Certificate(cert);
-    expect(host.includes('example') ? read.checkHost(host) : read.checkIP(host)).toBe(host);
-    expect(read.checkIP('127.0.0.1')).toBeUndefined();
-    expect(openTlsCertificate(dir, host, now).fingerprint).toBe(fingerprint);
-  },
-);
+test.each([
+  '192.0.2.7',
+  'workshop.example',
+  '::1',
+  '2001:db8::',
+  '2001:db8::7',
+  '2001:db8:1:2:3:4:5:6',
+  '::ffff:192.0.2.7',
+])('it is made for the host that is asked for, kept for it, and made anew for another: %s', (host) => {
+  const dir = tempFolder();
+  openTlsCertificate(dir, '127.0.0.1', now);
+  const { cert, fingerprint } = openTlsCertificate(dir, host, now);
+  const read = new X509Certificate(cert);
+  expect(host.includes('example') ? read.checkHost(host) : read.checkIP(host)).toBe(host);
+  expect(read.checkIP('127.0.0.1')).toBeUndefined();
+  expect(openTlsCertificate(dir, host, now).fingerprint).toBe(fingerprint);
+});
 
 test('one for a part of the names of a machine is not kept for all of them', () => {
   const dir = tempFolder();

@@ -1,5 +1,7 @@
 import { isIPv6 } from 'node:net';
+
 import { putNewest } from '../../put-newest.js';
+import { ipv6Words } from './ipv6-words.js';
 
 /**
  * How often a passphrase may be tried: a few times at once, then ever more slowly, never shut for good. A device that a person has
@@ -41,16 +43,19 @@ const rememberedAtMost = 10_000;
 export function makeThrottle(clock: () => Date): Throttle {
   const tries = new Map<string, { count: number; lastMs: number }>();
 
-  const wait = ({ key, free, longestS }: Counter) => {
+  /** What is counted still: not what was quiet for long, nor what a clock counted that was set back since. */
+  const countOf = (key: string) => {
     const known = tries.get(key);
-    if (known === undefined) return 0;
-    const passedMs = clock().getTime() - known.lastMs;
-    if (passedMs > forgetMs || passedMs < 0) {
-      tries.delete(key);
-      return 0;
-    }
-    if (known.count < free) return 0;
-    const neededS = Math.min(2 ** (known.count - free), longestS);
+    const passedMs = clock().getTime() - (known?.lastMs ?? 0);
+    return known !== undefined && passedMs >= 0 && passedMs <= forgetMs
+      ? { count: known.count, passedMs }
+      : { count: 0, passedMs: 0 };
+  };
+
+  const wait = ({ key, free, longestS }: Counter) => {
+    const { count, passedMs } = countOf(key);
+    if (count < free) return 0;
+    const neededS = Math.min(2 ** (count - free), longestS);
     return Math.max(0, Math.ceil(neededS - passedMs / 1000));
   };
 
@@ -58,15 +63,14 @@ export function makeThrottle(clock: () => Date): Throttle {
     waitS: (attempt) => Math.max(...countersOf(attempt).map(wait)),
     counted(attempt) {
       for (const { key } of countersOf(attempt)) {
-        const count = (tries.get(key)?.count ?? 0) + 1;
+        const count = countOf(key).count + 1;
         putNewest(tries, key, { count, lastMs: clock().getTime() }, rememberedAtMost);
       }
     },
     succeeded(attempt) {
       for (const { key, own } of countersOf(attempt)) {
         const known = tries.get(key);
-        if (known === undefined) continue;
-        if (own || known.count <= 1) tries.delete(key);
+        if (own || known === undefined) tries.delete(key);
         else tries.set(key, { ...known, count: known.count - 1 });
       }
     },
@@ -90,14 +94,15 @@ function countersOf({ account, address, device }: Attempt): Counter[] {
 /** Whoever has one IPv6 address has 2^64 of them: they count as one. */
 export function network(address: string): string {
   if (!isIPv6(address)) return address;
-  const mapped = /^::ffff:(\d+\.\d+\.\d+\.\d+)$/i.exec(address)?.[1];
-  if (mapped !== undefined) return mapped;
-  const [head = '', tail] = address.split('::');
-  const groups = (text: string) => (text === '' ? [] : text.split(':'));
-  const [left, right] = [groups(head), groups(tail ?? '')];
-  const zeros = Array.from({ length: Math.max(0, 8 - left.length - right.length) }, () => '0');
-  return [...left, ...zeros, ...right]
-    .slice(0, 4)
-    .map((group) => Number.parseInt(group, 16).toString(16))
-    .join(':');
+  const words = ipv6Words(address);
+  const mapped = words.slice(0, 6).join() === '0,0,0,0,0,65535';
+  return mapped
+    ? words
+        .slice(6)
+        .flatMap((word) => [word >> 8, word & 0xff])
+        .join('.')
+    : words
+        .slice(0, 4)
+        .map((word) => word.toString(16))
+        .join(':');
 }

@@ -14,8 +14,14 @@ test('a shop knows its backups again after it wrote on, and lets the oldest go',
     writeFileSync(`${dir}/${backupFolder(plan, () => shopMark(store.db)).nameAt(day(n))}`, '');
     addNote(store, job, `written on the ${n}th`);
   }
+  // Copies that a person kept under names of their own are not counted, and never go.
+  const [oldest] = readdirSync(dir).sort();
+  const copies = [`copy-of-${oldest}`, `${oldest}.old`];
+  for (const name of copies) writeFileSync(`${dir}/${name}`, '');
   const folder = backupFolder(plan, () => shopMark(store.db));
   expect(folder.list(day(28))).toHaveLength(3);
   folder.letOldestGo(day(28));
-  expect(readdirSync(dir).map((name) => name.slice(6, 14))).toEqual(['20261126', '20261127']);
+  const left = readdirSync(dir).filter((name) => !copies.includes(name));
+  expect(left.map((name) => name.slice(6, 14)).sort()).toEqual(['20261126', '20261127']);
+  expect(readdirSync(dir)).toHaveLength(4);
 });

@@ -74,6 +74,34 @@ test('who lets a wait pass and tries on waits as long again, until a quarter of 
   expect(throttle.waitS(own)).toBe(0);
 });
 
+test('tries of a quarter of an hour ago count no more, whether or not anybody asked how long to wait', () => {
+  const clock = standingClock();
+  const throttle = makeThrottle(clock);
+  for (let k = 0; k < 20; k += 1) throttle.counted(own);
+  clock.move(910_000);
+  throttle.counted(own);
+  expect(throttle.waitS(own)).toBe(0);
+});
+
+test('a shop whose people all sign in rightly from one address never waits', () => {
+  const throttle = makeThrottle(standingClock());
+  for (let k = 0; k < 100; k += 1) {
+    const mine = { account: `person-${k % 2}`, address: '192.0.2.9' };
+    expect(throttle.waitS(mine)).toBe(0);
+    throttle.counted(mine);
+    throttle.succeeded(mine);
+  }
+});
+
+test('a right try passes though a flood of names made the throttle forget it on the way', () => {
+  const throttle = makeThrottle(standingClock());
+  throttle.counted(ines);
+  for (let k = 0; k < 10_000; k += 1)
+    throttle.counted({ account: `name-${k}`, address: `10.0.${k >> 8}.${k % 256}` });
+  throttle.succeeded(ines);
+  expect(throttle.waitS(ines)).toBe(0);
+});
+
 test('nobody waits for a clock that was set back', () => {
   const clock = standingClock();
   const throttle = makeThrottle(clock);
@@ -102,6 +130,8 @@ test('nor does such a flood make it forget who is tried all the while', () => {
 test.each([
   ['192.0.2.7', '192.0.2.7'],
   ['::ffff:192.0.2.7', '192.0.2.7'],
+  ['::FFFF:c000:207', '192.0.2.7'],
+  ['2001:db8::ffff:192.0.2.7', '2001:db8:0:0'],
   ['2001:db8:1:2:3:4:5:6', '2001:db8:1:2'],
   ['2001:0db8:0001:0002::9', '2001:db8:1:2'],
   ['fe80::1%eth0', 'fe80:0:0:0'],
