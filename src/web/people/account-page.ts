@@ -63,7 +63,7 @@ export function registerAccountPages(
         person: person.id,
         passphrase: wanted,
         how: 'own',
-        exceptSession: request.session.sessionId,
+        session: request.session.sessionId,
       });
       request.log.info({ person: person.id }, 'passphrase changed');
       const filled = keptLast(services, person.id);

@@ -1,11 +1,10 @@
 import type { FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
-import { checkPassphrase } from '../../store/people/passphrase.js';
 import { one, typedOf } from '../page/form.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { senderOf } from '../session/how-it-came.js';
-import { passphraseOf } from '../session/people.js';
+import { tryPassphrase } from '../session/people.js';
 import { makeThrottle, waitText } from '../session/sign-in-throttle.js';
 
 /**
@@ -26,13 +25,7 @@ export function askPassphraseAgain({ store, clock }: Services): PassphraseAgain 
     const waitS = throttle.waitS(attempt);
     if (waitS > 0) return { field, message: `too many tries: wait ${waitText(waitS)}` };
     throttle.counted(attempt);
-    const { right } = await checkPassphrase(
-      one(typedOf(request), field),
-      passphraseOf(store, person.id)?.hash,
-      {
-        ahead: true,
-      },
-    );
+    const { right } = await tryPassphrase(store, person.id, one(typedOf(request), field), { ahead: true });
     if (!right) {
       store.access.refused(person.id, 'again');
       request.log.info({ person: person.id, route: request.routeOptions.url }, 'passphrase again refused');

@@ -31,6 +31,7 @@ export function registerPeoplePage(
     const added = await addPersonWithPassphrase(store, {
       by,
       id,
+      session: request.session.sessionId,
       form: shopFormOf(request),
       person: {
         name: one(typed, 'name'),
@@ -57,7 +58,13 @@ async function giveAgain(
 ): Promise<FastifyReply> {
   const { store } = services;
   if (passphraseOf(store, person.id)?.mustChange !== true) return goTo(reply, `/people/${person.id}`);
-  await setPassphrase(store, { by: authorOf(request), person: person.id, passphrase, how: 'one-time' });
+  await setPassphrase(store, {
+    by: authorOf(request),
+    person: person.id,
+    passphrase,
+    how: 'one-time',
+    session: request.session.sessionId,
+  });
   return showGiven(services, reply, person, passphrase);
 }
 

@@ -65,7 +65,13 @@ export function registerPersonPage(
       return renderIssues(reply, 'person', personModel(services, request, person), [wrong]);
     const passphrase = makePassphrase();
     request.log.info({ person: requirePerson(request).id, about: person.id }, 'passphrase given');
-    await setPassphrase(store, { by: authorOf(request), person: person.id, passphrase, how: 'one-time' });
+    await setPassphrase(store, {
+      by: authorOf(request),
+      person: person.id,
+      passphrase,
+      how: 'one-time',
+      session: request.session.sessionId,
+    });
     return showGiven(services, reply, person, passphrase);
   });
 

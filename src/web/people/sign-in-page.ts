@@ -1,7 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
 import { foldSignIn, type Person } from '../../logbook/fold-shop.js';
-import { checkPassphrase } from '../../store/people/passphrase.js';
 import { one, typedOf } from '../page/form.js';
 import { keepFor, unpacked } from '../page/kept-form.js';
 import { ownPath } from '../page/own-path.js';
@@ -10,7 +9,7 @@ import { signInModel } from '../page/sign-in-model.js';
 import type { Services } from '../services.js';
 import { senderOf } from '../session/how-it-came.js';
 import { knownDevice, markDevice } from '../session/known-device.js';
-import { type KeptPassphrase, keepAnew, passphraseOf } from '../session/people.js';
+import { type KeptPassphrase, keepAnew, tryPassphrase } from '../session/people.js';
 import { makeThrottle, waitText } from '../session/sign-in-throttle.js';
 import { accessWords } from '../words/access-words.js';
 
@@ -42,9 +41,9 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
     }
     throttle.counted(attempt);
     const passphrase = one(typed, 'passphrase');
-    const kept = person === undefined ? undefined : passphraseOf(store, person.id);
-    const ahead = device !== undefined;
-    const { right, stale } = await checkPassphrase(passphrase, kept?.hash, { ahead });
+    const { right, stale, kept } = await tryPassphrase(store, person?.id, passphrase, {
+      ahead: device !== undefined,
+    });
     if (!right || person === undefined || kept === undefined) {
       if (person !== undefined) store.access.refused(person.id, 'signIn');
       request.log.info({ person: person?.id }, 'sign-in refused');
@@ -55,11 +54,11 @@ export function registerSignIn(app: FastifyInstance, services: Services): void {
       request.log.info({ person: person.id }, 'sign-in refused: the passphrase that was given has run out');
       return refuse('The passphrase that you were given has run out: a keeper gives you another.');
     }
-    if (stale && store.broken === undefined) await keepAnew(store, person.id, passphrase);
     await openSession(request, person);
     markDevice(request, reply, services, person.id);
     store.access.signedIn(person.id);
     request.log.info({ person: person.id }, 'signed in');
+    if (stale && store.broken === undefined) await keepAnew(store, person.id, passphrase, kept);
     const tried = accessWords(store.access.of(person.id), store.shop.state().zone).atSignIn;
     const filled = before && keepFor(services, person.id, before);
     if (kept.mustChange)

@@ -1,14 +1,14 @@
 import { randomBytes } from 'node:crypto';
-import type { Result } from '../../errors.js';
+import { AppError, type Result } from '../../errors.js';
 import type { Author } from '../../logbook/entry.js';
 import type { Person } from '../../logbook/fold-shop.js';
 import type { ShopBody } from '../../logbook/shop-entry.js';
 import { addPerson } from '../../logbook/shop-rules.js';
 import type { Store } from '../../store/open-store.js';
-import { hashPassphrase } from '../../store/people/passphrase.js';
+import { checkPassphrase, hashPassphrase } from '../../store/people/passphrase.js';
 import type { ShopAppend } from '../../store/shop-store.js';
 
-/** Adds a person with a passphrase, both in one transaction. Used by the set-up, the people's page and the demonstration. */
+/** Adds a person with a passphrase, both in one transaction. Used by the set-up, the people's page and the demonstration. Throws as `setPassphrase`. */
 export async function addPersonWithPassphrase(
   store: Store,
   wish: {
@@ -17,12 +17,14 @@ export async function addPersonWithPassphrase(
     passphrase: string;
     how: 'set-up' | 'one-time';
     id?: string;
+    session?: string;
     /** The form that asks for it: sent twice, it answers with the person of the first time. */
     form?: ShopAppend['form'];
   },
 ): Promise<Result<Person>> {
   const id = wish.id ?? newId();
   const hash = await hashPassphrase(wish.passphrase);
+  refuseEnded(store, wish.session);
   const by = wish.by === 'self' ? { id, name: wish.person.name.trim() } : wish.by;
   const written = store.shop.append({
     by,
@@ -42,7 +44,10 @@ export async function addPersonWithPassphrase(
   return { ok: true, value: store.shop.state().people.find((p) => p.id === added) as Person };
 }
 
-/** Sets a person's passphrase and ends their other sessions. */
+/**
+ * Sets a person's passphrase and ends their sessions, but for the one in which they chose it themselves. Throws `not-signed-in` where the
+ * `session` in which it is asked for was ended on the way: its hash takes time, and longer where others wait.
+ */
 export async function setPassphrase(
   store: Store,
   wish: {
@@ -50,10 +55,11 @@ export async function setPassphrase(
     person: string;
     passphrase: string;
     how: 'own' | 'one-time' | 'at-the-machine';
-    exceptSession?: string;
+    session?: string;
   },
 ): Promise<void> {
   const hash = await hashPassphrase(wish.passphrase);
+  refuseEnded(store, wish.session);
   store.shop.append({
     by: wish.by,
     decide: () => ({
@@ -62,7 +68,11 @@ export async function setPassphrase(
     }),
     also: (at) => store.secrets.put(`passphrase:${wish.person}`, keptPassphrase(hash, wish.how, at)),
   });
-  store.sessions.endAll(wish.person, wish.exceptSession);
+  store.sessions.endAll(wish.person, wish.how === 'own' ? wish.session : undefined);
+}
+
+function refuseEnded({ sessions }: Store, session: string | undefined): void {
+  if (session !== undefined && sessions.handleOf(session) === undefined) throw new AppError('not-signed-in');
 }
 
 /** A passphrase that another gave is good for three days, so that a slip of paper does not open the shop for ever, ms. */
@@ -91,10 +101,33 @@ function keptPassphrase(hash: string, how: ShopBody<'passphrase set'>['how'], at
   return own ? hash : `once:${Date.parse(at) + givenLastsMs}:${hash}`;
 }
 
-/** The same passphrase under today's cost. */
-export async function keepAnew(store: Store, person: string, passphrase: string): Promise<void> {
+/**
+ * Whether this is the person's passphrase, and what is kept of the one it was held against: of the one that stands when that is known, since
+ * another may be set meanwhile. With no person the same work is done, and the answer is no.
+ */
+export async function tryPassphrase(
+  store: Store,
+  person: string | undefined,
+  typed: string,
+  { ahead }: { ahead: boolean },
+): Promise<{ right: boolean; stale: boolean; kept: KeptPassphrase | undefined }> {
+  const keptNow = () => (person === undefined ? undefined : passphraseOf(store, person));
+  for (;;) {
+    const kept = keptNow();
+    const found = await checkPassphrase(typed, kept?.hash, { ahead });
+    if (keptNow()?.hash === kept?.hash) return { ...found, kept };
+  }
+}
+
+/** The same passphrase under today's cost; another that was set meanwhile stays. */
+export async function keepAnew(
+  store: Store,
+  person: string,
+  passphrase: string,
+  { hash: before, mustChange, untilMs }: KeptPassphrase,
+): Promise<void> {
   const hash = await hashPassphrase(passphrase);
-  const { mustChange = false, untilMs } = passphraseOf(store, person) ?? {};
+  if (passphraseOf(store, person)?.hash !== before) return;
   const until = untilMs === undefined ? '' : `${untilMs}:`;
   store.secrets.put(`passphrase:${person}`, mustChange ? `once:${until}${hash}` : hash);
 }

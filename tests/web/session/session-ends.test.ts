@@ -1,5 +1,6 @@
-import { expect, test } from 'vitest';
-import { setPassphrase } from '../../../src/web/session/people.js';
+import { expect, test, vi } from 'vitest';
+import { hashPassphrase } from '../../../src/store/people/passphrase.js';
+import { keepAnew, passphraseOf, setPassphrase } from '../../../src/web/session/people.js';
 import { addPerson, Browser, passphrase, shopUnderTest, signedIn, toMend } from '../shop-under-test.js';
 
 const isIn = async (browser: Browser) => (await browser.get('/account')).statusCode === 200;
@@ -121,3 +122,48 @@ test('what was refused is counted, told at the next sign-in, and shown to a keep
   await keeper.post('/people/tam/sessions/end', { list: 'yes' }, { page: '/people' });
   expect(store.sessions.ofPerson('tam')).toEqual([]);
 });
+
+/** Passphrases that are hashed first: whatever comes after them has not come far yet. */
+const othersFirst = () => Array.from({ length: 4 }, () => hashPassphrase('somebody else'));
+const by = { id: 'ines', name: 'Ines Okafor' };
+const chosen = `${passphrase}-chosen`;
+
+test('whoever signs in while the passphrase is set anew is let in by the new one alone', async () => {
+  const { app, store } = await shopOfTwo();
+  const browser = new Browser(app);
+  const others = othersFirst();
+  const set = setPassphrase(store, { by, person: 'tam', passphrase: chosen, how: 'own' });
+  expect((await browser.signIn('tam')).statusCode).toBe(422);
+  await Promise.all([...others, set]);
+  expect(store.sessions.ofPerson('tam')).toEqual([]);
+  expect((await browser.signIn('tam', chosen)).statusCode).toBe(303);
+});
+
+test('a hash that is made anew takes the place of no other passphrase that was set meanwhile', async () => {
+  const { store } = await shopOfTwo();
+  const anew = keepAnew(store, 'tam', passphrase, passphraseOf(store, 'tam')!);
+  store.secrets.put('passphrase:tam', 'another');
+  await anew;
+  expect(store.secrets.get('passphrase:tam')).toBe('another');
+});
+
+test.each<[string, Record<string, string>]>([
+  ['/people', { name: 'New One', signIn: 'new', roles: 'keeper', passphrase }],
+  ['/people/tam/passphrase', { 'passphrase.give': passphrase }],
+  ['/account/passphrase', { current: passphrase, passphrase: chosen, again: chosen }],
+])(
+  'nothing comes of %s in a session that is ended while the new passphrase is hashed',
+  async (url, fields) => {
+    const { keeper, store } = await shopOfTwo();
+    const written = store.shop.state().entries.length;
+    const handles = () => store.sessions.ofPerson('ines').map(({ handle }) => handle);
+    const [before] = handles();
+    const others = othersFirst();
+    const sent = keeper.post(url, fields, { page: url.replace('/passphrase', '') });
+    await vi.waitUntil(() => !handles().includes(before!), { timeout: 60_000, interval: 1 });
+    store.sessions.endAll('ines');
+    expect((await sent).statusCode).toBe(401);
+    expect(store.shop.state().entries).toHaveLength(written);
+    await Promise.all(others);
+  },
+);
