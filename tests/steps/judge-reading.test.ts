@@ -183,3 +183,16 @@ describe('a supply that is outside what is usable, and may be plugged into all t
     expect([130.3, 132, 133.7].map(at)).toEqual(['pass', 'unproven', 'fail']);
   });
 });
+
+describe('a meter that states its error for one thing alone', () => {
+  const { ohms: _ohms, ...forVolts } = meter as InstrumentSnapshot;
+  const { volts: _volts, ...forOhms } = meter as InstrumentSnapshot;
+  it.each<[string, Shown, InstrumentSnapshot, string]>([
+    ['supply.hot-neutral', volts(120), forVolts, 'pass'],
+    ['supply.hot-neutral', volts(120), forOhms, 'unproven'],
+    ['bond', ohms(0.1), forOhms, 'pass'],
+    ['bond', ohms(0.1), forVolts, 'unproven'],
+  ])('proves no other: %s', (id, shown, instrument, verdict) => {
+    expect(judged(id, shown, instrument).verdict).toBe(verdict);
+  });
+});

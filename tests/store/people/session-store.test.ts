@@ -77,3 +77,23 @@ test('sessions that ran out go with the next one that begins, so that nothing of
   sessions.set('e', {}, about('tam'));
   expect(persons()).toEqual(['tam']);
 });
+
+test('a flood of strangers takes the room of strangers alone: of theirs the oldest go, and no person is signed out', () => {
+  const clock = standingClock();
+  const { sessions, db } = tempStore(undefined, clock);
+  sessions.set('hers', {}, about('ines'));
+  sessions.set('oldest', {}, about(''));
+  clock.move(minute);
+  db.prepare(
+    `WITH RECURSIVE n (k) AS (SELECT 1 UNION ALL SELECT k + 1 FROM n WHERE k < 20000)
+     INSERT INTO sessions (id_digest, handle, person, data, agent, made_ms, seen_ms)
+     SELECT 'digest ' || k, 'handle ' || k, '', '{}', '', @now, @now FROM n`,
+  ).run({ now: clock().getTime() });
+  clock.move(minute);
+  for (const id of ['newer', 'newest']) sessions.set(id, {}, about(''));
+  expect(['hers', 'oldest', 'newest'].map((id) => sessions.get(id) !== undefined)).toEqual([
+    true,
+    false,
+    true,
+  ]);
+});

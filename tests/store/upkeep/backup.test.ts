@@ -1,6 +1,7 @@
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { expect, onTestFinished, test } from 'vitest';
 import { openDatabase } from '../../../src/store/database.js';
+import { ownMigrations } from '../../../src/store/migrate.js';
 import { openStore } from '../../../src/store/open-store.js';
 import { makeBackup, restoreBackup } from '../../../src/store/upkeep/backup.js';
 import { digestOfFile, manifestSchema, writeBackupFile } from '../../../src/store/upkeep/backup-file.js';
@@ -142,11 +143,32 @@ test('one of a newer version is refused in words', () => {
   const { bytes } = backedUp();
   const file = `${tempFolder()}/newer.backup`;
   const line = bytes.indexOf(0x0a);
-  const manifest = { ...JSON.parse(bytes.toString('utf8', 0, line)), schema: 99, program: '9.0.0' };
+  const manifest = {
+    ...JSON.parse(bytes.toString('utf8', 0, line)),
+    schema: ownMigrations().length + 1,
+    program: '9.0.0',
+  };
   writeFileSync(file, Buffer.concat([Buffer.from(JSON.stringify(manifest)), bytes.subarray(line)]));
   expect(() => restoreBackup(file, `${tempFolder()}/restored`)).toThrow(
     /newer version of this program \(9\.0\.0\)/,
   );
+});
+
+test('one that holds no database is refused in words', () => {
+  const { bytes } = backedUp();
+  const folder = tempFolder();
+  writeFileSync(`${folder}/none.db`, 'no database at all');
+  const manifest = JSON.parse(bytes.toString('utf8', 0, bytes.indexOf(0x0a)));
+  writeBackupFile(
+    `${folder}/none.backup`,
+    { ...manifest, database: digestOfFile(`${folder}/none.db`) },
+    `${folder}/none.db`,
+    `${folder}/part`,
+  );
+  expect(() => restoreBackup(`${folder}/none.backup`, `${folder}/restored`)).toThrow(
+    /is not restored: it holds no database that can be read/,
+  );
+  expect(readdirSync(folder).sort()).toEqual(['none.backup', 'none.db', 'part']);
 });
 
 /** A backup whose database was changed by hand, and whose first line says the digest of what it is now. */
