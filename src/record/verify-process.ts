@@ -1,13 +1,5 @@
-import { constants, setPriority } from 'node:os';
 import type { Told, ToVerify } from './verify-apart.js';
 import { verifyPages } from './verify-pages.js';
-
-try {
-  // Strangers may send one file after the other: whoever is at work goes first.
-  setPriority(constants.priority.PRIORITY_BELOW_NORMAL);
-} catch {
-  // Where the system does not let it, the file is looked at all the same.
-}
 
 /** The process of `verifyApart`: tells its answer without the pages as soon as it has it, and then with them. */
 const tell = (told: Told) => process.send?.(told);

@@ -37,11 +37,11 @@ test('a start loads what its pages need, and nothing that draws, reads or packs 
   // Compilers of JSON Schema, a hundred modules: pages are read with zod.
   expect(having(/\/node_modules\/(ajv|@fastify\/ajv-compiler|fast-uri)\//)).toEqual([]);
   expect(having(/\/node_modules\/fast-json-stringify\/index\.js$/)).toEqual([]);
-  // Records are composed, drawn and looked through in threads; pictures are taken in when one comes.
+  // Records are composed, drawn and looked through elsewhere; pictures are taken in when one comes.
   expect(having(/\/node_modules\/(pdfkit|fontkit|sharp)\//)).toEqual([]);
   expect(
     having(/\/dist\/record\/(document|draw-pdf|draw-again|issue-record|verify-pdf|compose-again)\.js$/),
   ).toEqual([]);
-  // Backups are made and looked through in a thread of their own.
+  // Backups are made and looked through in a process of their own.
   expect(having(/\/dist\/store\/upkeep\/backup\.js$/)).toEqual([]);
 });

@@ -1,6 +1,8 @@
-import type { Worker } from 'node:worker_threads';
+import type { ChildProcess } from 'node:child_process';
+import { once } from 'node:events';
+import { resolve } from 'node:path';
 import { oneAtATime } from '../../in-turns.js';
-import { ownThread } from '../../own-thread.js';
+import { ownProcess } from '../../own-process.js';
 import { whyNot } from '../data-folder.js';
 import type { Store } from '../open-store.js';
 import type { Manifest } from './backup-file.js';
@@ -12,10 +14,10 @@ import {
   shopMark,
 } from './backup-folder.js';
 
-export type ThreadTask =
+export type UpkeepTask =
   | { readonly do: 'check'; readonly dir: string }
   | { readonly do: 'backup'; readonly dir: string; readonly file: string; readonly now: string };
-export type ThreadAnswer =
+export type UpkeepAnswer =
   | { readonly found: readonly string[] }
   | { readonly manifest: Manifest }
   | { readonly refused: string };
@@ -53,13 +55,20 @@ const hourMs = 3_600_000;
 /** A machine that slept through its hour is soon asked again. */
 const lookEveryMs = hourMs / 6;
 const checkEveryMs = 24 * hourMs;
+/** It goes from row to row: what a photo and the rows of one job take is far below. */
+const mebibytesAtMost = 1024;
 
-/** Looks through the store and backs it up, by itself, in a thread of its own: whoever works meanwhile is answered. */
+/**
+ * Looks through the store and backs it up, by itself, in a process of its own: whoever works meanwhile is answered, and what it held goes
+ * back to the machine.
+ */
 export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
+  // A process of its own stands in another folder.
+  const dir = resolve(store.dir);
   let checked: UpkeepState['checked'];
   let checkFault: string | undefined;
   let backupFault: string | undefined;
-  let worker: Worker | undefined;
+  let worker: ChildProcess | undefined;
   let stopped = false;
   let mark: string | undefined;
   const markOnce = () => {
@@ -75,19 +84,21 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
       if (!stopped) await work();
     });
 
-  const inThread = (task: ThreadTask): Promise<ThreadAnswer> => {
-    const mine = ownThread(import.meta.url, './upkeep-thread', { workerData: task });
+  const inProcess = (task: UpkeepTask): Promise<UpkeepAnswer> => {
+    const mine = ownProcess(import.meta.url, './upkeep-process', mebibytesAtMost);
     worker = mine;
-    return new Promise((resolve) => {
-      mine.once('message', resolve);
-      mine.once('error', (error: Error) => resolve({ refused: error.message }));
-      mine.once('exit', () => resolve({ refused: 'what looks after the store was ended on the way' }));
+    return new Promise<UpkeepAnswer>((answer) => {
+      mine.once('message', answer);
+      mine.once('error', (error) => answer({ refused: error.message }));
+      mine.once('close', () => answer({ refused: 'what looks after the store was ended on the way' }));
+      // Where it ends before it has heard all, that is told by its end.
+      mine.send(task, () => undefined);
     });
   };
 
   const check = () =>
     inTurn(async () => {
-      const answer = await inThread({ do: 'check', dir: store.dir });
+      const answer = await inProcess({ do: 'check', dir });
       checkFault = 'refused' in answer ? answer.refused : undefined;
       if (stopped) return;
       if (!('found' in answer))
@@ -109,22 +120,28 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
       if (folder.list(now).at(-1)?.file === named) return;
       backupFault =
         faultOf(folder, plan) ??
-        refusalIn(await inThread({ do: 'backup', dir: store.dir, file, now: now.toISOString() }));
+        refusalIn(await inProcess({ do: 'backup', dir, file: resolve(file), now: now.toISOString() }));
       if (stopped) return;
       if (backupFault !== undefined) return log.error({ file, why: backupFault }, 'no backup was made');
       folder.letOldestGo(now);
       log.info({ file }, 'a backup was made');
     });
 
-  const lookWhatIsDue = async () => {
-    if (stopped) return;
-    const now = clock();
-    if (isDue(checked?.at, checkEveryMs, now)) void check().catch(noted);
-    const newest = folder?.list(now).at(-1)?.at;
-    if (plan !== undefined && isDue(newest, plan.everyHours * hourMs, now)) void backUp().catch(noted);
-  };
   const noted = (error: unknown) => log.error({ err: error }, 'the upkeep of the store failed');
-  const look = () => void lookWhatIsDue().catch(noted);
+  const doWhatIsDue = async () => {
+    if (isDue(checked?.at, checkEveryMs, clock())) await check().catch(noted);
+    const now = clock();
+    if (plan !== undefined && isDue(folder?.list(now).at(-1)?.at, plan.everyHours * hourMs, now))
+      await backUp().catch(noted);
+  };
+  // What lasts longer than the time between two looks is not due once more for it.
+  let looking = false;
+  const look = async () => {
+    if (stopped || looking) return;
+    looking = true;
+    await doWhatIsDue().catch(noted);
+    looking = false;
+  };
   const timer = setInterval(look, lookEveryMs).unref();
   setImmediate(look);
 
@@ -135,12 +152,19 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
     async stop() {
       stopped = true;
       clearInterval(timer);
-      await worker?.terminate();
+      if (worker !== undefined) await ended(worker);
       await inTurn(async () => undefined);
-      // A thread that was ended on the way has not put its own things away.
+      // One that was ended on the way has not put its own things away.
       if (folder !== undefined && worker !== undefined && plan !== undefined) faultOf(folder, plan);
     },
   };
+}
+
+/** Ends it at once, and waits until it is gone. */
+async function ended(child: ChildProcess): Promise<void> {
+  if (child.exitCode !== null || child.signalCode !== null || child.pid === undefined) return;
+  child.kill('SIGKILL');
+  await once(child, 'exit');
 }
 
 /** Whether what was done last is so long ago, or lies ahead since the clock was set back, that it is to be done again. */
@@ -149,7 +173,7 @@ function isDue(last: string | undefined, everyMs: number, now: Date): boolean {
   return !(agoMs >= 0 && agoMs < everyMs);
 }
 
-function refusalIn(answer: ThreadAnswer): string | undefined {
+function refusalIn(answer: UpkeepAnswer): string | undefined {
   return 'refused' in answer ? answer.refused : undefined;
 }
 

@@ -132,6 +132,21 @@ test('what a backup of this shop that was cut off has left is taken away by the 
   ]);
 });
 
+test('what is under way is not asked for again, however often its hour comes meanwhile', async () => {
+  vi.useFakeTimers({ toFake: ['setInterval'] });
+  onTestFinished(() => void vi.useRealTimers());
+  const { upkeep, said } = tended({});
+  await new Promise((resolve) => setImmediate(resolve));
+  vi.advanceTimersByTime(3_600_000);
+  await upkeep.backUp();
+  await upkeep.check();
+  expect(said.toSorted()).toEqual([
+    'a backup was made',
+    'the whole store was looked through: everything agrees',
+    'the whole store was looked through: everything agrees',
+  ]);
+});
+
 test('is stopped at once, however far it has come, and closes nothing for it', async () => {
   const { store, upkeep } = tended();
   const checking = upkeep.check();

@@ -1,25 +1,29 @@
-import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../errors.js';
 import { headsName, openBeside } from '../open-beside.js';
 import { findingText, makeBackup } from './backup.js';
 import { findings } from './findings.js';
-import type { ThreadAnswer, ThreadTask } from './upkeep.js';
+import type { UpkeepAnswer, UpkeepTask } from './upkeep.js';
 
 /** What a person can take in; the command `check-data` names them all. */
 const namedAtMost = 20;
 
-const task = workerData as ThreadTask;
-parentPort?.postMessage(answer());
+// The server ends it. What a terminal or systemd tells all of its processes at once is for the server alone to hear.
+for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, () => undefined);
 
-function answer(): ThreadAnswer {
+/** The process of `keepUp`: does one task, answers, and is gone. */
+process.once('message', (task: UpkeepTask) => {
+  process.send?.(answerTo(task), () => process.exit());
+});
+
+function answerTo(task: UpkeepTask): UpkeepAnswer {
   try {
     if (task.do === 'check') return { found: foundIn(task.dir) };
     return { manifest: makeBackup(task.dir, task.file, new Date(task.now)) };
   } catch (error) {
-    if (!(error instanceof AppError)) throw error;
     // A database that cannot be read at all is a finding too.
-    if (task.do === 'check' && error.code === 'logbook-broken') return { found: [error.message] };
-    return { refused: error.message };
+    if (task.do === 'check' && error instanceof AppError && error.code === 'logbook-broken')
+      return { found: [error.message] };
+    return { refused: error instanceof Error ? error.message : String(error) };
   }
 }
 
