@@ -32,7 +32,6 @@ import { noteMeanwhile } from './web/page/meanwhile.js';
 import { bearWaiting, letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
-import { accessTo } from './web/routes.js';
 import type { Services } from './web/services.js';
 import { guardRoutes } from './web/session/guard.js';
 import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
@@ -108,7 +107,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   });
   await keepSessions(app, services);
   answerScripts(app);
-  guardRoutes(app, accessTo);
+  guardRoutes(app);
   await takeUploads(app);
   await limitForms(app);
   noteMeanwhile(app);

@@ -148,10 +148,10 @@ function signInAgain(error: AppError, request: FastifyRequest, sentence: string)
   }
   if (request.method !== 'POST' || request.routeOptions.url !== '/sign-in' || error.status >= 500)
     return undefined;
-  const { config } = request.server.services;
-  if (formFrom(request, config.address) === 'elsewhere') return undefined;
+  const from = formFrom(request);
+  if (from === 'elsewhere') return undefined;
   const typed = typedOf(request);
-  const kept = formFrom(request, config.address) === 'here' ? unpacked(one(typed, 'kept')) : undefined;
+  const kept = from === 'here' ? unpacked(one(typed, 'kept')) : undefined;
   const model = { ...signInModel(ownPath(one(typed, 'next')), kept), code: error.code };
   return { model, more: { status: error.status, typed, issues: [{ field: '', message: sentence }] } };
 }

@@ -45,10 +45,8 @@ export function hasSecret(typed: Typed): boolean {
  * what another site had a browser send is put before nobody as if they had typed it.
  */
 export function keptForm(request: FastifyRequest): KeptForm | undefined {
-  const { config } = request.server.services;
   const page = tokenOf(request, '_page');
-  if (!changesThings(request) || formFrom(request, config.address) !== 'here' || !isPage(page))
-    return undefined;
+  if (!changesThings(request) || formFrom(request) !== 'here' || !isPage(page)) return undefined;
   const all = typedOf(request);
   if (readable(all).length === 0) return undefined;
   const typed = Object.fromEntries(Object.entries(all).filter(([name]) => !secret.test(name)));

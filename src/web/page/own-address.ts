@@ -1,6 +1,5 @@
 import { hostname } from 'node:os';
 import type { FastifyRequest } from 'fastify';
-import type { Services } from '../services.js';
 import { byProxy } from '../session/how-it-came.js';
 
 /**
@@ -8,10 +7,11 @@ import { byProxy } from '../session/how-it-came.js';
  * one this page was opened under, where that is a name or an address of this machine. Whoever sends a request chooses its
  * Host, so that no link is built from any other; undefined then.
  */
-export function ownAddress(request: FastifyRequest, { config }: Services): string | undefined {
+export function ownAddress(request: FastifyRequest): string | undefined {
+  const { config } = request.server.services;
   if (config.address !== undefined) return config.address;
   // What a proxy asks for is its own affair, and no address to hand out.
-  if (byProxy(request, { config })) return undefined;
+  if (byProxy(request)) return undefined;
   const name = request.hostname.toLowerCase().replace(/^\[|\]$/g, '');
   const own = [...loopback, ...machineNames(), bare(request.socket.localAddress ?? '')];
   return own.includes(name) ? `${request.protocol}://${request.host}` : undefined;

@@ -31,7 +31,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     const key = keyOf(request);
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
     const before = one(typedOf(request), 'takesPlaceOf');
-    const address = ownAddress(request, services);
+    const address = ownAddress(request);
     const wish = linkWish(typedOf(request), standingRecord(at.log)?.body.revision, clock(), at.zone);
     const refuse = (all: readonly Issue[]) =>
       renderIssues(reply, 'record', recordModel(at, services, request), all);

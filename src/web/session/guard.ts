@@ -2,8 +2,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError } from '../../errors.js';
 import type { Person } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
-import type { Access } from '../routes.js';
-import type { Services } from '../services.js';
+import { accessTo } from '../routes.js';
 import { asksForScript, changesThings, formFrom } from './how-it-came.js';
 import { passphraseOf } from './people.js';
 import { hadSession } from './session.js';
@@ -27,10 +26,7 @@ const whileGiven: ReadonlySet<string> = new Set(['/account', '/account/passphras
  * Guards every address by the list in routes.ts: an address that is not in the list does not start, and one that is
  * not marked open needs a session. Runs before a body is read, so that a stranger cannot make the server read one.
  */
-export function guardRoutes(
-  app: FastifyInstance,
-  accessTo: (method: string, url: string) => Access | undefined,
-): void {
+export function guardRoutes(app: FastifyInstance): void {
   app.addHook('onRoute', (route) => {
     for (const method of [route.method].flat()) {
       if (method !== 'HEAD' && method !== 'OPTIONS' && accessTo(method, route.url) === undefined)
@@ -40,7 +36,7 @@ export function guardRoutes(
   app.decorateRequest('person', undefined);
   app.decorateRequest('readBack', false);
   app.addHook('onRequest', async (request, reply) => {
-    refuseForeign(request, app.services.config.address);
+    refuseForeign(request);
     request.person = await personOf(request);
     const url = request.routeOptions.url ?? '';
     const access = accessTo(request.method === 'HEAD' ? 'GET' : request.method, url);
@@ -48,7 +44,7 @@ export function guardRoutes(
     if (!app.services.store.shop.state().named) return reply.redirect('/set-up', 303);
     if (request.person === undefined && request.method === 'GET')
       return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303);
-    request.readBack = request.person === undefined && isReadBack(request, app.services);
+    request.readBack = request.person === undefined && isReadBack(request);
     if (request.readBack) return undefined;
     const person = requirePerson(request, access === 'person' ? undefined : access);
     if (passphraseOf(app.services.store, person.id)?.mustChange !== true || whileGiven.has(url))
@@ -67,8 +63,8 @@ export function guardRoutes(
 }
 
 /** A form from another site is refused by where the browser says it comes from, whatever tokens it carries. */
-function refuseForeign(request: FastifyRequest, own: string | undefined): void {
-  if (changesThings(request) && formFrom(request, own) === 'elsewhere')
+function refuseForeign(request: FastifyRequest): void {
+  if (changesThings(request) && formFrom(request) === 'elsewhere')
     throw new AppError('form-token', 'The form came from another site.');
 }
 
@@ -76,12 +72,9 @@ function refuseForeign(request: FastifyRequest, own: string | undefined): void {
  * Whether the form of somebody whose session is over is read, for what they typed to come back with the refusal: where it came from
  * a page of ours, with a session's cookie under our seal. A script keeps its form itself.
  */
-function isReadBack(request: FastifyRequest, { config, store }: Services): boolean {
+function isReadBack(request: FastifyRequest): boolean {
   return (
-    changesThings(request) &&
-    !asksForScript(request) &&
-    formFrom(request, config.address) === 'here' &&
-    hadSession(request, store)
+    changesThings(request) && !asksForScript(request) && formFrom(request) === 'here' && hadSession(request)
   );
 }
 

@@ -1,6 +1,5 @@
 import { isIP } from 'node:net';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import type { Services } from '../services.js';
 
 /** Whether the page goes to its reader over TLS: from here, or from the proxy that was named. */
 export function overTls(request: FastifyRequest): boolean {
@@ -16,14 +15,13 @@ export function changesThings({ method }: FastifyRequest): boolean {
 
 /**
  * Where the browser says that a form comes from: a page of this site, another site, or nothing said, as by a program or an old
- * browser. A proxy may ask under a Host of its own; `own`, the address that the shop was started with, is then the one to be told.
+ * browser. A proxy may ask under a Host of its own; the address that the shop was started with is then the one to be told.
  */
-export function formFrom(request: FastifyRequest, own: string | undefined): 'here' | 'elsewhere' | 'unsaid' {
-  const site = request.headers['sec-fetch-site'];
-  const { origin } = request.headers;
-  const here = `${request.protocol}://${request.headers.host}`;
+export function formFrom({ protocol, headers, server }: FastifyRequest): 'here' | 'elsewhere' | 'unsaid' {
+  const { 'sec-fetch-site': site, origin, host } = headers;
+  const ours = [`${protocol}://${host}`, server.services.config.address];
   if (typeof site === 'string' && site !== 'same-origin' && site !== 'none') return 'elsewhere';
-  if (origin !== undefined && origin !== here && origin !== own) return 'elsewhere';
+  if (origin !== undefined && !ours.includes(origin)) return 'elsewhere';
   return origin !== undefined || site === 'same-origin' ? 'here' : 'unsaid';
 }
 
@@ -33,8 +31,8 @@ export function asksForScript({ headers }: FastifyRequest): boolean {
 }
 
 /** Whether it came by the proxy that was named, whose word on its sender is believed. */
-export function byProxy(request: FastifyRequest, { config }: Pick<Services, 'config'>): boolean {
-  return config.trustsPeer?.(request.socket.remoteAddress ?? '') === true;
+export function byProxy({ server, socket }: FastifyRequest): boolean {
+  return server.services.config.trustsPeer?.(socket.remoteAddress ?? '') === true;
 }
 
 /** The address that tries are counted by: what no address can be, such as `unknown` from a proxy, counts as the proxy. */

@@ -3,7 +3,6 @@ import csrf from '@fastify/csrf-protection';
 import session from '@fastify/session';
 import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
 import { AppError } from '../../errors.js';
-import type { Store } from '../../store/open-store.js';
 import type { Services } from '../services.js';
 import { changesThings, cookieName, overTls } from './how-it-came.js';
 
@@ -81,8 +80,8 @@ export async function keepSessions(app: FastifyInstance, { store }: Services): P
 }
 
 /** Whether the cookie of a session came with the request, ended or not: one that nobody but this shop can have sealed. */
-export function hadSession({ cookies }: FastifyRequest, { secret }: Pick<Store, 'secret'>): boolean {
-  return new Signer(secret.cookie, 'sha256').unsign(cookies[plainName] ?? '').valid;
+export function hadSession({ cookies, server }: FastifyRequest): boolean {
+  return new Signer(server.services.store.secret.cookie, 'sha256').unsign(cookies[plainName] ?? '').valid;
 }
 
 /** What a session of a new id takes along; its forms stay good, since they are the same person's. */

@@ -12,8 +12,8 @@ async function addressUnder(
 ): Promise<string | undefined> {
   const app = Fastify();
   onTestFinished(() => app.close());
-  const services = { config: { address, trustsPeer } } as unknown as Services;
-  app.get('/', async (request) => ({ address: ownAddress(request, services) }));
+  app.decorate('services', { config: { address, trustsPeer } } as unknown as Services);
+  app.get('/', async (request) => ({ address: ownAddress(request) }));
   return (await app.inject({ url: '/', headers: { host } })).json().address;
 }
 

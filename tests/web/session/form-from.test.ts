@@ -3,9 +3,10 @@ import { expect, test } from 'vitest';
 import { formFrom } from '../../../src/web/session/how-it-came.js';
 
 const own = 'https://logbook.shop.example';
+const server = { services: { config: { address: own } } };
 /** Where a form is said to come from that a browser sent with these headers to http://192.168.1.5:8080, or to another address. */
 const from = (headers: Record<string, string>, host = '192.168.1.5:8080', protocol = 'http') =>
-  formFrom({ protocol, headers: { host, ...headers } } as unknown as FastifyRequest, own);
+  formFrom({ protocol, headers: { host, ...headers }, server } as unknown as FastifyRequest);
 
 test('a form of a page of this site comes from here, by whichever of the two words the browser gives', () => {
   const origin = 'http://192.168.1.5:8080';
