@@ -1,4 +1,5 @@
 import { type FastifyReply, type FastifyRequest, LogController } from 'fastify';
+import { pathOf } from './page/own-path.js';
 
 interface Asked {
   readonly method?: string;
@@ -8,8 +9,7 @@ interface Asked {
 
 /** What of a request a log keeps: no words of a query, and of an owner's link, wherever it stands, not its secret. */
 export function requestLine({ method, url = '', ip }: Asked) {
-  const path = url
-    .split('?')[0]!
+  const path = pathOf(url)
     .slice(0, 300)
     .replace(/^\/o\/.*/, '/o/…')
     .replace(/(?<![\w-])[\w-]{32}(?![\w-])/g, '…');

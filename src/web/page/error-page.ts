@@ -6,7 +6,7 @@ import { tellScript } from './for-script.js';
 import { fieldWords, many, one, tokenOf, typedOf } from './form.js';
 import { filledAgain, hasSecret, keptForm, notKept, packed, unpacked } from './kept-form.js';
 import type { KeptForm } from './kept-forms.js';
-import { ownPath } from './own-path.js';
+import { ownPath, pathOf } from './own-path.js';
 import { render } from './page.js';
 import { signInModel, typedFacts } from './sign-in-model.js';
 
@@ -35,7 +35,7 @@ export function showErrors(app: FastifyInstance): void {
     return sendErrorPage(reply, error, request.id);
   });
   app.setNotFoundHandler((request, reply) => {
-    const allowed = methodsAt(request.url.split('?')[0]!);
+    const allowed = methodsAt(pathOf(request.url));
     const unknown = allowed.length === 0 || allowed.includes(request.method);
     if (!unknown) reply.header('allow', allowed.join(', '));
     return sendErrorPage(reply, new AppError(unknown ? 'not-found' : 'wrong-method'), '');
@@ -163,7 +163,7 @@ function signInPath(request: FastifyRequest): string {
 }
 
 function signInNext(request: FastifyRequest): string {
-  const path = request.url.split('?')[0]!;
+  const path = pathOf(request.url);
   return methodsAt(path).includes('GET') ? ownPath(path) : '/';
 }
 

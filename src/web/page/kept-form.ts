@@ -5,6 +5,7 @@ import type { Services } from '../services.js';
 import { changesThings, formFrom } from '../session/how-it-came.js';
 import { many, type Typed, tokenOf, typedOf } from './form.js';
 import type { KeptForm } from './kept-forms.js';
+import { pathOf } from './own-path.js';
 
 const shape = z.object({
   page: z.string().max(9000),
@@ -56,7 +57,7 @@ export function keptForm(request: FastifyRequest): KeptForm | undefined {
 
 /** A page of this site that stands at an address of its own. */
 function isPage(address: string): boolean {
-  return /^\/(?![/\\])[\x21-\x7e]*$/.test(address) && methodsAt(address.split('?')[0]!).includes('GET');
+  return /^\/(?![/\\])[\x21-\x7e]*$/.test(address) && methodsAt(pathOf(address)).includes('GET');
 }
 
 /** A kept form as the text of a hidden field; undefined where it is too long for one. */

@@ -11,6 +11,7 @@ import { type Spoken, writtenSince } from '../../steps/written-since.js';
 import { entryWords } from '../words/entry-words.js';
 import { dayText, jobPath, whenText } from '../words/job-words.js';
 import { filledInMs } from './form.js';
+import { pathOf } from './own-path.js';
 
 /**
  * Two at once on one job. A page of a job carries the number of the newest entry it was drawn from; a form that would answer
@@ -155,7 +156,7 @@ export function refuseChanged(
   const seen = said <= newest ? said : 0;
   const since = entries.flatMap((entry) => {
     const lines = entry.seq > seen && entry.subject === subject ? shopWords(entry) : undefined;
-    const href = request.url.split('?')[0]!;
+    const href = pathOf(request.url);
     return lines === undefined ? [] : [{ ...whoAndWhen(request, entry), href, what: entry.kind, lines }];
   });
   return refuseWritten(request, since);

@@ -28,6 +28,7 @@ import {
 } from './form.js';
 import { filledAgain, withoutAgain } from './kept-form.js';
 import { seenOn } from './meanwhile.js';
+import { pathOf } from './own-path.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */
 export interface PageModel {
@@ -80,7 +81,7 @@ export async function drawPage(
     saidOnce: more.said,
     filledAgain: again?.said,
     notices: noticesFor(request),
-    path: request.url.split('?')[0],
+    path: pathOf(request.url),
     asset: assetAddress,
     meanwhile: request.meanwhile,
     ofJob,
@@ -174,7 +175,7 @@ export function authorOf(request: FastifyRequest): Author {
 export function contentOf(request: FastifyRequest): Record<string, unknown> {
   const { passphrase: _unkept, ...typed } = typedOf(request);
   return {
-    path: request.url.split('?')[0],
+    path: pathOf(request.url),
     typed,
     files: (request.uploads ?? []).map((upload) => [upload.field, upload.sha256]),
   };
