@@ -99,8 +99,6 @@ export interface Step {
   /** What this step bars until it is passed, in words; absent where it bars nothing but what waits for it. */
   readonly hold?: string;
   readonly concession: 'never' | 'named-person';
-  /** A second person must have looked (named in a `person` ask, or alone with the reason). */
-  readonly witness?: boolean;
   /** Done only where its condition holds ("tester on hand"); it may be left with a reason and bars nothing. */
   readonly conditional?: string;
   /** Planned readings that are taken at this step, by id. */

@@ -73,7 +73,6 @@ export function everythingOff(circuit: Circuit): DraftStep {
     waitsFor: [...deadSteps(circuit).filter((id) => id !== 'everything-off'), ...deadHolds(circuit)],
     hold: 'Nothing is energised before the count agrees.',
     concession: 'never',
-    witness: true,
     parts: ['inlet', 'breaker', ...outletParts(circuit)],
     basis: wholeRun(circuit),
   });

@@ -236,7 +236,6 @@ function defectsRead(circuit: Circuit): DraftStep {
     ],
     waitsFor: [...trimTests(circuit), 'labels', 'cord-and-spares', 'owner-shown', 're-check-set'],
     hold: 'The record is not issued before this is read and looked at.',
-    witness: true,
   });
 }
 

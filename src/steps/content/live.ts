@@ -52,7 +52,6 @@ function readyForLive(circuit: Circuit): DraftStep {
     waitsFor: deadSteps(circuit),
     hold: 'Nothing is plugged in before every line is ticked.',
     concession: 'never',
-    witness: true,
     parts: ['supply', 'inlet'],
     basis: otherSourceFacts(circuit),
   });

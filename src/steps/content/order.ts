@@ -169,7 +169,6 @@ function lineLoadLookedAgain(circuit: Circuit): DraftStep {
     asks: [photo('landed', 'The back of the device, landed'), lookedAgain],
     waitsFor: [`land.${o.id}`],
     hold: 'No dead test begins before LINE and LOAD were looked at twice.',
-    witness: true,
     parts: [`outlet:${o.id}`],
     basis: {
       device: words.deviceKind[o.device],

@@ -263,7 +263,6 @@ function templateMarked(circuit: Circuit): DraftStep {
     asks: [photo('mark', 'The mark, inside and outside'), lookedAgain],
     waitsFor: ['inlet-spot', 'walk-round', 'look-behind'],
     hold: 'No drill turns until the mark was looked at twice.',
-    witness: true,
     parts: ['inlet'],
     basis: inletFacts(circuit),
   });

@@ -12,7 +12,6 @@ export function registerGlossary(app: FastifyInstance): void {
     letters ??= byLetter();
     return render(reply, 'glossary', {
       title: 'Words of the trade',
-      bare: true,
       letters,
       backTo: backTo(request),
     });

@@ -2,7 +2,6 @@ import { placeWords } from '../../circuit/place-words.js';
 import { capital } from '../../circuit/quantity-text.js';
 import { placesOf } from '../../drawing/place.js';
 import { disturbanceSchema } from '../../logbook/entry.js';
-import type { TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment, DefectStanding } from '../../steps/assessment.js';
 import { planOf } from '../../steps/plan-of.js';
 import { readingsLeftOut } from '../../steps/readings-file-of.js';
@@ -23,9 +22,9 @@ export const disturbanceField = 'disturbs.outlet';
 const beforeOpening = ['mains-kills', 'plug-out-first', 'work-dead', 'other-source-off'] as const;
 
 /** The page of all defects, and the form that raises one by hand about `about` (a subject of the logbook). */
-export function defectsModel({ number, job, zone }: WorkAt, about: string | undefined) {
+export function defectsModel({ number, job }: WorkAt, about: string | undefined) {
   const list = (pick: (d: DefectStanding) => boolean) =>
-    job.defects.filter(pick).map((d) => line(number, job, d, zone));
+    job.defects.filter(pick).map((d) => line(number, job, d));
   return {
     title: 'Defects',
     labels: { about: 'Where', what: 'What is wrong' },
@@ -45,14 +44,12 @@ const lookOf = {
   closed: 'done',
 } as const satisfies Record<DefectStanding['status'], string>;
 
-function line(number: string, job: Assessment, { defect, status, title }: DefectStanding, zone: TimeZone) {
+function line(number: string, job: Assessment, { defect, status, title }: DefectStanding) {
   return {
     title: subjectWords(defect.subject, planOf(job.circuit)),
     what: seenBelow(title, defect.body.what),
     status,
     look: lookOf[status],
-    when: whenText(defect.at, zone),
-    by: defect.by.name,
     href: jobPath(number, 'defects', defect.seq),
   };
 }

@@ -108,7 +108,6 @@ export function readingModel(
       shown: shownText(e.body.shown),
       by: e.by.name,
       when: writtenText(e, zone),
-      seq: e.seq,
     })),
     concede:
       standing.verdict === 'unproven' && standing.concession === undefined

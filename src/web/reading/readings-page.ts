@@ -1,6 +1,5 @@
 import type { FastifyInstance } from 'fastify';
 import { readingsCsv } from '../../record/readings-csv.js';
-import { shownText } from '../../steps/accept-reading.js';
 import type { ReadingStanding } from '../../steps/assessment.js';
 import { type WorkAt, workAt } from '../job/job-at.js';
 import { renderKept } from '../page/kept-page.js';
@@ -69,7 +68,6 @@ function row(number: string, reading: ReadingStanding) {
   const { taken } = reading;
   return readingLine(number, reading).map((line) => ({
     ...line,
-    shown: taken === undefined ? '' : shownText(taken.body.shown),
     uncertainty: uncertaintyText(reading),
     instrument:
       taken?.body.instrument === undefined

@@ -139,7 +139,6 @@ function ownerModel(services: Services, request: FastifyRequest) {
   const since = sinceHandedOver(at, standing);
   return {
     title: log.described?.vehicle.description ?? 'Your van',
-    bare: true,
     labels: { signature: 'Your signature', 'signature.name': 'Your signature, the name' },
     shopName: shop.name,
     elsewhere: isOfAnotherShop(shop, standing),

@@ -14,7 +14,6 @@ import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentsNamed, snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { Ask } from '../../steps/step.js';
-import { sourceText } from '../../trade/source.js';
 import { many, one, type Typed } from '../page/form.js';
 import { givenText } from '../words/entry-words.js';
 
@@ -150,7 +149,6 @@ export function askModel(
       ask.expected === undefined ? undefined : inBothUnits(ask.quantity, ask.expected, unit, ask.units),
     hint: limitText(ask, unit),
     offered: offered === undefined ? undefined : { name: sameField(ask.id), value: offered },
-    source: sourceText(ask.limitSource),
   };
 }
 

@@ -56,7 +56,6 @@ export function stepModel(
     rightWhen: step.rightWhen.map(say),
     why: say(step.why),
     hold: step.hold && say(step.hold),
-    witness: step.witness === true,
     sources: step.sources.map(sourceText),
     drawing: drawJob(number, job, shop.units, marksOfStep(job, step.parts)),
     backs: deviceBacks(job.circuit, step),
@@ -69,7 +68,6 @@ export function stepModel(
     ),
     other: other && { outlet: other.outlet, action: other.action, from: other.said },
     photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own, zone)),
-    people: shop.people.filter((p) => p.active).map((p) => p.name),
     instruments: instrumentsFor(step, shop, asking),
     readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
     defects: job.defects
@@ -172,7 +170,6 @@ function photoModel(ask: Ask, own: readonly EntryOf<'photo added'>[], zone: Time
   return {
     id: ask.id,
     label: ask.optional ? `${ask.label} (if it applies)` : ask.label,
-    optional: ask.optional === true,
     photos: photosOf(ask, own).map((p) => ({
       id: p.body.photo,
       caption: p.body.caption,
