@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry } from '../logbook/entry.js';
-import type { Assessment } from './assessment.js';
+import { type Assessment, readingsOf } from './assessment.js';
 import { judgesOwnWork, refuse, type WithJob } from './proposal.js';
 import { parseSubject } from './subject.js';
 
@@ -30,10 +30,9 @@ function whyNot(subjectText: string, job: Assessment): string | undefined {
     if (standing === undefined) return 'This circuit has no such step.';
     if (standing.status === 'done') return 'This step is done: it needs no concession.';
     if (standing.step.concession === 'never') return never;
-    const failed = standing.step.readings.some((id) => {
-      const r = job.readings.get(id);
-      return r?.planned.required && r.verdict !== 'pass' && r.planned.concession === 'never';
-    });
+    const failed = readingsOf(standing.step, job).some(
+      ({ planned, verdict }) => planned.required && verdict !== 'pass' && planned.concession === 'never',
+    );
     return failed ? never : undefined;
   }
   if (subject?.of === 'reading') {

@@ -1,6 +1,7 @@
 import { ohmsText } from '../circuit/quantity-text.js';
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
+import { hasOpenDefect, isBarred } from './assessment.js';
 import { besideOthers } from './beside-others.js';
 import { judgeReading } from './judge-reading.js';
 import { refuse, type WithJob } from './proposal.js';
@@ -23,9 +24,8 @@ export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[
   if (issue !== undefined) return refuse('shown', issue);
   if (sealed) return { ok: true, value: [entry] };
   const step = job.steps.get(planned.step);
-  if (step && (step.status === 'held' || step.status === 'waiting')) {
+  if (step && isBarred(step))
     return { ok: false, issues: step.because.map(({ text: message }) => ({ field: 'reading', message })) };
-  }
   if (
     entry.body.shown.kind !== 'answer' &&
     entry.body.shown.kind !== 'lamps' &&
@@ -35,8 +35,7 @@ export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[
   }
   const alone = judgeReading(planned, entry.body.shown, entry.body.instrument);
   const judged = besideOthers({ planned, ...alone, taken: entry }, (id) => job.readings.get(id));
-  const known = job.defects.some((d) => d.defect.subject === entry.subject && d.status === 'open');
-  if (judged.verdict !== 'fail' || known) return { ok: true, value: [entry] };
+  if (judged.verdict !== 'fail' || hasOpenDefect(job, entry.subject)) return { ok: true, value: [entry] };
   const raised: NewEntry = {
     kind: 'defect raised',
     subject: entry.subject,

@@ -3,6 +3,7 @@ import type { EntryBody, NewEntry } from '../logbook/entry.js';
 import { instrumentsNamed } from '../logbook/instrument-snapshot.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { answerIssues, offLimits } from './answer-issues.js';
+import { isBarred } from './assessment.js';
 import { refuse, type WithJob } from './proposal.js';
 import type { Step } from './step.js';
 import { parseSubject } from './subject.js';
@@ -20,9 +21,8 @@ export function acceptStepDone({ entry, job, log, by, sealed }: WithJob<StepDone
   const { step } = standing;
   if (step.asks.length === 0)
     return refuse('step', 'This step asks nothing: it is done when its readings and lines are.');
-  if (standing.status === 'held' || standing.status === 'waiting') {
+  if (isBarred(standing))
     return { ok: false, issues: standing.because.map(({ text: message }) => ({ field: 'step', message })) };
-  }
   const issues = [...structure, ...unasked(step, entry.body), ...answerIssues(step, entry.body, by.name)];
   if (issues.length > 0) return { ok: false, issues };
   const raised: NewEntry[] = offLimits(step, entry.body).map((what) => ({

@@ -1,7 +1,7 @@
 import { placeWords } from '../circuit/place-words.js';
 import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
-import type { DefectStanding, ReadingStanding } from './assessment.js';
+import { type DefectStanding, type ReadingStanding, readingsOf } from './assessment.js';
 import type { Plan } from './plan-of.js';
 import { parseSubject } from './subject.js';
 
@@ -48,10 +48,9 @@ function testedAgain(
     if (step === undefined) return true;
     // Nobody writes down a step that asks nothing: what it has is read again.
     if (step.asks.length === 0)
-      return step.readings.every((id) => {
-        const reading = readings.get(id);
-        return !reading?.planned.required || (readingMet(reading) && (reading.taken?.seq ?? 0) > rework);
-      });
+      return readingsOf(step, { readings }).every(
+        (r) => !r.planned.required || (readingMet(r) && (r.taken?.seq ?? 0) > rework),
+      );
     const last = log.steps.get(`step:${subject.id}`)?.at(-1);
     return last?.kind === 'step done' && last.seq > rework;
   }

@@ -4,7 +4,13 @@ import { standingRecord } from '../logbook/standing-record.js';
 import { expiredText, questionedText } from './accept-questioned.js';
 import { answerIssues, offLimits } from './answer-issues.js';
 import { readingMet } from './assess-readings.js';
-import type { Assessment, DefectStanding, ReadingStanding, StepStanding } from './assessment.js';
+import {
+  type Assessment,
+  type DefectStanding,
+  type ReadingStanding,
+  readingsOf,
+  type StepStanding,
+} from './assessment.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbsStep } from './disturbances.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
@@ -83,12 +89,9 @@ function outcomeOf(log: StepsLog, step: Step, { unmet, unsound, readings }: Arou
   const defects = subjectsOfStep(step).flatMap((subject) => unsound.get(subject) ?? []);
   const newest = defects.toSorted((a, b) => b.defect.seq - a.defect.seq)[0];
   const written = writtenOf(step, log, newest?.defect.seq);
-  const open = step.readings.flatMap((id) => {
-    const reading = readings.get(id);
-    return reading?.planned.required && !readingMet(reading) ? [reading.planned] : [];
-  });
+  const open = readingsOf(step, { readings }).filter((r) => r.planned.required && !readingMet(r));
   const computed = !step.sheetLines?.some((group) => unmet.has(group));
-  const conceded = written.concession !== undefined && !open.some(({ concession }) => concession === 'never');
+  const conceded = written.concession !== undefined && !open.some((r) => r.planned.concession === 'never');
   const met = written.answered && open.length === 0 && computed;
   if (newest === undefined) return { step, done: met || conceded, written: met ? asDone(written) : written };
   if (!met || conceded) return { step, done: conceded, written };

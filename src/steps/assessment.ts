@@ -19,6 +19,11 @@ export interface StepStanding {
   readonly concession?: EntryOf<'concession granted'>;
 }
 
+/** Whether others come first: neither the step nor a reading of it is written down before them. */
+export function isBarred({ status }: Pick<StepStanding, 'status'>): boolean {
+  return status === 'held' || status === 'waiting';
+}
+
 /** Where a reading stands. */
 export interface ReadingStanding {
   readonly planned: PlannedReading;
@@ -44,11 +49,29 @@ export function earlierReadings({
   return taken === undefined ? all : all.slice(0, -1);
 }
 
+/** Whether it is still to be taken, or taken again. */
+export function isDue({ planned, verdict }: Pick<ReadingStanding, 'planned' | 'verdict'>): boolean {
+  return planned.required && verdict === 'missing';
+}
+
+/** A step's readings as they stand, in the order in which they are taken. */
+export function readingsOf(
+  { readings }: Pick<Step, 'readings'>,
+  job: Pick<Assessment, 'readings'>,
+): ReadingStanding[] {
+  return readings.flatMap((id) => job.readings.get(id) ?? []);
+}
+
 export interface DefectStanding {
   readonly defect: EntryOf<'defect raised'>;
   readonly status: 'open' | 'reworked, to be tested again' | 'closed';
   readonly rework?: EntryOf<'defect reworked'>;
   readonly title: string;
+}
+
+/** Whether a defect about this subject of the logbook is not mended yet. */
+export function hasOpenDefect({ defects }: Pick<Assessment, 'defects'>, subject: string): boolean {
+  return defects.some((d) => d.defect.subject === subject && d.status === 'open');
 }
 
 export interface SheetStanding {

@@ -1,6 +1,5 @@
-import type { Assessment, StepStanding } from './assessment.js';
+import { type Assessment, isDue, readingsOf, type StepStanding } from './assessment.js';
 import { minutesOfSteps } from './content/minutes.js';
-import type { StageId } from './step.js';
 
 /** What is left to do of some steps; steps that are done only where they apply are not counted. */
 export interface WorkLeft {
@@ -14,13 +13,13 @@ export interface WorkLeft {
 
 /** What is left in the stage where the work stands, and in all. */
 export function workLeft(job: Assessment): {
-  stage: WorkLeft & { id: StageId; title: string };
+  stage: WorkLeft & { title: string };
   all: WorkLeft;
 } {
   const id = job.next?.step.stage ?? job.stage;
   const stage = job.stages.find((s) => s.id === id);
   return {
-    stage: { ...leftOf(stage?.steps ?? [], job), id, title: stage?.title ?? '' },
+    stage: { ...leftOf(stage?.steps ?? [], job), title: stage?.title ?? '' },
     all: leftOf([...job.steps.values()], job),
   };
 }
@@ -28,12 +27,7 @@ export function workLeft(job: Assessment): {
 function leftOf(steps: readonly StepStanding[], job: Assessment): WorkLeft {
   const due = steps.filter((s) => s.step.conditional === undefined);
   const left = due.filter((s) => s.status !== 'done');
-  const readings = left
-    .flatMap((s) => s.step.readings)
-    .filter((id) => {
-      const reading = job.readings.get(id);
-      return reading?.verdict === 'missing' && reading.planned.required;
-    });
+  const readings = left.flatMap((s) => readingsOf(s.step, job)).filter(isDue);
   return {
     steps: left.length,
     of: due.length,

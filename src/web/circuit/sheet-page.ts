@@ -12,7 +12,7 @@ import { renderKept } from '../page/kept-page.js';
 import { goTo, renderIssues } from '../page/page.js';
 import type { Services } from '../services.js';
 import { concessionForm } from '../step/concession.js';
-import { jobPath, whenText } from '../words/job-words.js';
+import { jobPath, reasonText } from '../words/job-words.js';
 import { limitWords } from '../words/sheet-words.js';
 import { typedIn } from '../words/typed-in.js';
 import { type Said, wordsOfPage } from '../words/word-links.js';
@@ -100,8 +100,7 @@ function lineModel(
     sources: line.sources.map(sourceText),
     mend: met ? '' : say(unitsFirst(line.mend, units)),
     formula: say(unitsFirst(line.formula, units)),
-    conceded:
-      concession && `${concession.by.name}, ${whenText(concession.at, zone)}: ${concession.body.reason}`,
+    conceded: concession && reasonText(concession, zone),
     action: jobPath(number, 'sheet', line.id, 'concession'),
     concede: met ? undefined : form,
   };

@@ -1,4 +1,4 @@
-import type { Assessment } from '../../steps/assessment.js';
+import { type Assessment, isDue, readingsOf } from '../../steps/assessment.js';
 import { minutesSource } from '../../steps/content/minutes.js';
 import { jobNext } from '../../steps/job-next.js';
 import { aboutHowLong, type WorkLeft, workLeft } from '../../steps/work-left.js';
@@ -26,11 +26,9 @@ export function nextModel({ number, log, job }: JobAt) {
 }
 
 /** The reading that is due of the next step, where others of that step were taken already. */
-function begunReading({ next, readings }: Assessment) {
-  const own = next?.step.readings.flatMap((id) => readings.get(id) ?? []) ?? [];
-  return own.some((r) => r.taken !== undefined)
-    ? own.find((r) => r.verdict === 'missing' && r.planned.required)
-    : undefined;
+function begunReading(job: Assessment) {
+  const own = job.next === undefined ? [] : readingsOf(job.next.step, job);
+  return own.some((r) => r.taken !== undefined) ? own.find(isDue) : undefined;
 }
 
 /** What is left, in counts and in a guess of the time, or undefined where nothing is. */

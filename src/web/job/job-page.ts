@@ -6,7 +6,7 @@ import { type Place, parsePlace } from '../../drawing/place.js';
 import { AppError } from '../../errors.js';
 import type { NewEntry } from '../../logbook/entry.js';
 import { issueStepId } from '../../steps/assess-steps.js';
-import type { Assessment, StepStanding } from '../../steps/assessment.js';
+import { type Assessment, isBarred, type StepStanding } from '../../steps/assessment.js';
 import { inQuestion } from '../../steps/since-record.js';
 import { seenBelow } from '../../steps/subject-words.js';
 import { renderKept } from '../page/kept-page.js';
@@ -105,7 +105,7 @@ function stageSummary(steps: readonly StepStanding[]): string {
   if (left.length === 0) return 'done';
   const again = left.filter((s) => s.reopened.length > 0).length;
   const opened = again === 0 ? '' : `, ${again} open again`;
-  if (left.every((s) => s.status === 'held' || s.status === 'waiting')) return waitsFor(left[0]?.because[0]);
+  if (left.every(isBarred)) return waitsFor(left[0]?.because[0]);
   return `${left.length} ${left.length === 1 ? 'step' : 'steps'} to do${opened}`;
 }
 

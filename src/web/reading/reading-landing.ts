@@ -1,5 +1,11 @@
 import { shownText } from '../../steps/accept-reading.js';
-import type { Assessment, ReadingStanding } from '../../steps/assessment.js';
+import {
+  type Assessment,
+  hasOpenDefect,
+  isDue,
+  type ReadingStanding,
+  readingsOf,
+} from '../../steps/assessment.js';
 import type { WorkAt } from '../job/job-at.js';
 import { nextStepPath } from '../job/next-step-path.js';
 import type { Landing } from '../step/step-landing.js';
@@ -15,7 +21,7 @@ export function afterReading(
   before: Assessment,
 ): Landing {
   const own = `${jobPath(number, 'readings', planned.id)}#verdict`;
-  const open = job.defects.some((d) => d.defect.subject === `reading:${planned.id}` && d.status === 'open');
+  const open = hasOpenDefect(job, `reading:${planned.id}`);
   const plain = (verdict === 'pass' || verdict === 'noted') && remarks.length === 0 && !open;
   // Of a drop under load the page says what it speaks of beyond its limit.
   if (taken === undefined || !plain || planned.test === 'loaded-voltage') return { path: own };
@@ -33,9 +39,7 @@ export function afterReading(
 
 function onwards(number: string, job: Assessment, stepId: string): string {
   const step = job.steps.get(stepId);
-  const due = step?.step.readings
-    .flatMap((id) => job.readings.get(id) ?? [])
-    .find((r) => r.verdict === 'missing' && r.planned.required);
+  const due = step && readingsOf(step.step, job).find(isDue);
   if (due !== undefined) return jobPath(number, 'readings', due.planned.id);
   if (step !== undefined && step.status !== 'done') return jobPath(number, 'steps', stepId);
   return nextStepPath(number, job);

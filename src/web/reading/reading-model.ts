@@ -6,7 +6,15 @@ import type { EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
 import { shownText } from '../../steps/accept-reading.js';
-import { type Assessment, earlierReadings, type ReadingStanding } from '../../steps/assessment.js';
+import {
+  type Assessment,
+  earlierReadings,
+  hasOpenDefect,
+  isBarred,
+  isDue,
+  type ReadingStanding,
+  readingsOf,
+} from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
@@ -17,7 +25,7 @@ import type { WorkAt } from '../job/job-at.js';
 import { drawJob, markOfReading } from '../job/job-drawing.js';
 import { concessionForm } from '../step/concession.js';
 import { cautionsOf } from '../step/step-model.js';
-import { jobPath, whenText, writtenText } from '../words/job-words.js';
+import { jobPath, reasonText, writtenText } from '../words/job-words.js';
 import { jointWords } from '../words/joint-words.js';
 import { probesText, uncertaintyText } from '../words/reading-words.js';
 import { typedIn } from '../words/typed-in.js';
@@ -58,7 +66,6 @@ export function readingModel(
   const answer = jobAnswerFor(job, standing);
   const parting =
     standing.verdict === 'fail' && answer ? nextInJobModel(number, job, answer, planned.id) : undefined;
-  const barred = step?.status === 'held' || step?.status === 'waiting';
   const limit = planned.limit?.text ?? 'noted, not judged by number';
   const words = wordsOfPage(typedIn(job.circuit));
   const say = (text: string) => words(unitsFirst(text, units));
@@ -70,7 +77,7 @@ export function readingModel(
       ? { href: jobPath(number, 'steps', step.step.id), label: `${step.step.number} ${step.step.title}` }
       : { href: jobPath(number, 'readings'), label: 'Readings' },
     action: jobPath(number, 'readings', planned.id),
-    barred: barred ? (step?.because ?? []).map(({ text }) => text) : [],
+    barred: step && isBarred(step) ? step.because.map(({ text }) => text) : [],
     test: planned.test,
     labels,
     lamps: planned.what === 'three-lamp',
@@ -160,13 +167,11 @@ function loadBefore(log: JobLog, test: string): number | undefined {
 /** What all readings say, where this one is a fail or a drop under load; else the fault-finder is not asked. */
 function jobAnswerFor(job: Assessment, { planned, taken, verdict }: ReadingStanding): Answer | undefined {
   if (taken === undefined) return undefined;
-  return verdict === 'fail' || planned.test === 'loaded-voltage' || hasOpenDefect(job, planned.id)
+  return verdict === 'fail' ||
+    planned.test === 'loaded-voltage' ||
+    hasOpenDefect(job, `reading:${planned.id}`)
     ? jobAnswer(job)
     : undefined;
-}
-
-function hasOpenDefect(job: Assessment, id: string): boolean {
-  return job.defects.some((d) => d.defect.subject === `reading:${id}` && d.status === 'open');
 }
 
 /** What the drop that was read hot to neutral under load speaks of beyond the predicted one: said, not judged. */
@@ -198,8 +203,7 @@ function verdictModel(
     instrument: instrument === undefined ? '' : `${instrument.name}, serial ${instrument.serial}`,
     seq: taken.seq,
     strike: jobPath(number, 'readings', standing.planned.id, 'strike'),
-    conceded:
-      concession && `${concession.by.name}, ${whenText(concession.at, zone)}: ${concession.body.reason}`,
+    conceded: concession && reasonText(concession, zone),
   };
 }
 
@@ -255,10 +259,9 @@ function nextModel(
   };
   if (parting?.planned)
     return { ...parting, why: 'This reading tells the suspects apart best.', parts: true };
-  const due = [...job.readings.values()].filter((r) => r.verdict === 'missing' && r.planned.required);
-  const next = due.find((r) => r.planned.step === planned.step && r.planned.id !== planned.id);
-  if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');
   const step = job.steps.get(planned.step)?.step;
+  const next = step && readingsOf(step, job).find((r) => isDue(r) && r.planned.id !== planned.id);
+  if (next !== undefined) return link(next.planned.id, 'The next reading of this step.');
   return (
     step && {
       title: `${step.number} ${step.title}`,

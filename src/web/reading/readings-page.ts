@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { readingsCsv } from '../../record/readings-csv.js';
-import type { ReadingStanding } from '../../steps/assessment.js';
+import { isDue, type ReadingStanding } from '../../steps/assessment.js';
 import { type WorkAt, workAt } from '../job/job-at.js';
 import { renderKept } from '../page/kept-page.js';
 import type { Services } from '../services.js';
@@ -40,7 +40,7 @@ export function registerReadingsPage(app: FastifyInstance, services: Services): 
 
 function readingsModel({ number, job }: WorkAt) {
   const all = [...job.readings.values()];
-  const missing = all.filter((r) => r.planned.required && r.verdict === 'missing');
+  const missing = all.filter(isDue);
   const left = missing.length;
   const first = missing[0]?.planned;
   return {
@@ -58,20 +58,17 @@ function readingsModel({ number, job }: WorkAt) {
           all.filter((r) => r.planned.stage === g.id),
           g.id,
         ),
-        readings: all.filter((r) => r.planned.stage === g.id).flatMap((r) => row(number, r)),
+        readings: all.filter((r) => r.planned.stage === g.id).map((r) => row(number, r)),
       }))
       .filter((g) => g.readings.length > 0),
   };
 }
 
 function row(number: string, reading: ReadingStanding) {
-  const { taken } = reading;
-  return readingLine(number, reading).map((line) => ({
-    ...line,
+  const instrument = reading.taken?.body.instrument;
+  return {
+    ...readingLine(number, reading),
     uncertainty: uncertaintyText(reading),
-    instrument:
-      taken?.body.instrument === undefined
-        ? ''
-        : `${taken.body.instrument.name}, ${taken.body.instrument.serial}`,
-  }));
+    instrument: instrument === undefined ? '' : `${instrument.name}, ${instrument.serial}`,
+  };
 }

@@ -13,7 +13,7 @@ import { opensHereOnly } from '../page/own-address.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
 import { takeShown } from '../session/shown-once.js';
-import { apartText, jobPath, sinceLine, whenText } from '../words/job-words.js';
+import { apartText, jobPath, reasonText, sinceLine, whenText } from '../words/job-words.js';
 import { ownerLinksModel } from './owner-links-model.js';
 import { timestampOf } from './record-timestamps.js';
 
@@ -94,8 +94,7 @@ export function recordModel({ number, log, job, zone }: WorkAt, services: Servic
         timestamp: timestampOf(store.records, number, e, zone),
         kilobytes: Math.ceil(e.body.bytes / 1024),
         href: jobPath(number, 'record', e.body.revision),
-        withdrawn:
-          withdrawn && `${withdrawn.by.name}, ${whenText(withdrawn.at, zone)}: ${withdrawn.body.reason}`,
+        withdrawn: withdrawn && reasonText(withdrawn, zone),
         standing: e.seq === standing?.seq,
         reason: e.body.reason,
         acknowledged:

@@ -5,14 +5,20 @@ import type { Shop } from '../../logbook/fold-shop.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
 import { shownText } from '../../steps/accept-reading.js';
 import { issueStepId } from '../../steps/assess-steps.js';
-import type { Assessment, ReadingStanding, StepStanding } from '../../steps/assessment.js';
+import {
+  type Assessment,
+  isBarred,
+  type ReadingStanding,
+  readingsOf,
+  type StepStanding,
+} from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import { type Ask, type Step, stages } from '../../steps/step.js';
 import { type CautionId, cautions, standingCautions } from '../../trade/cautions.js';
 import { sourceText } from '../../trade/source.js';
 import type { WorkAt } from '../job/job-at.js';
 import { drawJob, marksOfStep } from '../job/job-drawing.js';
-import { jobPath, standingOf, whenText, writtenText } from '../words/job-words.js';
+import { jobPath, reasonText, standingOf, whenText, writtenText } from '../words/job-words.js';
 import { typedIn } from '../words/typed-in.js';
 import { type Said, wordsOfPage } from '../words/word-links.js';
 import { concessionForm } from './concession.js';
@@ -34,7 +40,7 @@ export function stepModel(
   const offers = torqueOffers(step, log, asker.by.id);
   const other = asOtherOutlet(number, job, step, zone);
   const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
-  const barred = standing.status === 'held' || standing.status === 'waiting';
+  const barred = isBarred(standing);
   const asks = step.asks.filter((a) => a.kind !== 'photo');
   const words = wordsOfPage(typedIn(job.circuit));
   const say = (text: string) => words(unitsFirst(text, shop.units));
@@ -69,7 +75,7 @@ export function stepModel(
     other: other && { outlet: other.outlet, action: other.action, from: other.said },
     photoAsks: step.asks.filter((a) => a.kind === 'photo').map((ask) => photoModel(ask, own, zone)),
     instruments: instrumentsFor(step, shop, asking),
-    readings: step.readings.flatMap((id) => readingLine(number, job.readings.get(id))),
+    readings: readingsOf(step, job).map((r) => readingLine(number, r)),
     defects: job.defects
       .filter((d) => d.status !== 'closed' && d.defect.subject === `step:${step.id}`)
       .map((d) => ({
@@ -78,9 +84,7 @@ export function stepModel(
         href: jobPath(number, 'defects', d.defect.seq),
       })),
     done: done && { by: done.by.name, when: writtenText(done, zone) },
-    conceded:
-      standing.concession &&
-      `${standing.concession.by.name}, ${whenText(standing.concession.at, zone)}: ${standing.concession.body.reason}`,
+    conceded: standing.concession && reasonText(standing.concession, zone),
     // That nobody may concede it is said where something is refused.
     concede:
       standing.status === 'done' || barred || step.concession === 'never'
@@ -123,33 +127,28 @@ export function cautionsOf(
 }
 
 /** A reading as one line: what it should show is said before it is taken. */
-export function readingLine(number: string, reading: ReadingStanding | undefined) {
-  if (reading === undefined) return [];
+export function readingLine(number: string, reading: ReadingStanding) {
   const { planned, taken, verdict, concession } = reading;
-  return [
-    {
-      id: planned.id,
-      code: planned.code,
-      title: planned.title,
-      required: planned.required,
-      expected: planned.expected.text,
-      limit: planned.limit?.text ?? 'noted, not judged',
-      shown: taken === undefined ? '' : shownText(taken.body.shown),
-      look: concession !== undefined ? 'conceded' : verdict,
-      word:
-        concession !== undefined
-          ? 'conceded'
-          : verdict === 'missing'
-            ? reading.all.length > 0
-              ? 'take again'
-              : planned.required
-                ? 'to take'
-                : 'if it applies'
-            : verdict,
-      remark: reading.remarks[0] ?? '',
-      href: jobPath(number, 'readings', planned.id),
-    },
-  ];
+  return {
+    id: planned.id,
+    code: planned.code,
+    title: planned.title,
+    required: planned.required,
+    expected: planned.expected.text,
+    limit: planned.limit?.text ?? 'noted, not judged',
+    shown: taken === undefined ? '' : shownText(taken.body.shown),
+    look: concession !== undefined ? 'conceded' : verdict,
+    word: readingWord(reading),
+    remark: reading.remarks[0] ?? '',
+    href: jobPath(number, 'readings', planned.id),
+  };
+}
+
+function readingWord({ planned, verdict, concession, all }: ReadingStanding): string {
+  if (concession !== undefined) return 'conceded';
+  if (verdict !== 'missing') return verdict;
+  if (all.length > 0) return 'take again';
+  return planned.required ? 'to take' : 'if it applies';
 }
 
 /** Every field of the page by its name, for the summary of what must be mended. */

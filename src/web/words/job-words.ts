@@ -37,7 +37,15 @@ export function apartText({ entries, standing }: JobLog, zone: TimeZone): string
   );
   if (standing === 'open' || last === undefined) return undefined;
   const word = standing === 'closed' ? 'Closed' : 'Set aside';
-  return `${word} by ${last.by.name}, ${whenText(last.at, zone)}: ${last.body.reason}`;
+  return `${word} by ${reasonText(last, zone)}`;
+}
+
+/** Who wrote an entry, when and why: "Ines Okafor, 2 Dec 2026, 10:12 MST: the panel is glued." */
+export function reasonText(
+  { by, at, body }: Pick<Entry, 'by' | 'at'> & { readonly body: { readonly reason: string } },
+  zone: TimeZone,
+): string {
+  return `${by.name}, ${whenText(at, zone)}: ${body.reason}`;
 }
 
 /** What came after a record, as a line: "25 Nov 2026: …". */
