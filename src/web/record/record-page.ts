@@ -1,13 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError, type ErrorCode, type Issue, type Result } from '../../errors.js';
-import type { EntryOf } from '../../logbook/entry.js';
+import type { Entry, EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { accept } from '../../steps/accept.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
+import type { AcceptContext } from '../../steps/proposal.js';
 import type { IssueWish, JobIssue } from '../../store/issue-job.js';
 import { askerOf, type WorkAt, workAt } from '../job/job-at.js';
 import { writeReason } from '../job/reason.js';
-import { keyOf, one, overLong, typedOf } from '../page/form.js';
+import { inAddress, keyOf, one, overLong, typedOf } from '../page/form.js';
 import { refuseUnseen, refuseWrittenAfter } from '../page/meanwhile.js';
 import { authorOf, contentOf, goTo, render, renderIssues } from '../page/page.js';
 import { signatureFrom } from '../page/signature-form.js';
@@ -26,14 +27,7 @@ export function registerRecordPage(
   const { store } = services;
   const refuse = (reply: FastifyReply, at: WorkAt, issues: readonly Issue[]) =>
     renderIssues(reply, 'record', recordModel(at, services, reply.request), issues);
-
-  const underWay = new Map<string, Promise<JobIssue | AppError>>();
-  /** A form that is sent again while its record is drawn waits for that one. */
-  const drawnOnce = (form: string, wish: IssueWish) => {
-    const drawn = underWay.get(form) ?? issuedOrWhyNot(services, wish).finally(() => underWay.delete(form));
-    underWay.set(form, drawn);
-    return drawn;
-  };
+  const issueOnce = issuingOnce(services);
   /** The page as the job stands by now, with all that was typed. */
   const comeBack = (reply: FastifyReply, status: number, issues: readonly { readonly message: string }[]) =>
     render(reply, 'record', recordModel(workAt(services, reply.request), services, reply.request), {
@@ -48,54 +42,25 @@ export function registerRecordPage(
 
   app.post('/jobs/:job/record', async (request, reply) => {
     const at = workAt(services, request);
-    const { number, log } = at;
-    const sent = sentBefore(log, request);
-    if (sent !== undefined) return goTo(reply, jobPath(number, 'record'), sent);
+    const page = jobPath(at.number, 'record');
+    const sent = sentBefore(at.log, request);
+    if (sent !== undefined) return goTo(reply, page, sent);
     const asker = askerOf(request, services);
     if (!mayWrite('record issued', asker.by.roles))
       throw new AppError('not-allowed', 'A record is issued by a fitter or a keeper.');
-    const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
-    if (unseen !== undefined) return refuse(reply, at, unseen.issues);
-    const signed = signedFrom(request, log);
-    if (!signed.ok) return refuse(reply, at, signed.issues);
-    const wrong = await passphraseAgain(request);
-    if (wrong !== undefined) return refuse(reply, at, [wrong]);
-    if (at.job.barsIssue.length > 0)
-      return refuse(
-        reply,
-        at,
-        at.job.barsIssue.map(({ text }) => ({ field: '', message: text })),
-      );
-    const meanwhile = sentBefore(store.logbook.log(number), request);
-    if (meanwhile !== undefined) return goTo(reply, jobPath(number, 'record'), meanwhile);
-    const issued = await drawnOnce(`${asker.by.id} ${keyOf(request)}`, {
-      job: number,
-      revision: log.issued.length + 1,
-      at: services.clock().toISOString(),
-      by: asker.by.name,
-      ...signed.value,
-    });
+    const wish = await wishFrom(request, services, at, passphraseAgain);
+    if (!wish.ok) return refuse(reply, at, wish.issues);
+    const meanwhile = sentBefore(store.logbook.log(at.number), request);
+    if (meanwhile !== undefined) return goTo(reply, page, meanwhile);
+    const issued = await issueOnce(`${asker.by.id} ${keyOf(request)}`, wish.value);
     if (issued instanceof AppError) {
       request.log.warn({ code: issued.code, facts: issued.facts, err: issued.cause }, 'no record was issued');
       return comeBack(reply, issued.status, issued.issues.length > 0 ? issued.issues : [issued]);
     }
-    const entry = { kind: 'record issued', subject: 'job', body: issued.body } as const;
-    const written = store.logbook.append({
-      job: number,
-      key: keyOf(request),
-      by: authorOf(request),
-      content: contentOf(request),
-      decide: (now) => refuseWrittenAfter(request, now, issued.body.head) ?? accept(now, entry, asker),
-      attach: {
-        records: [
-          { job: number, revision: issued.body.revision, sha256: issued.body.sha256, pdf: issued.pdf },
-        ],
-      },
-    });
+    const written = keepIssued(request, services, asker, issued);
     if (!written.ok) return comeBack(reply, 422, written.issues);
     const { revision } = (written.value[0] as EntryOf<'record issued'>).body;
-    const said = `Revision ${revision} is issued and signed. ${issued.timestamp}`;
-    return goTo(reply, jobPath(number, 'record'), said.trim());
+    return goTo(reply, page, `Revision ${revision} is issued and signed. ${issued.timestamp}`.trim());
   });
 
   app.get<{ Params: { revision: string } }>('/jobs/:job/record/:revision', async (request, reply) => {
@@ -128,6 +93,45 @@ function revisionIn({ revision }: { revision: string }): number {
   return Number(revision);
 }
 
+/** What is to be issued, or what is in its way: asked in the order in which its sender can do something about it. */
+async function wishFrom(
+  request: FastifyRequest,
+  services: Services,
+  { number, log, job }: WorkAt,
+  passphraseAgain: PassphraseAgain,
+): Promise<Result<IssueWish>> {
+  const unseen = refuseUnseen(request, log, [{ kind: 'record issued', subject: 'job' }]);
+  if (unseen !== undefined) return unseen;
+  const signed = signedFrom(request, log);
+  if (!signed.ok) return signed;
+  const wrong = await passphraseAgain(request);
+  if (wrong !== undefined) return { ok: false, issues: [wrong] };
+  if (job.barsIssue.length > 0)
+    return { ok: false, issues: job.barsIssue.map(({ text }) => ({ field: '', message: text })) };
+  const revision = log.issued.length + 1;
+  const at = services.clock().toISOString();
+  return { ok: true, value: { job: number, revision, at, by: requirePerson(request).name, ...signed.value } };
+}
+
+/** Keeps the issued PDF with its entry, where nothing was written after the end of the logbook that it was drawn from. */
+function keepIssued(
+  request: FastifyRequest,
+  { store }: Services,
+  asker: AcceptContext,
+  { body, pdf }: JobIssue,
+): Result<readonly Entry[]> {
+  const job = inAddress(request, 'job');
+  const entry = { kind: 'record issued', subject: 'job', body } as const;
+  return store.logbook.append({
+    job,
+    key: keyOf(request),
+    by: authorOf(request),
+    content: contentOf(request),
+    decide: (now) => refuseWrittenAfter(request, now, body.head) ?? accept(now, entry, asker),
+    attach: { records: [{ job, revision: body.revision, sha256: body.sha256, pdf }] },
+  });
+}
+
 /** The signature, and from the second revision on why there is another, or all that is missing at once. */
 function signedFrom(
   request: FastifyRequest,
@@ -154,6 +158,16 @@ function sentBefore(log: JobLog, request: FastifyRequest): string | undefined {
 
 /** What keeps a record from being issued and is told on its page, where the signature waits to be sent again. */
 const toldOnPage: ReadonlySet<ErrorCode> = new Set(['out-of-order', 'record-unfinished', 'too-many']);
+
+/** Issues; a form that is sent again while its record is drawn waits for that one. */
+function issuingOnce(services: Services): (form: string, wish: IssueWish) => Promise<JobIssue | AppError> {
+  const underWay = new Map<string, Promise<JobIssue | AppError>>();
+  return (form, wish) => {
+    const drawn = underWay.get(form) ?? issuedOrWhyNot(services, wish).finally(() => underWay.delete(form));
+    underWay.set(form, drawn);
+    return drawn;
+  };
+}
 
 async function issuedOrWhyNot({ issuer }: Services, wish: IssueWish): Promise<JobIssue | AppError> {
   try {
