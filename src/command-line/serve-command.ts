@@ -52,7 +52,9 @@ export async function runServe(args: readonly string[], io: Io): Promise<number>
   if (given === undefined) return 0;
   const [values] = given;
   const config = readConfig({
-    ...{ data: values.data, port: values.port, host: values.host },
+    data: values.data,
+    port: values.port,
+    host: values.host,
     address: values.address,
     trustProxy: values['trust-proxy'],
     timestamp: values.timestamp,

@@ -45,6 +45,7 @@ export function drawPdf(
   drawFooters(paper, record);
   for (const { name, description, type, data } of attachments)
     doc.file(data, {
+      // PDF/A-3 asks for it, and the types of the library do not know it.
       ...{ relationship: 'Data' },
       name,
       description,

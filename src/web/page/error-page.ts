@@ -62,14 +62,15 @@ async function sendErrorPage(reply: FastifyReply, error: AppError, reference: st
   }
   // A session that could not be written is not written with the page that says so either.
   if (error.code === 'store-full' && !isKept(request)) request.session = undefined as never;
-  if (asksForScript(reply.request))
+  if (asksForScript(request))
     return tellScript(reply, error.status, [model.sentence, ...error.issues.map((issue) => issue.message)]);
   if (error.code === 'too-many' && !reply.hasHeader('retry-after')) reply.header('retry-after', '60');
   try {
     const signIn = signInAgain(error, request, model.sentence);
     if (signIn !== undefined) return await render(reply, 'sign-in', signIn.model, signIn.more);
     return await render(reply, 'error', model, { status: error.status });
-  } catch {
+  } catch (fault) {
+    request.log.error({ err: fault }, 'the page of an error could not be drawn');
     return reply
       .code(error.status)
       .type('text/plain; charset=utf-8')

@@ -1,7 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { ratings } from '../../circuit/circuit.js';
 import { ampsText, gaugeText } from '../../circuit/quantity-text.js';
-import { tooLong } from '../../circuit/text-field.js';
 import { type Answer, diagnose } from '../../faults/diagnose.js';
 import { firstOfAll } from '../../faults/first-of-all.js';
 import { goOnWith } from '../../faults/go-on-with.js';
@@ -11,7 +10,7 @@ import { assess } from '../../steps/assess.js';
 import { suspectsIn } from '../../steps/suspects.js';
 import { wireSizes } from '../../trade/wire.js';
 import { sketchOf } from '../circuit/sketch-circuit.js';
-import { type FlatTyped, flat, one, typedOf } from '../page/form.js';
+import { type FlatTyped, flat, one, overLong, typedOf } from '../page/form.js';
 import { filledAgain } from '../page/kept-form.js';
 import { render } from '../page/page.js';
 import type { Services } from '../services.js';
@@ -30,10 +29,6 @@ import { suspectModels } from './suspect-model.js';
 const view = 'readings-without-job';
 /** A pasted file may be this long: far more than any van's readings. */
 const mostFileText = 400_000;
-const longFile = {
-  ok: false,
-  issues: [{ field: 'file', message: tooLong(mostFileText) }],
-} as const;
 
 /** `/readings-without-a-job`: a circuit and a few readings in, an answer out; nothing is kept. */
 export function registerReadingsWithoutJob(app: FastifyInstance, services: Services): void {
@@ -54,7 +49,8 @@ export function registerReadingsWithoutJob(app: FastifyInstance, services: Servi
       const typed = afterReadingsAct(sent, act);
       return render(reply, view, pageModel(typed), { typed });
     }
-    const file = sent.file.length > mostFileText ? longFile : readingsFileFrom(sent);
+    const long = overLong('file', sent.file, mostFileText);
+    const file = long.length > 0 ? { ok: false as const, issues: long } : readingsFileFrom(sent);
     if (!file.ok)
       return render(reply, view, pageModel(sent), { status: 422, typed: sent, issues: file.issues });
     return render(reply, view, { ...pageModel(sent), answer: answerModel(file.value) }, { typed: sent });
@@ -80,7 +76,6 @@ function pageModel(typed: FlatTyped) {
   return {
     title: 'Readings without a job',
     wide: true,
-    answer: undefined as unknown,
     job: typed.job ?? '',
     fromFile: pasted?.ok ? pasted.file.readings.length : undefined,
     outlets: devices.map((_, k) => k),

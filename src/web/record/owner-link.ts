@@ -40,7 +40,8 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
     const { heldBy } = wish.value;
     const token = randomBytes(24).toString('base64url');
     const made = linkMade(token, {
-      ...{ job: at.number, ...wish.value },
+      job: at.number,
+      ...wish.value,
       ...(before === '' ? {} : { takesPlaceOf: before }),
     });
     const written = store.shop.append({

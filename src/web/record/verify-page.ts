@@ -15,7 +15,7 @@ import { dayOf, whenText } from '../words/job-words.js';
 
 /** `/verify`: anyone may ask whether a PDF is a record, whole and unchanged, and whether it still stands. Nothing is kept. */
 export function registerVerifyPage(app: FastifyInstance, services: Services): void {
-  const model = () => ({ title: 'Check a record', answer: undefined, terms: termLines(services) });
+  const model = () => ({ title: 'Check a record', terms: termLines(services) });
 
   app.get('/verify', async (_request, reply) => render(reply, 'verify', model()));
 

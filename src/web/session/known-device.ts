@@ -34,7 +34,11 @@ export function markDevice(
   const id = randomBytes(12).toString('base64url');
   const all = [`${id}${sealOf(id, person, services)}`, ...marks].slice(0, peopleAtMost);
   reply.setCookie(cookieName('inlet-device', request), all.join('.'), {
-    ...{ path: '/', httpOnly: true, secure: overTls(request), sameSite: 'lax', maxAge: lastsS },
+    path: '/',
+    httpOnly: true,
+    secure: overTls(request),
+    sameSite: 'lax',
+    maxAge: lastsS,
   });
 }
 

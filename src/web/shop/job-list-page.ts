@@ -3,12 +3,12 @@ import type { Issue } from '../../errors.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
 import type { ListedJob } from '../../store/job-lines.js';
 import { type JobState, jobStates } from '../../store/job-search.js';
+import { overLong } from '../page/form.js';
 import { render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { dayOf, jobPath } from '../words/job-words.js';
 
 const pageLength = 20;
-const longestSearch = 100;
 
 /** The states in words, in the order in which the list offers them. */
 const stateWords: Readonly<Record<JobState, string>> = {
@@ -55,14 +55,12 @@ type Asked = ReturnType<typeof read>;
 
 /** What the address asks for; what cannot be read is said beside its field and kept. */
 function read(query: Record<string, unknown>) {
-  const issues: Issue[] = [];
   const text = (name: string) => {
     const value = query[name];
     return typeof value === 'string' ? value : '';
   };
   const words = text('q').trim();
-  if (words.length > longestSearch)
-    issues.push({ field: 'q', message: `takes at most ${longestSearch} characters` });
+  const issues: Issue[] = overLong('q', words, 100);
   const typedState = text('state');
   const state = Object.hasOwn(jobStates, typedState) ? (typedState as JobState) : undefined;
   if (typedState !== '' && state === undefined)

@@ -31,7 +31,6 @@ export function registerJobNew(app: FastifyInstance, services: Services): void {
     checkers: named('checker'),
     uses: Object.entries(words.vehicleUse).map(([value, label]) => ({ value, label })),
     me: request.person?.name ?? '',
-    at: undefined,
     backTo: { href: '/', label: 'Jobs' },
     ...more,
   });

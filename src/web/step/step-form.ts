@@ -14,7 +14,7 @@ import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentsNamed, snapshotOf } from '../../logbook/instrument-snapshot.js';
 import type { Ask } from '../../steps/step.js';
-import { many, one, type Typed } from '../page/form.js';
+import { many, one, overLong, type Typed } from '../page/form.js';
 import { givenText } from '../words/entry-words.js';
 
 /** The name of an ask's field on the page; the rules name an ask by its id alone. */
@@ -63,10 +63,10 @@ function answerFrom(
     case 'choice':
       return text === '' ? undefined : { kind: 'choice', value: text.slice(0, 60) };
     case 'note':
-      if (text.length > 2000) issues.push({ field, message: 'takes at most 2000 characters' });
+      issues.push(...overLong(field, text, 2000));
       return text === '' ? undefined : { kind: 'note', text: text.slice(0, 2000) };
     case 'person':
-      if (text.length > 80) issues.push({ field, message: 'takes at most 80 characters' });
+      issues.push(...overLong(field, text, 80));
       return text === '' ? undefined : { kind: 'person', name: text.slice(0, 80) };
     case 'photo': {
       const ids = [...new Set(photosOf(ask, photos).map((p) => p.body.photo))].slice(-20);

@@ -6,7 +6,7 @@ import type { Ask, Step } from '../../steps/step.js';
 import type { NewPhoto } from '../../store/photo-store.js';
 import { takePhoto } from '../../store/take-photo.js';
 import { writeEntries } from '../job/job-at.js';
-import { keyOf, one, typedOf } from '../page/form.js';
+import { keyOf, one, overLong, typedOf } from '../page/form.js';
 import { contentOf } from '../page/page.js';
 import type { Upload } from '../page/uploads.js';
 import type { Services } from '../services.js';
@@ -27,7 +27,8 @@ export async function keepPhotos(
   otherwise?: Ask,
 ): Promise<Issue[]> {
   const caption = one(typedOf(request), 'caption').trim();
-  if (caption.length > 200) return [{ field: 'caption', message: 'takes at most 200 characters' }];
+  const long = overLong('caption', caption, 200);
+  if (long.length > 0) return long;
   const photos: NewPhoto[] = [];
   const entries: NewEntry[] = [];
   const uploads = request.uploads ?? [];
