@@ -5,8 +5,5 @@ export interface Limit {
   readonly title: string;
   readonly value: number;
   readonly unit: string;
-  readonly sense: 'at most' | 'at least';
-  /** A `look` is said and never judged. */
-  readonly weight: 'judged' | 'look';
   readonly source: Source;
 }
