@@ -1,7 +1,7 @@
 import type { Role } from '../logbook/shop-entry.js';
 
 /** Who may open an address: anyone, anyone with a session, or who holds a role. */
-export type Access = 'open' | 'person' | Role;
+type Access = 'open' | 'person' | Role;
 
 /** Every address in the order of the work. One that is not here cannot be registered; register-pages.ts registers them. */
 export const addresses: readonly (readonly [method: string, url: string, access: Access, what: string])[] = [
