@@ -1,6 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { cableSteps } from './content/cable.js';
-import { deadStepsOf } from './content/dead.js';
+import { deadSteps } from './content/dead.js';
 import type { DraftStep } from './content/draft-step.js';
 import { handoverSteps } from './content/handover.js';
 import { liveSteps } from './content/live.js';
@@ -51,7 +51,7 @@ function drafts(circuit: Circuit): DraftStep[] {
     cableSteps,
     terminationSteps,
     orderSteps,
-    deadStepsOf,
+    deadSteps,
     liveSteps,
     handoverSteps,
   ].flatMap((stage) => stage(circuit));

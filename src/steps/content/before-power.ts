@@ -1,13 +1,12 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, pieces, tick, value } from './draft-step.js';
+import { cordFacts } from './figures.js';
 import { from } from './sources.js';
-import { deadHolds, deadSteps } from './step-order.js';
+import { deadHolds, deadTests } from './step-order.js';
 
 export function cordAlone(circuit: Circuit): DraftStep {
-  const { awg, lengthM, typeLetters } = circuit.cord;
   return draftStep({
     id: 'cord-alone',
     stage: 'dead',
@@ -31,7 +30,7 @@ export function cordAlone(circuit: Circuit): DraftStep {
     waitsFor: ['tools-laid-out', 'cord-and-drop'],
     hold: 'The cord is plugged in nowhere before it is proven.',
     parts: ['cord'],
-    basis: { 'cord gauge': `${awg} AWG`, 'cord length': metresText(lengthM), 'cord type': typeLetters },
+    basis: cordFacts(circuit),
   });
 }
 
@@ -70,7 +69,7 @@ export function everythingOff(circuit: Circuit): DraftStep {
       tick('plates', 'Every plate and cover is on'),
       another('witness', 'Who counted with you; alone: why, and that you counted twice'),
     ],
-    waitsFor: [...deadSteps(circuit).filter((id) => id !== 'everything-off'), ...deadHolds(circuit)],
+    waitsFor: [...deadTests(circuit).filter((id) => id !== 'everything-off'), ...deadHolds(circuit)],
     hold: 'Nothing is energised before the count agrees.',
     concession: 'never',
     parts: ['inlet', 'breaker', ...outletParts(circuit)],

@@ -3,7 +3,7 @@ import type { Circuit } from '../../circuit/circuit.js';
 import { thickestDiameterMm } from '../../circuit/inlet-wire.js';
 import { metresText, millimetresText } from '../../circuit/quantity-text.js';
 import { buildLimits } from '../../trade/build-limits.js';
-import { cableLengths, runFacts } from './cable-lengths.js';
+import { allCableFacts, cableLengths } from './cable-lengths.js';
 import { feedParts, outletParts } from './circuit-parts.js';
 import { type DraftStep, draftStep, millimetres, photo, tick, value } from './draft-step.js';
 import { cableFacts, feedFacts, outletName } from './figures.js';
@@ -58,7 +58,7 @@ export function supports(circuit: Circuit): DraftStep {
     waitsFor: ['route-pulled'],
     hold: 'No conductor is landed before its cable is supported.',
     parts: feedParts(circuit),
-    basis: { ...runFacts(circuit), 'plastic boxes without a clamp': String(bare.length) },
+    basis: { ...allCableFacts(circuit), 'plastic boxes without a clamp': String(bare.length) },
   });
 }
 
@@ -94,7 +94,7 @@ export function bends(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['route-pulled'],
     parts: feedParts(circuit),
-    basis: { ...runFacts(circuit), 'cable diameter': millimetresText(od) },
+    basis: { ...allCableFacts(circuit), 'cable diameter': millimetresText(od) },
   });
 }
 

@@ -3,7 +3,7 @@ import { gaugeText } from '../../circuit/quantity-text.js';
 import { cableFacts, feedFacts } from './figures.js';
 
 /** The cable and every length of it, gauge and length: the facts of the steps that pull, hold and picture it. */
-export const runFacts = (circuit: Circuit): Record<string, string> => ({
+export const allCableFacts = (circuit: Circuit): Record<string, string> => ({
   ...cableFacts(circuit),
   ...feedFacts(circuit, circuit.run.length, true),
 });

@@ -4,7 +4,7 @@ import { buildLimits } from '../../trade/build-limits.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import type { Ask } from '../step.js';
 import { bends, strainRelief, supports } from './cable-held.js';
-import { cableLengths, runFacts } from './cable-lengths.js';
+import { allCableFacts, cableLengths } from './cable-lengths.js';
 import { feedParts } from './circuit-parts.js';
 import {
   type DraftStep,
@@ -103,7 +103,7 @@ function edgesGuarded(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['cable-read', 'van-dead'],
     parts: feedParts(circuit),
-    basis: runFacts(circuit),
+    basis: allCableFacts(circuit),
   });
 }
 
@@ -136,7 +136,7 @@ function routePulled(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['cable-read', 'edge-guard', 'edges-guarded'],
     parts: feedParts(circuit),
-    basis: runFacts(circuit),
+    basis: allCableFacts(circuit),
   });
 }
 
@@ -184,7 +184,7 @@ function insulation(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['strain-relief'],
     parts: feedParts(circuit),
-    basis: runFacts(circuit),
+    basis: allCableFacts(circuit),
   });
 }
 
@@ -201,6 +201,6 @@ function runPhotographed(circuit: Circuit): DraftStep {
     waitsFor: ['supports', 'bends', 'strain-relief', 'edges-guarded'],
     hold: 'Nothing is covered before the run is photographed.',
     parts: feedParts(circuit),
-    basis: runFacts(circuit),
+    basis: allCableFacts(circuit),
   });
 }

@@ -1,6 +1,6 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import type { CautionId } from '../../trade/cautions.js';
-import { deviceFacts, feedFacts } from './figures.js';
+import { runFacts } from './figures.js';
 
 /** The outlets of the run as the drawing names them. */
 export const outletParts = (circuit: Circuit): string[] => circuit.run.map((o) => `outlet:${o.id}`);
@@ -13,10 +13,8 @@ export const feedsUpTo = (circuit: Circuit, outlet: Outlet): string[] =>
   feedParts(circuit).slice(0, circuit.run.indexOf(outlet) + 1);
 
 /** Every device and every gauge of the run: the facts of a step that concerns all of it. */
-export const wholeRun = (circuit: Circuit): Record<string, string> => ({
-  ...deviceFacts(circuit, circuit.run.length),
-  ...feedFacts(circuit, circuit.run.length, false),
-});
+export const wholeRun = (circuit: Circuit): Record<string, string> =>
+  runFacts(circuit, circuit.run.length, false);
 
 /** For work that is done dead: what the cord out does not stop, where there is another source. */
 export const othersOff = (circuit: Circuit): CautionId[] =>

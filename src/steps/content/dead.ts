@@ -3,15 +3,15 @@ import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import type { Ask } from '../step.js';
 import { cordAlone, everythingOff } from './before-power.js';
-import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
+import { feedParts, feedsUpTo, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { choice, type DraftStep, draftStep, ohms, optionalNote, tick, value, volts } from './draft-step.js';
-import { deviceFacts, feedFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
+import { deviceFacts, groundFaultOutlet, otherSourceFacts, outletName, runFacts } from './figures.js';
 import { isolationAtInlet, isolationBehind } from './isolation.js';
 import { from } from './sources.js';
 import { afterProof, deadHolds, hasRunBehind } from './step-order.js';
 
 /** Everything that is proven with the cord out, in the order in which a later verdict leans on an earlier one. */
-export function deadStepsOf(circuit: Circuit): DraftStep[] {
+export function deadSteps(circuit: Circuit): DraftStep[] {
   return [
     absenceOfVoltage(circuit),
     groundPath(circuit),
@@ -206,13 +206,8 @@ function polesToFirst(circuit: Circuit): DraftStep {
     waitsFor: [...afterProof(circuit), 'ground-path'],
     hold: 'Nothing is energised before each pole is on its own pin.',
     concession: 'never',
-    parts: ['inlet', ...feedParts(circuit).slice(0, device ? circuit.run.indexOf(device) + 1 : undefined)],
-    basis: device
-      ? {
-          ...deviceFacts(circuit, circuit.run.indexOf(device) + 1),
-          ...feedFacts(circuit, circuit.run.indexOf(device) + 1, false),
-        }
-      : wholeRun(circuit),
+    parts: ['inlet', ...(device ? feedsUpTo(circuit, device) : feedParts(circuit))],
+    basis: device ? runFacts(circuit, circuit.run.indexOf(device) + 1, false) : wholeRun(circuit),
   });
 }
 

@@ -17,6 +17,11 @@ function inletWireFacts({ inletWire }: Circuit, length: boolean): Record<string,
   return length ? { ...gauge, 'length from the inlet to the breaker': metresText(inletWire.lengthM) } : gauge;
 }
 
+/** The cord that belongs to the van. */
+export function cordFacts({ cord: { awg, lengthM, typeLetters } }: Circuit): Record<string, string> {
+  return { 'cord gauge': gaugeText(awg), 'cord length': metresText(lengthM), 'cord type': typeLetters };
+}
+
 /** Gauge of each length of cable from the inlet on; with `lengths`, its length too. Numbered as today. */
 export function feedFacts(circuit: Circuit, upTo: number, lengths: boolean): Record<string, string> {
   const facts: Record<string, string> = { ...inletWireFacts(circuit, lengths) };
@@ -32,6 +37,11 @@ export function deviceFacts(circuit: Circuit, upTo: number): Record<string, stri
   return Object.fromEntries(
     circuit.run.slice(0, upTo).map((o, k) => [`outlet ${k + 1} device`, words.deviceKind[o.device]]),
   );
+}
+
+/** Devices and gauges as far as number `upTo`; with `lengths`, how long each cable is, too. */
+export function runFacts(circuit: Circuit, upTo: number, lengths: boolean): Record<string, string> {
+  return { ...deviceFacts(circuit, upTo), ...feedFacts(circuit, upTo, lengths) };
 }
 
 /** What stands before and behind an outlet, by identity, so that a new neighbour opens its box again and a new number does not. */

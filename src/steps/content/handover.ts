@@ -2,9 +2,9 @@ import { type Circuit, words } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
 import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
-import { deviceFacts, groundFaultOutlet, livingQuarters, outletName } from './figures.js';
+import { cordFacts, deviceFacts, groundFaultOutlet, livingQuarters, outletName } from './figures.js';
 import { from } from './sources.js';
-import { afterReady, deadSteps, energised } from './step-order.js';
+import { afterReady, deadTests, energised } from './step-order.js';
 
 /** The short repeat with the trim on, labels, cord, owner, second look, record, re-check. */
 export function handoverSteps(circuit: Circuit): DraftStep[] {
@@ -53,7 +53,7 @@ function trimOnRepeat(circuit: Circuit): DraftStep {
     ],
     waitsFor: [
       'run-photographed',
-      ...deadSteps(circuit),
+      ...deadTests(circuit),
       ...(device ? ['test-button'] : ['slot-voltages']),
       ...(circuit.otherSources.length > 0 ? ['other-source-off-pins'] : []),
       'under-load',
@@ -167,7 +167,7 @@ function cordAndSpares(circuit: Circuit): DraftStep {
     ],
     waitsFor: ['cord-alone'],
     parts: ['cord'],
-    basis: { 'cord gauge': `${awg} AWG`, 'cord length': metresText(lengthM), 'cord type': typeLetters },
+    basis: cordFacts(circuit),
   });
 }
 

@@ -3,7 +3,7 @@ import { fromSi } from '../../circuit/units.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { outletParts, wholeRun } from './circuit-parts.js';
 import { celsius, choice, type DraftStep, draftStep, tick, value } from './draft-step.js';
-import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from './figures.js';
+import { groundFaultOutlet, outletName, runFacts } from './figures.js';
 import { from } from './sources.js';
 import { afterReady, energised } from './step-order.js';
 
@@ -117,8 +117,7 @@ export function underLoad(circuit: Circuit): DraftStep {
     waitsFor: afterReady(circuit, 'slot-voltages', ...(groundFaultOutlet(circuit) ? ['test-button'] : [])),
     parts: ['supply', 'cord', ...circuit.run.flatMap((o) => [`feed:${o.id}`, `outlet:${o.id}`])],
     basis: {
-      ...deviceFacts(circuit, circuit.run.length),
-      ...feedFacts(circuit, circuit.run.length, true),
+      ...runFacts(circuit, circuit.run.length, true),
       'cord gauge': `${circuit.cord.awg} AWG`,
     },
   });
@@ -167,8 +166,7 @@ export function warmCheck(circuit: Circuit): DraftStep {
     basis: Object.fromEntries(
       circuit.run.map((o) => [
         `loads of outlet ${o.id}`,
-        o.loads.map((l) => `${l.name} ${l.watts ?? ''}${l.watts ? ' W' : `${l.amps} A`}`).join(', ') ||
-          'none',
+        o.loads.map((l) => `${l.name} ${l.watts ? `${l.watts} W` : `${l.amps} A`}`).join(', ') || 'none',
       ]),
     ),
   });

@@ -5,7 +5,7 @@ import { deviceFacts, groundFaultOutlet, otherSourceFacts, outletName } from './
 import { otherSourceOffPins, unplugged } from './live-finish.js';
 import { plugInTester, slotVoltages, testButton, underLoad, warmCheck } from './live-van.js';
 import { from } from './sources.js';
-import { afterReady, deadSteps, energised } from './step-order.js';
+import { afterReady, deadTests, energised } from './step-order.js';
 
 /** The supply first, then the cord, then the van: each before a hand touches the next. */
 export function liveSteps(circuit: Circuit): DraftStep[] {
@@ -49,7 +49,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       tick('cautions', 'The cautions were read'),
       another('helper', 'Second person, who knows how to pull the plug and not to touch you; alone: why'),
     ],
-    waitsFor: deadSteps(circuit),
+    waitsFor: deadTests(circuit),
     hold: 'Nothing is plugged in before every line is ticked.',
     concession: 'never',
     parts: ['supply', 'inlet'],

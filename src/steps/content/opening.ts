@@ -20,7 +20,7 @@ export function openingSteps(circuit: Circuit): DraftStep[] {
   ];
 }
 
-function entryFacts(circuit: Circuit): Record<string, string> {
+function wayInFacts(circuit: Circuit): Record<string, string> {
   return {
     'way in': words.entry[circuit.entry.kind],
     'hole of the way in': millimetresText(circuit.entry.holeMm),
@@ -107,7 +107,7 @@ function holeCut(circuit: Circuit, existing: boolean): DraftStep {
     ],
     waitsFor: existing ? [...cutHolds] : [...cutHolds, 'pilot-hole'],
     parts: ['inlet'],
-    basis: entryFacts(circuit),
+    basis: wayInFacts(circuit),
   });
 }
 

@@ -44,14 +44,14 @@ export function afterProof(circuit: Circuit): string[] {
 
 /** What a live step waits for: every dead test, a ready place, and what else it names. */
 export function afterReady(circuit: Circuit, ...more: string[]): string[] {
-  return [...deadSteps(circuit), 'ready-for-live', ...more];
+  return [...deadTests(circuit), 'ready-for-live', ...more];
 }
 
 /** Said at every energised step. */
 export const energised = standingCautions;
 
 /** The dead tests that must have passed before anything is energised. */
-export function deadSteps(circuit: Circuit): string[] {
+export function deadTests(circuit: Circuit): string[] {
   return [
     'absence-of-voltage',
     'ground-path',

@@ -1,7 +1,7 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import { metresText } from '../../circuit/quantity-text.js';
 import { slotPairs } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
+import { cordFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
 import { through } from './dead-readings.js';
 import { cordChanged } from './disturbers.js';
@@ -10,6 +10,7 @@ import {
   atLeast,
   atMost,
   between,
+  type Judging,
   lineOver,
   type ReadingDraft,
   readingDraft,
@@ -73,12 +74,7 @@ export function cordReadings(circuit: Circuit): ReadingDraft[] {
   ];
 }
 
-export function cordFacts(circuit: Circuit): Record<string, string> {
-  const { awg, lengthM, typeLetters } = circuit.cord;
-  return { 'cord gauge': `${awg} AWG`, 'cord length': metresText(lengthM), 'cord type': typeLetters };
-}
-
-function throughCord(expected: number | null | boolean): ReturnType<ReadingDraft['judging']> {
+function throughCord(expected: number | null | boolean): Judging {
   const { limit } = through(expected);
   return { limit, look: { over: lineOver(expected, look.above), text: look.text } };
 }

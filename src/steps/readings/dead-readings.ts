@@ -1,10 +1,10 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
 import { readingLimits } from '../../trade/reading-limits.js';
-import { deviceFacts, feedFacts, outletName } from '../content/figures.js';
+import { deviceFacts, outletName, runFacts } from '../content/figures.js';
 import { bondTouched, boxOpened, deviceTouched, relandedAt, relandedUpTo, waterFound } from './disturbers.js';
 import { isolationReadings } from './isolation-readings.js';
-import { atMost, between, lineOver, type ReadingDraft, readingDraft } from './reading-draft.js';
+import { atMost, between, type Judging, lineOver, type ReadingDraft, readingDraft } from './reading-draft.js';
 import { reachedAt, type Section, sectionsOf } from './run-sections.js';
 
 /** Every reading of the van that is taken with the cord out, ground first because every later verdict leans on it. */
@@ -18,10 +18,6 @@ export function deadReadings(circuit: Circuit): ReadingDraft[] {
   ];
 }
 
-const runFacts = (circuit: Circuit, upTo: number): Record<string, string> => ({
-  ...deviceFacts(circuit, upTo),
-  ...feedFacts(circuit, upTo, true),
-});
 const feeds = (outlets: readonly Outlet[]): string[] => outlets.map((o) => `feed:${o.id}`);
 const upTo = (circuit: Circuit, o: Outlet): readonly Outlet[] =>
   circuit.run.slice(0, circuit.run.indexOf(o) + 1);
@@ -81,7 +77,7 @@ function groundPath(circuit: Circuit, o: Outlet): ReadingDraft {
     source: readingLimits.groundPath.source,
     mistakes: ['leads-not-nulled', 'buzzer', 'shutter'],
     parts: ['inlet', ...feeds(upTo(circuit, o)), `outlet:${o.id}`],
-    basis: runFacts(circuit, k),
+    basis: runFacts(circuit, k, true),
     disturbedBy: [...relandedUpTo(circuit, o), boxOpened, ...(passesDevice ? [deviceTouched] : [])],
   });
 }
@@ -137,7 +133,7 @@ function poles(circuit: Circuit, section: Section, o: Outlet): ReadingDraft[] {
         ...feeds(behind),
         `outlet:${o.id}`,
       ],
-      basis: runFacts(circuit, k),
+      basis: runFacts(circuit, k, true),
       disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, ...(section.device ? [] : [boxOpened])],
     }),
   );
@@ -147,7 +143,7 @@ function poles(circuit: Circuit, section: Section, o: Outlet): ReadingDraft[] {
  * A pole is through or it is not; whether its joints are good shows only under load. The limit grows with what a long thin
  * cable must show, so that a sound one is never called open.
  */
-export function through(expected: number | null | boolean): ReturnType<ReadingDraft['judging']> {
+export function through(expected: number | null | boolean): Judging {
   const predicted = typeof expected === 'number' ? expected : 0;
   const upper = Number(Math.max(1, 2 * predicted).toFixed(2));
   const over = lineOver(predicted, readingLimits.conductorLook.value);

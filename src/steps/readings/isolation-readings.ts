@@ -1,6 +1,6 @@
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { readingLimits } from '../../trade/reading-limits.js';
-import { deviceFacts, feedFacts, outletName } from '../content/figures.js';
+import { outletName, runFacts } from '../content/figures.js';
 import { boxOpened, deviceTouched, relandedAt, waterFound } from './disturbers.js';
 import { atLeast, between, type ReadingDraft, readingDraft } from './reading-draft.js';
 import { type Section, sectionsOf } from './run-sections.js';
@@ -131,7 +131,7 @@ function reading(
       ...(place.step === 'isolation-at-inlet' && place.outlet ? ['shutter' as const] : []),
     ],
     parts: place.parts,
-    basis: { ...deviceFacts(circuit, upTo), ...feedFacts(circuit, upTo, true) },
+    basis: runFacts(circuit, upTo, true),
     disturbedBy: place.disturbedBy,
   });
 }

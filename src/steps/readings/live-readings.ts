@@ -4,7 +4,7 @@ import { slotPairs } from '../../meter/schedule.js';
 import { lampPatterns } from '../../trade/lamp-patterns.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo } from '../content/circuit-parts.js';
-import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../content/figures.js';
+import { deviceFacts, groundFaultOutlet, outletName, runFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
 import {
   bondTouched,
@@ -17,7 +17,15 @@ import {
 } from './disturbers.js';
 import { loadedReadings } from './loaded-readings.js';
 import { ofOneSupply } from './one-supply.js';
-import { answers, atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
+import {
+  answers,
+  atMost,
+  between,
+  type Judging,
+  liveCautions,
+  type ReadingDraft,
+  readingDraft,
+} from './reading-draft.js';
 
 /** Every reading that is taken with power: the van's skin first, then breaker and device, slots, TEST, load. */
 export function liveReadings(circuit: Circuit): ReadingDraft[] {
@@ -31,11 +39,8 @@ export function liveReadings(circuit: Circuit): ReadingDraft[] {
   ];
 }
 
-const live = ['mains-kills', 'live-hands'] as const;
-const slotFacts = (circuit: Circuit, o: Outlet): Record<string, string> => {
-  const k = circuit.run.indexOf(o) + 1;
-  return { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, false) };
-};
+const slotFacts = (circuit: Circuit, o: Outlet): Record<string, string> =>
+  runFacts(circuit, circuit.run.indexOf(o) + 1, false);
 
 function skin(circuit: Circuit): ReadingDraft[] {
   const shared = {
@@ -152,7 +157,7 @@ function slotVolts(circuit: Circuit, o: Outlet): ReadingDraft[] {
       source: a === 'neutral' ? readingLimits.neutralGround.source : readingLimits.slotShareOfSupply.source,
       lowImpedance: a === 'hot' && b === 'ground' ? 'never' : 'allowed',
       whenFails: unplugFirst,
-      cautions: [...live, ...(a === 'hot' && b === 'ground' ? ['low-impedance-trips' as const] : [])],
+      cautions: [...liveCautions, ...(a === 'hot' && b === 'ground' ? ['low-impedance-trips' as const] : [])],
       mistakes: [
         'wrong-row',
         'ghost',
@@ -187,7 +192,7 @@ function lamps(circuit: Circuit, o: Outlet): ReadingDraft {
     judging: () => ({ limit: undefined }),
     rule: 'polarity',
     source: lampPatterns.source,
-    cautions: [...live],
+    cautions: liveCautions,
     mistakes: ['three-lamps'],
     parts: [...feedsUpTo(circuit, o), `outlet:${o.id}`],
     basis: slotFacts(circuit, o),
@@ -196,7 +201,7 @@ function lamps(circuit: Circuit, o: Outlet): ReadingDraft {
 }
 
 /** Neutral to ground at a slot or at the supply: a limit, and a line above which the cause is looked for. */
-export function neutralGroundVolts(): ReturnType<ReadingDraft['judging']> {
+export function neutralGroundVolts(): Judging {
   return {
     limit: {
       upper: readingLimits.neutralGround.value,
@@ -216,7 +221,7 @@ const highSupply = {
 };
 
 /** Hot to neutral or to ground: what a supply may have, and no less than a share of what this one showed. */
-export function drivenVolts(): ReturnType<ReadingDraft['judging']> {
+export function drivenVolts(): Judging {
   const [lower, upper] = [readingLimits.supplyLow.value, readingLimits.supplyHigh.value];
   const share = readingLimits.slotShareOfSupply.value;
   return {

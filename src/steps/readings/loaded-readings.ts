@@ -6,14 +6,11 @@ import { unplugFirst } from '../../faults/first-of-all.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo, wholeRun } from '../content/circuit-parts.js';
-import { deviceFacts, feedFacts, groundFaultOutlet, outletName } from '../content/figures.js';
+import { cordFacts, groundFaultOutlet, outletName, runFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
-import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, deviceTouched, relandedAt, relandedUpTo, supplyOnly } from './disturbers.js';
 import { supplyVoltsId } from './one-supply.js';
-import { answers, type ReadingDraft, readingDraft } from './reading-draft.js';
-
-const live = ['mains-kills', 'live-hands'] as const;
+import { answers, liveCautions, type ReadingDraft, readingDraft } from './reading-draft.js';
 
 /** What a load shows: that the device holds, and the volts that joints take. */
 export function loadedReadings(circuit: Circuit): ReadingDraft[] {
@@ -42,7 +39,7 @@ export function loadedReadings(circuit: Circuit): ReadingDraft[] {
             source: from.groundFault,
             concession: 'named-person',
             whenFails: unplugFirst,
-            cautions: live,
+            cautions: liveCautions,
             parts: [`outlet:${last.id}`],
             basis: wholeRun(circuit),
             disturbedBy: [...relandedAt(circuit.run), deviceTouched],
@@ -66,9 +63,9 @@ function loadedAt(circuit: Circuit, o: Outlet, required: boolean): ReadingDraft[
     outlet: o.id,
     rule: 'drop',
     concession: 'named-person',
-    cautions: live,
+    cautions: liveCautions,
     parts: ['supply', 'cord', ...feedsUpTo(circuit, o), `outlet:${o.id}`],
-    basis: { ...deviceFacts(circuit, k), ...feedFacts(circuit, k, true), ...cordFacts(circuit) },
+    basis: { ...runFacts(circuit, k, true), ...cordFacts(circuit) },
     disturbedBy: [...relandedUpTo(circuit, o), deviceTouched, boxOpened, cordChanged],
   } as const;
   const asked = (a: string, b: string) =>
@@ -169,7 +166,7 @@ function loadedSupply(circuit: Circuit): ReadingDraft {
     rule: 'drop',
     source: from.practice,
     concession: 'named-person',
-    cautions: live,
+    cautions: liveCautions,
     mistakes: ['two-ranges'],
     parts: ['supply'],
     disturbedBy: [supplyOnly],

@@ -2,7 +2,7 @@ import type { Test } from '../../meter/readings-file.js';
 import type { PlannedReading } from '../step.js';
 
 type Value = PlannedReading['expected']['value'];
-type Judging = Pick<PlannedReading, 'limit' | 'look'>;
+export type Judging = Pick<PlannedReading, 'limit' | 'look'>;
 
 /** A reading before the engine has said what a sound circuit shows. */
 export interface ReadingDraft extends Omit<PlannedReading, 'expected' | 'limit' | 'look'> {
@@ -35,6 +35,9 @@ export function readingDraft(given: Needed & Partial<ReadingDraft>): ReadingDraf
     ...given,
   };
 }
+
+/** For whoever probes what is live. */
+export const liveCautions = ['mains-kills', 'live-hands'] as const;
 
 /** Between two points: what the engine is asked and what the page names are the same. */
 export function between(

@@ -1,15 +1,19 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { slotPairs } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
-import { otherSourceFacts } from '../content/figures.js';
+import { cordFacts, otherSourceFacts } from '../content/figures.js';
 import { from } from '../content/sources.js';
-import { cordFacts } from './cord-readings.js';
 import { boxOpened, cordChanged, supplyOnly } from './disturbers.js';
 import { drivenVolts, neutralGroundVolts } from './live-readings.js';
 import { ofOneSupply } from './one-supply.js';
-import { atMost, between, type ReadingDraft, readingDraft } from './reading-draft.js';
-
-const live = ['mains-kills', 'live-hands'] as const;
+import {
+  atMost,
+  between,
+  type Judging,
+  liveCautions,
+  type ReadingDraft,
+  readingDraft,
+} from './reading-draft.js';
 
 /** The supply with nothing plugged in, then the cord's free end: what is not the van's. */
 export function supplyReadings(circuit: Circuit): ReadingDraft[] {
@@ -25,7 +29,7 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
         step: 'supply-measured',
         title: `Supply: volts ${pair.join(' to ')}`,
         whenFails: 'Plug nothing in here before the supply is put right.',
-        cautions: [...live, 'supply-voltage'],
+        cautions: [...liveCautions, 'supply-voltage'],
         mistakes: ['leads-in-amps', 'dc-selected', 'three-lamps'],
         parts: ['supply'],
         basis: supplyRating,
@@ -41,7 +45,7 @@ export function supplyReadings(circuit: Circuit): ReadingDraft[] {
         step: 'cord-end-measured',
         title: `Cord’s free end: volts ${pair.join(' to ')}`,
         whenFails: 'Unplug the cord at the supply. This end goes into no van before it reads right.',
-        cautions: live,
+        cautions: liveCautions,
         mistakes: ['shutter', 'wrong-row'],
         parts: ['cord'],
         basis: { ...cordFacts(circuit), ...supplyRating },
@@ -64,7 +68,7 @@ function betweenSlots(place: 'supply' | 'connector', [a, b]: (typeof slotPairs)[
   };
 }
 
-function supplyVolts(): ReturnType<ReadingDraft['judging']> {
+function supplyVolts(): Judging {
   const [lower, upper] = [readingLimits.supplyLow.value, readingLimits.supplyHigh.value];
   const { supplyGoodLow, supplyGoodHigh, supplyUsableLow, supplyUsableHigh } = readingLimits;
   const good = `${supplyGoodLow.value} to ${supplyGoodHigh.value} V is good`;
@@ -107,7 +111,7 @@ export function otherSourceReadings(circuit: Circuit): ReadingDraft[] {
       rule: 'other-source',
       source: readingLimits.otherSourcePins.source,
       lowImpedance,
-      cautions: [...live, 'inlet-pins'],
+      cautions: [...liveCautions, 'inlet-pins'],
       mistakes: ['ghost', 'blown-fuse'],
       parts: ['inlet'],
       basis: otherSourceFacts(circuit),
