@@ -20,61 +20,46 @@ export const stages = {
 export type StageId = keyof typeof stages;
 export const stageIds = Object.keys(stages) as StageId[];
 
-/**
- * One thing that a step asks to be written down. `id` is unique in its step and permanent. `alike` marks how something was
- * made, which may be filled in from another outlet; what was looked at, tugged or measured never is.
- */
-export type Ask =
-  | { readonly kind: 'tick'; readonly id: string; readonly label: string; readonly optional?: boolean }
-  | {
-      readonly kind: 'choice';
-      readonly id: string;
-      readonly label: string;
-      /** A refused option is offered, so that the truth can be told, and never accepted: `refused` says why. */
-      readonly options: readonly {
-        readonly value: string;
-        readonly label: string;
-        readonly refused?: string;
-        /** Ids of what is answered beside it: the option says that it was. */
-        readonly needs?: readonly string[];
-      }[];
-      readonly optional?: boolean;
-      readonly alike?: boolean;
-    }
-  | {
-      readonly kind: 'value';
-      readonly id: string;
-      readonly label: string;
-      readonly quantity: Quantity;
-      /** The unit offered first in each system. */
-      readonly units: { readonly metric: string; readonly imperial: string };
-      /** Limits in SI, both inclusive. A value outside raises a defect; it is written down all the same. */
-      readonly min?: number;
-      readonly max?: number;
-      /** What it should be, in SI, shown before it is measured. */
-      readonly expected?: number;
-      /** Why these limits, in words, with the figure's origin. */
-      readonly limitSource: Source;
-      readonly instrument?: 'torque-driver' | 'multimeter' | 'thermometer' | 'insulation-tester';
-      readonly optional?: boolean;
-      readonly alike?: boolean;
-    }
-  | {
-      readonly kind: 'note';
-      readonly id: string;
-      readonly label: string;
-      readonly optional?: boolean;
-      readonly alike?: boolean;
-    }
-  | {
-      readonly kind: 'person';
-      readonly id: string;
-      readonly label: string;
-      readonly optional?: boolean;
-      /** Another than whoever writes the step, or the reason why there is nobody. */
-      readonly another?: boolean;
-    }
-  | { readonly kind: 'photo'; readonly id: string; readonly label: string; readonly optional?: boolean };
+/** One thing that a step asks to be written down. `id` is unique in its step and permanent. */
+export type Ask = { readonly id: string; readonly label: string; readonly optional?: true } & (
+  | { readonly kind: 'tick' | 'note' | 'photo' }
+  | ChoiceAsk
+  | ValueAsk
+  /** With `another`, who is not the one that writes the step, or the reason why there is nobody. */
+  | { readonly kind: 'person'; readonly another?: true }
+);
+
+interface ChoiceAsk extends MadeAlike {
+  readonly kind: 'choice';
+  /** A refused option is offered, so that the truth can be told, and never accepted: `refused` says why. */
+  readonly options: readonly {
+    readonly value: string;
+    readonly label: string;
+    readonly refused?: string;
+    /** Ids of what is answered beside it: the option says that it was. */
+    readonly needs?: readonly string[];
+  }[];
+}
+
+interface ValueAsk extends MadeAlike {
+  readonly kind: 'value';
+  readonly quantity: Quantity;
+  /** The unit offered first in each system. */
+  readonly units: { readonly metric: string; readonly imperial: string };
+  /** Limits in SI, both inclusive. A value outside raises a defect; it is written down all the same. */
+  readonly min?: number;
+  readonly max?: number;
+  /** What it should be, in SI, shown before it is measured. */
+  readonly expected?: number;
+  /** Why these limits, in words, with the figure's origin. */
+  readonly limitSource: Source;
+  readonly instrument?: 'torque-driver' | 'multimeter' | 'thermometer' | 'insulation-tester';
+}
+
+/** How something was made may be filled in from another outlet; what was looked at, tugged or measured never is. */
+interface MadeAlike {
+  readonly alike?: true;
+}
 
 /** A piece of the van that a step concerns, as the drawing names it (`feed:<outletId>`, `outlet:<outletId>`, `bond` …). */
 export type Part = string;

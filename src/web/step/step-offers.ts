@@ -1,4 +1,4 @@
-import { type Quantity, unitFactor } from '../../circuit/units.js';
+import { unitFactor } from '../../circuit/units.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
@@ -31,8 +31,7 @@ export function torqueOffers(step: Step, log: JobLog, person: string): ReadonlyM
 }
 
 function isTorque(answer: Answer): answer is Value {
-  const torque: Quantity = 'torque';
-  return answer.kind === 'value' && answer.si > 0 && unitFactor(torque, answer.unit) !== undefined;
+  return answer.kind === 'value' && answer.si > 0 && unitFactor('torque', answer.unit) !== undefined;
 }
 
 function isWithin(ask: Ask, si: number): boolean {
@@ -74,10 +73,9 @@ export function asOtherOutlet(
 }
 
 function fieldsOf(ask: Ask, given: Answer | undefined): [string, string][] {
-  if (given === undefined || !('alike' in ask) || ask.alike !== true) return [];
+  if (given === undefined || !('alike' in ask)) return [];
   const field = askField(ask.id);
   if (given.kind === 'choice') return [[field, given.value]];
-  if (given.kind === 'note') return [[field, given.text]];
   if (given.kind !== 'value' || given.instrument !== undefined) return [];
   return [
     [field, given.typed],
