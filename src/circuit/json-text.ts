@@ -6,7 +6,7 @@ export function jsonOf(text: string): unknown {
   return JSON.parse(text.replace(/^\uFEFF/, ''));
 }
 
-/** The value of a JSON text that this program wrote itself; undefined where it is none. */
+/** The value of a JSON text; undefined where it is none. */
 export function jsonIn(text: string): unknown {
   try {
     return JSON.parse(text);

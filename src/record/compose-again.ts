@@ -47,19 +47,7 @@ export function composeAgain(
   try {
     const job = entries.every(isWritten) ? assess(foldJob(entries as Entry[])) : undefined;
     if (job === undefined) return { reads: 'different' };
-    const { shop, revision, issuedAt, issuedBy, fingerprint, rootFingerprint, rules } = facts;
-    const input = {
-      ...from,
-      zone: from.zone ?? 'UTC',
-      shop,
-      revision,
-      issuedAt,
-      issuedBy,
-      fingerprint,
-      rootFingerprint,
-      rules,
-    };
-    const document = recordDocument(job, { ...input, job: facts.job });
+    const document = recordDocument(job, { ...facts, ...from, zone: from.zone ?? 'UTC' });
     const attachments = attachmentsOf(job, facts, textOf('job.json'));
     const asAttached = (name: string) =>
       attachments.some((file) => file.name === name && file.data.toString('utf8') === textOf(name));

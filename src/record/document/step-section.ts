@@ -3,9 +3,7 @@ import { deviceBack } from '../../drawing/device-back.js';
 import type { Place } from '../../drawing/place.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
-
 import { issueStepId } from '../../steps/assess-steps.js';
-
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
 import type { Ask, Step } from '../../steps/step.js';
 import {

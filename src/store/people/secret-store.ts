@@ -5,19 +5,15 @@ import type { Guard } from '../write-guard.js';
 export interface SecretStore {
   put(name: string, value: string): void;
   get(name: string): string | undefined;
-  remove(name: string): void;
 }
 
 export function makeSecretStore(db: Sql, guard: Guard): SecretStore {
   // As they stand in the database: every request asks whether its person's passphrase is their own. Whatever writes forgets them all.
   const known = new Map<string, string | undefined>();
-  const write = (work: (now: string) => unknown) => {
-    known.clear();
-    guard.write(work);
-  };
   return {
     put(name, value) {
-      write((now) =>
+      known.clear();
+      guard.write((now) =>
         db
           .prepare(
             `INSERT INTO secrets (name, value, at) VALUES (?, ?, ?)
@@ -33,9 +29,6 @@ export function makeSecretStore(db: Sql, guard: Guard): SecretStore {
         | undefined;
       if (!db.inTransaction) known.set(name, row?.value);
       return row?.value;
-    },
-    remove(name) {
-      write(() => db.prepare('DELETE FROM secrets WHERE name = ?').run(name));
     },
   };
 }

@@ -12,7 +12,7 @@ import { databaseName, headsName, openBeside } from '../open-beside.js';
 import { isDamage, isNoRoom } from '../sql-error.js';
 import { syncFolder } from '../sync-folder.js';
 import { digestOfFile, type Manifest, unpackDatabase, writeBackupFile } from './backup-file.js';
-import type { Finding } from './finding.js';
+import { findingText } from './finding.js';
 import { findings } from './findings.js';
 import { workFolderBeside } from './work-folder.js';
 
@@ -129,7 +129,7 @@ export function restoreBackup(file: string, dir: string): Manifest {
 }
 
 function refuseFaulty(db: Sql, what: string, code: 'logbook-broken' | 'bad-file' = 'logbook-broken'): void {
-  const [first] = take(findings(db), 1);
+  const [first] = findings(db);
   if (first !== undefined) throw new AppError(code, `${what}: ${findingText(first)}.`);
 }
 
@@ -137,20 +137,6 @@ function hasPassphrases(db: Sql): boolean {
   return db.prepare(`SELECT count(*) FROM secrets WHERE ${passphrases}`).pluck().get() !== 0;
 }
 const passphrases = "name GLOB 'passphrase:*'";
-
-/** A finding as one line for a person. */
-export function findingText({ table, row, what }: Finding): string {
-  return row === '' ? `${table}: ${what}` : `${table}, ${row}: ${what}`;
-}
-
-function take<T>(from: Iterable<T>, most: number): T[] {
-  const taken: T[] = [];
-  for (const one of from) {
-    taken.push(one);
-    if (taken.length >= most) break;
-  }
-  return taken;
-}
 
 function roomError(error: unknown, file: string): unknown {
   const code = String((error as { code?: unknown }).code ?? '');

@@ -7,6 +7,11 @@ export interface Finding {
   readonly what: string;
 }
 
+/** A finding as one line for a person. */
+export function findingText({ table, row, what }: Finding): string {
+  return row === '' ? `${table}: ${what}` : `${table}, ${row}: ${what}`;
+}
+
 /** A part of what is looked through, which one that cannot be read does not keep from the others. */
 export interface Part {
   readonly of: string;

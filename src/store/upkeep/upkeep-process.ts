@@ -1,6 +1,7 @@
 import { AppError } from '../../errors.js';
 import { headsName, openBeside } from '../open-beside.js';
-import { findingText, makeBackup } from './backup.js';
+import { makeBackup } from './backup.js';
+import { findingText } from './finding.js';
 import { findings } from './findings.js';
 import type { UpkeepAnswer, UpkeepTask } from './upkeep.js';
 

@@ -3,7 +3,7 @@ import { AppError, type ErrorCode, errorList } from '../../errors.js';
 import { methodsAt } from '../routes.js';
 import { asksForScript, changesThings, formFrom } from '../session/how-it-came.js';
 import { tellScript } from './for-script.js';
-import { fieldWords, many, one, tokenOf, typedOf } from './form.js';
+import { fieldWords, keyOf, many, one, typedOf } from './form.js';
 import { filledAgain, hasSecret, keptForm, notKept, packed, unpacked } from './kept-form.js';
 import type { KeptForm } from './kept-forms.js';
 import { ownPath, pathOf } from './own-path.js';
@@ -122,7 +122,7 @@ function fieldsOf(
   { typed, page, by, seen }: KeptForm,
   request: FastifyRequest,
 ): [name: string, value: string][] {
-  const tokens = { _key: tokenOf(request, '_key'), _seen: seen, _by: by, _page: page };
+  const tokens = { _key: keyOf(request), _seen: seen, _by: by, _page: page };
   return [
     ...Object.entries(tokens).filter(([, value]) => value !== ''),
     ...Object.keys(typed).flatMap((name) =>

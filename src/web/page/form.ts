@@ -114,7 +114,7 @@ export function fieldWords(name: string): string {
   return parts.join(', ').replace(/, (\d+)/g, ' $1');
 }
 
-const tokens = new Set(['_csrf', '_key', '_seen', '_by', '_page', '_waited']);
+const hiddenFields = new Set(['_csrf', '_key', '_seen', '_by', '_page', '_waited']);
 
 /** What stands in the address where its route says `:name`; '' where the route has no such part. */
 export function inAddress(
@@ -129,15 +129,18 @@ export function typedOf(request: FastifyRequest): Typed {
   const body = (request.body ?? {}) as Record<string, unknown>;
   const typed: Record<string, string | string[]> = Object.create(null);
   for (const [name, value] of Object.entries(body)) {
-    if (tokens.has(name)) continue;
+    if (hiddenFields.has(name)) continue;
     if (typeof value === 'string') typed[name] = value;
     else if (Array.isArray(value)) typed[name] = value.filter((v) => typeof v === 'string');
   }
   return typed;
 }
 
-/** One of the hidden fields that every form carries, or '' where this one carried none. */
-export function tokenOf(request: FastifyRequest, name: '_key' | '_seen' | '_by' | '_page'): string {
+/** One of the hidden fields that a form carries, or '' where this one carried none. */
+export function tokenOf(
+  request: FastifyRequest,
+  name: '_key' | '_seen' | '_by' | '_page' | '_waited',
+): string {
   const token = (request.body as Record<string, unknown> | undefined)?.[name];
   return typeof token === 'string' ? token : '';
 }
@@ -147,8 +150,8 @@ export const keyOf = (request: FastifyRequest): string => tokenOf(request, '_key
 
 /** How long ago a form was filled in that waited on a phone for the server, ms; undefined where it came at once. */
 export function waitedMs(request: FastifyRequest): number | undefined {
-  const waited = (request.body as Record<string, unknown> | undefined)?._waited;
-  return typeof waited === 'string' && /^\d{1,11}$/.test(waited) ? Number(waited) : undefined;
+  const waited = tokenOf(request, '_waited');
+  return /^\d{1,11}$/.test(waited) ? Number(waited) : undefined;
 }
 
 /** When a form that waited on a phone was filled in, by the age that it came with, ms since 1970; undefined where it came at once. */

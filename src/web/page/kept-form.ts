@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify';
 import { z } from 'zod';
+import { jsonIn } from '../../circuit/json-text.js';
 import { methodsAt } from '../routes.js';
 import type { Services } from '../services.js';
 import { changesThings, formFrom } from '../session/how-it-came.js';
@@ -68,12 +69,8 @@ export function packed(kept: KeptForm, where: keyof typeof mostText): string | u
 
 /** The kept form of such a field; undefined where it is none. */
 export function unpacked(text: string): KeptForm | undefined {
-  try {
-    const { data } = shape.safeParse(JSON.parse(text));
-    return data !== undefined && isPage(data.page) ? data : undefined;
-  } catch {
-    return undefined;
-  }
+  const { data } = shape.safeParse(jsonIn(text));
+  return data !== undefined && isPage(data.page) ? data : undefined;
 }
 
 /** Keeps a form for an hour for this person, and answers the address of its page where it is filled in again. */

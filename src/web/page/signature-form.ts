@@ -1,3 +1,4 @@
+import { jsonIn } from '../../circuit/json-text.js';
 import type { Result } from '../../errors.js';
 import type { Person } from '../../logbook/fold-shop.js';
 import { type Signature, signatureSchema } from '../../logbook/signature.js';
@@ -33,11 +34,7 @@ function plainName(name: string): string {
   return name.normalize('NFKC').replace(/\s+/gu, ' ').trim().toLowerCase();
 }
 
+/** The strokes of an empty box are none. */
 function strokesFrom(text: string): unknown {
-  if (text.trim() === '') return [];
-  try {
-    return JSON.parse(text);
-  } catch {
-    return undefined;
-  }
+  return text.trim() === '' ? [] : jsonIn(text);
 }

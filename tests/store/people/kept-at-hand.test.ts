@@ -7,7 +7,7 @@ import { makeGuard } from '../../../src/store/write-guard.js';
 import { standingClock, tempStore } from '../temp-store.js';
 
 const act = fc.record({
-  does: fc.constantFrom('set', 'destroy', 'endAll', 'endByHandle', 'put', 'remove', 'wait', 'look'),
+  does: fc.constantFrom('set', 'destroy', 'endAll', 'endByHandle', 'put', 'wait', 'look'),
   which: fc.integer({ min: 0, max: 2 }),
   person: fc.constantFrom('', 'ines', 'tam'),
   takenBack: fc.boolean(),
@@ -38,7 +38,6 @@ function run({ sessions, secrets }: Seen, { does, which, person }: Act, k: numbe
   if (does === 'endAll') sessions.endAll(person, id);
   if (does === 'endByHandle') sessions.endByHandle(person, sessions.handleOf(id) ?? '');
   if (does === 'put') secrets.put(id, `secret ${k}`);
-  if (does === 'remove') secrets.remove(id);
   if (does === 'wait') clock.move(5 * 3_600_000);
 }
 
