@@ -87,7 +87,10 @@ function headCells(paper: Paper, { columns }: Table, places: readonly Place[]): 
   return columns.map((c, k) => paper.linesOf(c.head, manners.head, places[k]!.width));
 }
 
-function repeatHead(paper: Paper, table: Table, places: readonly Place[]): void {
+/** Goes on under the head again on a new page where less than `height` is left on this one. */
+function ensure(paper: Paper, table: Table, places: readonly Place[], height: number): void {
+  if (paper.room >= height) return;
+  paper.newPage();
   const cells = headCells(paper, table, places);
   const { y } = paper;
   paper.artifact(() => {
@@ -119,10 +122,7 @@ function drawGroup(
   const manner = manners.group;
   const { beside } = row;
   const names = groupNames(paper, row);
-  if (paper.room < beginning(paper, table, places, k)) {
-    paper.newPage();
-    repeatHead(paper, table, places);
-  }
+  ensure(paper, table, places, beginning(paper, table, places, k));
   const y = paper.y + 9;
   drawAcross(paper, element, { type: 'TH', columns: places.length }, () => {
     paper.set(names, manner, paper.left, y);
@@ -157,10 +157,7 @@ function drawNote(
   for (let at = 0; at < all.length; at += most) {
     const lines = all.slice(at, at + most);
     const height = noteHeight(lines);
-    if (paper.room < height) {
-      paper.newPage();
-      repeatHead(paper, table, places);
-    }
+    ensure(paper, table, places, height);
     const y = paper.y + padding.top;
     drawAcross(paper, element, { type: 'TD', columns: places.length }, () =>
       paper.set(lines, manners.cell, paper.left, y),
@@ -203,10 +200,7 @@ function drawRow(
 ): void {
   let cells = cellsOf(paper, places, row);
   while (cells.some((lines) => lines.length > 0)) {
-    if (paper.room < leastToBegin(paper, table, places, rowHeight(cells))) {
-      paper.newPage();
-      repeatHead(paper, table, places);
-    }
+    ensure(paper, table, places, leastToBegin(paper, table, places, rowHeight(cells)));
     const now = cells.map((lines) => fitting(lines, paper.room - padding.top - padding.bottom));
     drawCells(paper, places, element, now);
     paper.y += rowHeight(now);
@@ -229,10 +223,7 @@ function drawUnder(
     drawNote(paper, table, places, element, { note: row.under });
     return;
   }
-  if (paper.room < whole) {
-    paper.newPage();
-    repeatHead(paper, table, places);
-  }
+  ensure(paper, table, places, whole);
   const below = paper.y + whole;
   drawCells(paper, places, element, cellsOf(paper, places, row.cells));
   const lines = underLines(paper, row);
