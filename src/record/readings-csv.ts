@@ -1,5 +1,5 @@
 import type { Assessment, ReadingStanding } from '../steps/assessment.js';
-import { shownText } from './document/shown-text.js';
+import { shownOnPaper } from './document/shown-text.js';
 
 const head = [
   ...['code', 'reading', 'stage', 'required', 'expected', 'limit', 'lower', 'upper'],
@@ -22,7 +22,7 @@ function row({ planned, taken, verdict, uncertainty }: ReadingStanding): (string
     ...[code, title, stage, required ? 'yes' : 'no', expected.text, limit?.text ?? ''],
     ...[limit?.lower ?? '', limit?.upper ?? ''],
     ...[
-      taken === undefined ? '' : shownText(taken.body.shown),
+      taken === undefined ? '' : shownOnPaper(taken.body.shown),
       value,
       unit,
       uncertainty === undefined ? '' : Number(uncertainty.toPrecision(6)),

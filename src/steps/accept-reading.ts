@@ -1,10 +1,10 @@
-import { ohmsText } from '../circuit/quantity-text.js';
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
 import { hasOpenDefect, isBarred } from './assessment.js';
 import { besideOthers } from './beside-others.js';
 import { judgeReading } from './judge-reading.js';
 import { refuse, type WithJob } from './proposal.js';
+import { shownText } from './shown-text.js';
 import type { PlannedReading } from './step.js';
 import { parseSubject } from './subject.js';
 import { suspectsAfter } from './suspects.js';
@@ -67,26 +67,6 @@ function wrongShown(planned: PlannedReading, shown: Shown): string | undefined {
   if (shown.kind === 'ohms' && shown.ohms !== null && shown.ohms > 1e9)
     return 'is over 1000 MΩ: tick OL instead';
   return undefined;
-}
-
-/** What was shown, in words: "0.04 Ω", "OL", "119.8 V", "yes". */
-export function shownText(shown: Shown): string {
-  switch (shown.kind) {
-    case 'ohms':
-      return shown.ohms === null ? 'OL' : ohmsText(shown.ohms, 4);
-    case 'volts':
-      return `${shown.volts} V${shown.lowImpedance ? ' (low impedance)' : ''}`;
-    case 'loaded-volts':
-      return `${shown.volts} V at ${shown.amps} A`;
-    case 'answer':
-      return shown.answer ? 'yes' : 'no';
-    case 'lamps':
-      return `lamps: hot–neutral ${lit(shown.hotNeutral)}, hot–ground ${lit(shown.hotGround)}, neutral–ground ${lit(shown.neutralGround)}`;
-  }
-}
-
-function lit(on: boolean): string {
-  return on ? 'on' : 'off';
 }
 
 /** A slip is struck with its reason; the reading stays in the logbook and no longer counts. */

@@ -19,7 +19,7 @@ import {
 } from './block.js';
 import { standingConcessions, subjectTitle } from './cover.js';
 import type { RecordInput } from './record-input.js';
-import { shownText } from './shown-text.js';
+import { shownOnPaper } from './shown-text.js';
 import { shortTime } from './when.js';
 
 /** What went wrong and how it was put right: nothing that was written is left out. */
@@ -91,7 +91,7 @@ function earlierTable(job: Assessment, zone: TimeZone): Block {
       return [
         lines(strong(String(entry.seq))),
         titleThen(job, entry),
-        lines(strong(shownText(entry.body.shown))),
+        lines(strong(shownOnPaper(entry.body.shown))),
         strike ? `struck: ${strike.body.reason}` : whyReplaced(job, entry),
         lines(entry.by.name, muted(shortTime(entry.at, zone))),
       ];

@@ -19,7 +19,7 @@ import {
   tableOr,
 } from './block.js';
 import type { RecordInput } from './record-input.js';
-import { shownText, uncertaintyText } from './shown-text.js';
+import { shownOnPaper, uncertaintyText } from './shown-text.js';
 import { spelledDay, writtenTimes } from './when.js';
 
 const parts = [
@@ -109,7 +109,7 @@ function readingRow(reading: ReadingStanding, zone: TimeZone): Cell[] {
     taken === undefined
       ? lines(muted('not taken'))
       : lines(
-          strong(shownText(taken.body.shown)),
+          strong(shownOnPaper(taken.body.shown)),
           uncertainty === undefined ? undefined : muted(uncertaintyText(planned, uncertainty)),
         ),
     lines(verdict, concession && muted(`conceded by ${concession.by.name}`)),

@@ -4,7 +4,7 @@ import type { Answer, Shown } from '../../logbook/entry.js';
 import type { Ask, PlannedReading } from '../../steps/step.js';
 
 /** What a meter showed, in words: "0.12 Ω", "OL (over 60 MΩ)", "119.6 V", "115.1 V at 12.5 A", "yes". */
-export function shownText(shown: Shown): string {
+export function shownOnPaper(shown: Shown): string {
   switch (shown.kind) {
     case 'ohms':
       if (shown.ohms !== null) return ohmsText(shown.ohms, figures);

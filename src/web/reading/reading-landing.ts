@@ -1,4 +1,3 @@
-import { shownText } from '../../steps/accept-reading.js';
 import {
   type Assessment,
   hasOpenDefect,
@@ -6,6 +5,7 @@ import {
   type ReadingStanding,
   readingsOf,
 } from '../../steps/assessment.js';
+import { shownText } from '../../steps/shown-text.js';
 import type { WorkAt } from '../job/job-at.js';
 import { nextStepPath } from '../job/next-step-path.js';
 import type { Landing } from '../step/step-landing.js';

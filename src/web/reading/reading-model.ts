@@ -5,7 +5,6 @@ import type { Answer } from '../../faults/diagnose.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
-import { shownText } from '../../steps/accept-reading.js';
 import {
   type Assessment,
   earlierReadings,
@@ -16,6 +15,7 @@ import {
   readingsOf,
 } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
+import { shownText } from '../../steps/shown-text.js';
 import type { PlannedReading } from '../../steps/step.js';
 import { jobAnswer, saysHandsOff } from '../../steps/suspects.js';
 import { cautions } from '../../trade/cautions.js';

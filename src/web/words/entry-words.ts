@@ -1,7 +1,7 @@
 import type { Answer, Disturbance, Entry } from '../../logbook/entry.js';
 import { answerText } from '../../record/document/shown-text.js';
-import { shownText } from '../../steps/accept-reading.js';
 import type { Plan } from '../../steps/plan-of.js';
+import { shownText } from '../../steps/shown-text.js';
 import type { Ask } from '../../steps/step.js';
 
 export const disturbanceWords: Record<Disturbance['what'], string> = {
