@@ -29,7 +29,6 @@ import { formBytes, limitForms } from './web/page/form-size.js';
 import { makeKeptForms } from './web/page/kept-forms.js';
 import { makeKeptPages } from './web/page/kept-pages.js';
 import { noteMeanwhile } from './web/page/meanwhile.js';
-import { bearWaiting, letGoOfSilent } from './web/page/silent-connections.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
 import type { Services } from './web/services.js';
@@ -38,6 +37,7 @@ import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
 import { keepSessions } from './web/session/session.js';
 import { makeSetUpToken, type SetUpToken } from './web/session/set-up-token.js';
 import { network } from './web/session/sign-in-throttle.js';
+import { bearWaiting, letGoOfSilent } from './web/silent-connections.js';
 
 interface AppParts {
   readonly config: Pick<Config, 'logLevel'> & Partial<Pick<Config, 'address' | 'trustsPeer'>>;

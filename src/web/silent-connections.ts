@@ -1,7 +1,7 @@
 import type { IncomingMessage } from 'node:http';
 import type { Socket } from 'node:net';
 import type { FastifyInstance } from 'fastify';
-import type { ConnectionLimits } from '../connection-limits.js';
+import type { ConnectionLimits } from './connection-limits.js';
 
 /**
  * Lets go, when the server closes, of connections over which nothing was asked yet: browsers open some ahead, and the

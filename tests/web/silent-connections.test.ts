@@ -3,7 +3,7 @@ import { get, type IncomingMessage } from 'node:http';
 import { connect } from 'node:net';
 import Fastify from 'fastify';
 import { expect, test } from 'vitest';
-import { letGoOfSilent } from '../../../src/web/page/silent-connections.js';
+import { letGoOfSilent } from '../../src/web/silent-connections.js';
 
 test('a server that closes answers what was asked and lets go of a connection that asked nothing', async () => {
   // Left to themselves both would be held for ten minutes, longer than a test may take.
