@@ -31,13 +31,6 @@ export const quantities = {
 
 export type Quantity = keyof typeof quantities;
 
-/** A value as kept (`si`) and as the person wrote it. */
-export interface Measured {
-  readonly si: number;
-  readonly typed: string;
-  readonly unit: string;
-}
-
 /** What a scale shows where the SI unit is 0, for the one that does not begin there. */
 export function zeroOf(quantity: Quantity, unit: string): number {
   return quantity === 'temperature' && unit === '°F' ? 32 : 0;

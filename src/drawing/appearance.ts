@@ -30,7 +30,7 @@ interface Manner {
   readonly outlined?: boolean;
 }
 
-export const manners = {
+const manners = {
   planned: { width: 2.4, dash: [0.1, 5.4], round: true, fill: 'none' },
   landed: { width: 1.3, fill: 'none' },
   dead: { width: 3.6, fill: 'none' },

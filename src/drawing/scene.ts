@@ -16,7 +16,7 @@ export type Point = readonly [x: number, y: number];
 type Anchor = 'start' | 'middle' | 'end';
 export type Weight = 'regular' | 'bold';
 
-export interface Line {
+interface Line {
   readonly kind: 'line';
   readonly x1: number;
   readonly y1: number;
@@ -31,12 +31,12 @@ interface Polyline {
   readonly look: Look;
 }
 /** `d` in the path language that SVG and pdfkit share, absolute commands. */
-export interface Path {
+interface Path {
   readonly kind: 'path';
   readonly d: string;
   readonly look: Look;
 }
-export interface Rect {
+interface Rect {
   readonly kind: 'rect';
   readonly x: number;
   readonly y: number;

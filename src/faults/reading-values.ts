@@ -15,7 +15,7 @@ export function distinct(readings: readonly Reading[]): Reading[] {
 }
 
 /** One text for one reading or test, whatever the order of its fields. */
-export function keyOf(reading: object): string {
+function keyOf(reading: object): string {
   return JSON.stringify(
     Object.entries(reading)
       .filter(([, value]) => value !== undefined)

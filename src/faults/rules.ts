@@ -37,7 +37,7 @@ export interface RuleLimit {
 }
 
 /** What the rules are judged on: the readings, and which of them may be ghosts by what explains them best. */
-export interface Judged {
+interface Judged {
   readonly circuit: ElectricalCircuit;
   readonly taken: Taken;
   readonly mayFloat: (reading: Reading) => boolean;

@@ -23,7 +23,7 @@ export interface Setting {
 }
 
 /** What the wiring is drawn into. `couple` takes the stray capacitance; `contact` a closed pole of an outlet's device. */
-export interface Wiring {
+interface Wiring {
   join(a: number, b: number, ohm: number): void;
   couple?(a: number, b: number, farad: number): void;
   contact?(outlet: number, a: number, b: number): void;

@@ -3,7 +3,7 @@ import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
 import { type DefectStanding, type ReadingStanding, readingsOf } from './assessment.js';
 import type { Plan } from './plan-of.js';
-import { parseSubject } from './subject.js';
+import { parseSubject, type Subject } from './subject.js';
 
 /**
  * Where every defect stands. One raised by a reading closes when it was reworked and the reading passed after that (or was noted, where
@@ -30,7 +30,7 @@ export function standingDefects(
 
 function testedAgain(
   log: JobLog,
-  subject: NonNullable<ReturnType<typeof parseSubject>>,
+  subject: Subject,
   readings: ReadonlyMap<string, ReadingStanding>,
   rework: number,
   plan: Plan,

@@ -62,7 +62,7 @@ interface MadeAlike {
 }
 
 /** A piece of the van that a step concerns, as the drawing names it (`feed:<outletId>`, `outlet:<outletId>`, `bond` …). */
-export type Part = string;
+type Part = string;
 
 /** A step as the circuit calls for it. Its `id` is permanent: built on the outlet's identity, never on its number. */
 export interface Step {

@@ -2,16 +2,8 @@ import type { Step } from './step.js';
 
 /** What an entry is about: a step, a reading, a line of the sheet, a defect's free place, or the job as a whole. */
 export type Subject =
-  | { readonly of: 'step'; readonly id: string }
-  | { readonly of: 'reading'; readonly id: string }
-  | { readonly of: 'sheet'; readonly id: string }
-  | { readonly of: 'job' }
-  | { readonly of: 'place'; readonly id: string };
-
-/** "step:T5" and its like, as the logbook keeps them. */
-export function subjectText(subject: Subject): string {
-  return subject.of === 'job' ? 'job' : `${subject.of}:${subject.id}`;
-}
+  | { readonly of: 'step' | 'reading' | 'sheet' | 'place'; readonly id: string }
+  | { readonly of: 'job' };
 
 /** What is written of a step: under its own name, and under those of its readings. */
 export function subjectsOfStep({ id, readings }: Pick<Step, 'id' | 'readings'>): string[] {

@@ -10,7 +10,7 @@ export interface NewPhoto {
   readonly jpeg: Buffer;
   readonly thumb: Buffer;
 }
-export interface Photo extends NewPhoto {
+interface Photo extends NewPhoto {
   readonly at: string;
 }
 

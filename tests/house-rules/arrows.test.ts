@@ -37,19 +37,23 @@ function folderOf(file: string): string {
   return file.includes('/') ? (file.split('/')[0] as string) : '';
 }
 
-function importsOf(file: string): string[] {
-  const text = readFileSync(join(src, file), 'utf8');
+function importsOf(path: string): string[] {
+  const text = readFileSync(path, 'utf8');
   const statement = /^(?:import|export)\b(?:[^;'=()]*?\bfrom)?\s*'([^']+)'|\bimport\('([^']+)'\)/gm;
   return [...text.matchAll(statement)].map((match) => (match[1] ?? match[2]) as string);
+}
+
+/** The files of this project that a file imports, by their paths. */
+function filesAskedBy(path: string): string[] {
+  return importsOf(path)
+    .filter((target) => target.startsWith('.'))
+    .map((target) => resolve(dirname(path), target).replace(/\.js$/, '.ts'));
 }
 
 const files = filesIn(src);
 
 const arrows = files.flatMap((from) =>
-  importsOf(from)
-    .filter((target) => target.startsWith('.'))
-    .map((target) => relative(src, resolve(join(src, dirname(from)), target)))
-    .map((to) => ({ from, to: to.replace(/\.js$/, '.ts') })),
+  filesAskedBy(join(src, from)).map((to) => ({ from, to: relative(src, to) })),
 );
 const inWords = ({ from, to }: (typeof arrows)[number]) => `${from} → ${to}`;
 
@@ -88,7 +92,7 @@ test('no file imports itself, over however many others', () => {
 
 test('the pure folders import nothing but zod, and hashing for the logbook', () => {
   const wrong = files.filter(pureFiles).flatMap((file) =>
-    importsOf(file)
+    importsOf(join(src, file))
       .filter((target) => !target.startsWith('.'))
       .filter((target) => !(purePackages[folderOf(file)] ?? ['zod']).includes(target))
       .map((target) => `${file} → ${target}`),
@@ -120,18 +124,22 @@ test('no source file is longer than 300 lines, tables excepted', () => {
 });
 
 test('whatever a file exports another file asks for, but for tables of the trade, whose sources are asked for', () => {
-  const wordsOf = (file: string) => new Set(readFileSync(file, 'utf8').match(/\w+/g));
   const all = ['src', 'tests', 'seed-demo'].flatMap((folder) =>
     readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
       .filter((file) => file.endsWith('.ts'))
-      .map((file) => ({ file: join(root, folder, file), words: wordsOf(join(root, folder, file)) })),
+      .map((file) => join(root, folder, file))
+      .map((path) => ({
+        asks: new Set(filesAskedBy(path)),
+        words: new Set(readFileSync(path, 'utf8').match(/\w+/g)),
+      })),
   );
   const alone = files.flatMap((file) => {
     const exported = /^export (?:async )?(function\*?|const|type|interface|class) (\w+)/gm;
+    const askers = all.filter(({ asks }) => asks.has(join(src, file)));
     return [...readFileSync(join(src, file), 'utf8').matchAll(exported)]
       .filter(([, what]) => folderOf(file) !== 'trade' || what !== 'const')
       .map(([, , name = '']) => ({ file, name }))
-      .filter(({ name }) => all.filter(({ words }) => words.has(name)).length < 2);
+      .filter(({ name }) => !askers.some(({ words }) => words.has(name)));
   });
   expect(alone).toEqual([]);
 });

@@ -8,7 +8,7 @@ export interface CellLine {
 }
 export type Cell = string | readonly CellLine[];
 
-export interface Column {
+interface Column {
   readonly head: string;
   /** Part of the width, against the other columns' shares. */
   readonly share: number;

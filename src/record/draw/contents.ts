@@ -5,7 +5,7 @@ import type { Paper, Structure } from './paper.js';
 import { printable } from './printable.js';
 
 /** Where the contents will stand: behind the cover, filled in when the pages are known. */
-export interface Contents {
+interface Contents {
   readonly element: Structure;
   readonly page: number;
   readonly y: number;

@@ -21,7 +21,7 @@ export function overLong(field: string, text: string, most = 500): Issue[] {
 }
 
 /** What a template needs to draw a form again with what was typed and what must be mended. */
-export interface Form {
+interface Form {
   readonly csrf: string;
   /** A fresh key each time it is read: one for each form on a page. */
   readonly key: string;

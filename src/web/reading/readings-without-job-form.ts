@@ -91,7 +91,7 @@ function emptyRows(from: number, to: number): FlatTyped {
   );
 }
 
-export function countOf(text: string | undefined, most: number): number {
+function countOf(text: string | undefined, most: number): number {
   const count = Number(text);
   return Number.isInteger(count) && count >= 1 ? Math.min(count, most) : 1;
 }

@@ -19,7 +19,7 @@ interface Throttle {
   readonly size: number;
 }
 
-export interface Attempt {
+interface Attempt {
   readonly account: string;
   readonly address: string;
   /** A device of this very account, see known-device. */

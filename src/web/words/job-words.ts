@@ -53,7 +53,7 @@ export function sinceLine({ at, text }: Since, zone: TimeZone): string {
   return `${dayOf(at, zone)}: ${text}`;
 }
 
-export interface Standing {
+interface Standing {
   /** Names the look of the word; the word itself says everything. */
   readonly look: 'done' | 'ready' | 'waiting' | 'held' | 'open';
   readonly word: string;
