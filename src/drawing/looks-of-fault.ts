@@ -20,6 +20,8 @@ export function looksOfFault(circuit: Circuit, fault: Fault): FaultLook[] {
     case 'high-resistance':
       if (fault.where === 'bond') return [{ place: 'inlet', landings: ['inlet-end'] }];
       if (!('conductor' in fault) || number === 0 || !at) return [];
+      if (fault.where.startsWith('outlet'))
+        return [{ place: at, landings: [deviceEnd('face-open', fault.conductor)] }];
       return [
         ...leavingEnds(circuit, number, fault.conductor),
         { place: at, landings: [`feed-${fault.conductor}`] },

@@ -167,6 +167,27 @@ export const priorRows: readonly PriorRow[] = [
   { fault: 'high-resistance', where: 'bond', weight: 70, reason: 'paint under the lug, a loose nut' },
   {
     fault: 'high-resistance',
+    where: 'outlet',
+    on: 'neutral',
+    weight: 20,
+    reason: 'a slot’s spring gone slack, a pigtail loose at its screw',
+  },
+  {
+    fault: 'high-resistance',
+    where: 'outlet',
+    on: 'hot',
+    weight: 16,
+    reason: 'a slot’s spring gone slack, a pigtail loose at its screw',
+  },
+  {
+    fault: 'high-resistance',
+    where: 'outlet',
+    on: 'ground',
+    weight: 10,
+    reason: 'a ground pigtail loose at its screw',
+  },
+  {
+    fault: 'high-resistance',
     where: 'cord',
     on: 'neutral',
     weight: 14,

@@ -21,6 +21,8 @@ export function faultText(fault: Fault, circuit: ElectricalCircuit, { withOhms =
     case 'high-resistance':
       if (fault.where === 'supply')
         return `The supply’s own way has about ${roughOhms(fault.ohms)} more than was given: it sags`;
+      if ('conductor' in fault && fault.where.startsWith('outlet'))
+        return `${capital(fault.conductor)} slot has a poor contact${about('of', fault.ohms)} ${place}`;
       return `${'conductor' in fault ? capital(fault.conductor) : 'Bond'} has a poor joint${about('of', fault.ohms)} ${place}`;
     case 'swapped':
     case 'face-swapped':
@@ -62,6 +64,8 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
         return `Look for it outside the van: the supply’s receptacle or its wiring lacks its ${conductor}. Unplug, and tell whoever keeps it.`;
       if (fault.where === 'cord')
         return `Look at the cord’s two ends: the ${conductor} blade, the ${conductor} clamp in plug and connector, springs gone slack.`;
+      if (fault.where.startsWith('outlet'))
+        return `Look at outlet ${number} itself: the pigtail at its ${screw(conductor!)}, then the slot: does a plug sit slack in it, is it brown? A slack slot is mended by another receptacle.`;
       return `Look at ${leavesFrom(number, conductor!, circuit)}, then at ${screwAt(number, conductor!, circuit)}: not under its clamp, insulation in the clamp, a missed splice.`;
     case 'swapped':
       if (fault.where === 'supply')

@@ -171,10 +171,10 @@ function asMet(
   slips.push(...offVolts(circuit, evidence));
   const sound = evidence.termsAsGiven([]);
   slips.push(...stiffer(evidence, sound));
-  // It is not asked where it was answered, nor where no load goes on again.
+  // It is not asked where it was answered, nor where no load goes on again. What the supply loses it loses at every outlet.
   const asked =
     new Taken(readings, evidence.bench.meter).loadedSupply().length === 0 &&
-    joints.every((j) => j.what !== 'load-off');
+    joints.every((j) => j.what !== 'load-off' && j.what !== 'none');
   if (
     asked &&
     readings.some(

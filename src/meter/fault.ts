@@ -25,7 +25,7 @@ export const faultSchema = z.union([
     ohms: ohms.optional(),
   }),
   z.object({ fault: z.literal('high-resistance'), where: z.union([bond, supply]), ohms }),
-  z.object({ fault: z.literal('high-resistance'), conductor, where: z.union([cord, feed]), ohms }),
+  z.object({ fault: z.literal('high-resistance'), conductor, where: z.union([cord, feed, outlet]), ohms }),
   z.object({ fault: z.literal('bootleg-reversed'), where: supply }),
   z.object({ fault: z.literal('line-load-reversed'), where: outlet }),
   z.object({ fault: z.literal('fed-from-line'), where: outlet }),

@@ -1,4 +1,3 @@
-import { contactOhm } from '../circuit/conductor.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { isGroundFaultDevice } from './electrical-circuit.js';
 import type { Fault } from './fault.js';
@@ -84,7 +83,7 @@ export interface Read {
 }
 
 interface Solved extends Read {
-  /** Closed poles: outlet, node on the LINE side, node beyond. */
+  /** Closed poles: outlet, node on the LINE side, node beyond, Ω between the two. */
   readonly poles: readonly number[];
 }
 
@@ -100,7 +99,7 @@ export function solve(
   const poles: number[] = [];
   wire(layout, faults, setting, {
     join: (a, b, ohm) => network.join(a, b, ohm),
-    contact: (outlet, a, b) => poles.push(outlet, a, b),
+    contact: (outlet, a, b, ohm) => poles.push(outlet, a, b, ohm),
   });
   network.eliminate();
   return { network, potentials: network.potentials(layout.circuit.supply.volts), poles };
@@ -133,9 +132,9 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
   if (faults.some((f) => f.fault === 'line-load-reversed' && f.where === at))
     return { holds: false, near: false, lineVolts };
   let imbalanceA = 0;
-  for (let i = 0; i < poles.length; i += 3) {
+  for (let i = 0; i < poles.length; i += 4) {
     if (poles[i] === outlet)
-      imbalanceA += (potentials[poles[i + 1]!]! - potentials[poles[i + 2]!]!) / contactOhm;
+      imbalanceA += (potentials[poles[i + 1]!]! - potentials[poles[i + 2]!]!) / poles[i + 3]!;
   }
   imbalanceA = Math.abs(imbalanceA);
   if (imbalanceA > mostImbalanceA)
@@ -155,7 +154,7 @@ function askDevice({ layout, faults, contacts, outlet, solved, load }: Asked) {
 /** The slot that the device's neutral pole feeds, where it feeds one. */
 function faceNeutral(poles: readonly number[], outlet: number, line: number, screw: number): number[] {
   const found: number[] = [];
-  for (let i = 0; i < poles.length; i += 3) {
+  for (let i = 0; i < poles.length; i += 4) {
     if (poles[i] === outlet && poles[i + 1] === line && poles[i + 2] !== screw) found.push(poles[i + 2]!);
   }
   return found;

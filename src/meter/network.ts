@@ -22,11 +22,11 @@ export interface Setting {
   readonly breakAt?: 'start' | 'end' | undefined;
 }
 
-/** What the wiring is drawn into. `couple` takes the stray capacitance; `contact` a closed pole of an outlet's device. */
+/** What the wiring is drawn into. `couple` takes the stray capacitance; `contact` a closed pole of an outlet's device, with its Ω. */
 interface Wiring {
   join(a: number, b: number, ohm: number): void;
   couple?(a: number, b: number, farad: number): void;
-  contact?(outlet: number, a: number, b: number): void;
+  contact?(outlet: number, a: number, b: number, ohm: number): void;
 }
 
 /** Draws the circuit with its faults into a network: every length, contact, splice and path between conductors. */
@@ -93,9 +93,9 @@ export function wire(layout: Layout, faults: readonly Fault[], setting: Setting,
     for (const pole of [0, 1] as const) {
       if (closed) {
         into.join(outlet.line[pole], outlet.load[pole], contactOhm);
-        into.contact?.(number, outlet.line[pole], outlet.load[pole]);
-        wireSlot(`outlet${number}`, outlet, pole, outlet.line[pole], (slot) =>
-          into.contact?.(number, outlet.line[pole], slot),
+        into.contact?.(number, outlet.line[pole], outlet.load[pole], contactOhm);
+        wireSlot(`outlet${number}`, outlet, pole, outlet.line[pole], (slot, ohm) =>
+          into.contact?.(number, outlet.line[pole], slot, ohm),
         );
       }
     }
@@ -108,14 +108,15 @@ export function wire(layout: Layout, faults: readonly Fault[], setting: Setting,
     outlet: OutletLayout,
     pole: 0 | 1 | 2,
     screw: number,
-    done: (slot: number) => void,
+    done: (slot: number, ohm: number) => void,
   ): void {
     const slotPole = exchange(faults, 'face-swapped', at)[pole];
     const slot = outlet.slot[slotPole];
     if (faults.some((f) => f.fault === 'face-open' && f.where === at && f.conductor === conductors[slotPole]))
       return;
-    into.join(screw, slot, contactOhm);
-    done(slot);
+    const ohm = contactOhm + seriesOhm(faults, at, conductors[slotPole]!);
+    into.join(screw, slot, ohm);
+    done(slot, ohm);
   }
 
   function wireJoined(at: string, terminals: Terminals): void {

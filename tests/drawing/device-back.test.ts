@@ -116,6 +116,7 @@ describe('the backs that a fault leads to', () => {
     { fault: 'swapped', conductors: ['hot', 'neutral'], where: 'feed2' },
     { fault: 'face-swapped', conductors: ['hot', 'ground'], where: 'outlet2' },
     { fault: 'face-open', conductor: 'ground', where: 'outlet2' },
+    { fault: 'high-resistance', conductor: 'neutral', where: 'outlet2', ohms: 1 },
     { fault: 'joined', conductors: ['neutral', 'ground'], where: 'outlet1' },
     { fault: 'joined', conductors: ['neutral', 'ground'], where: 'inlet' },
     { fault: 'line-load-reversed', where: 'outlet1' },

@@ -49,6 +49,21 @@ describe('a ground-fault device', () => {
     expect(shows([], [resets])).toEqual([true]);
   });
 
+  it('holds whatever the contacts of its face have of their own: what flows out through a poor one comes back', () => {
+    const contact: Fault = { fault: 'high-resistance', conductor: 'hot', where: 'outlet1', ohms: 2 };
+    const load = (k: number): Test => ({
+      ...{ test: 'loaded-voltage', from: `outlet${k}.hot`, to: `outlet${k}.neutral` },
+      amps: 8,
+    });
+    const held: Test = { test: 'observation', what: 'holds-under-load', at: 'outlet1', amps: 8 };
+    const [at1, at2, holdsThere] = shows([contact], [load(1), load(2), held]);
+    const [sound1, sound2] = shows([], [load(1), load(2)]);
+    expect(holdsThere).toBe(true);
+    // 2 Ω in line with the 15 Ω of the load.
+    expect(Number(sound1) - Number(at1)).toBeCloseTo(13.4, 0);
+    expect(at2).toBeCloseTo(Number(sound2), 6);
+  });
+
   it('falls below 85 V at LINE, which its own electronics of 30 kΩ load', () => {
     // 120 V less what 30 kΩ draw through a joint: 12.35 kΩ leave 85 V.
     const behind = (ohm: number) =>

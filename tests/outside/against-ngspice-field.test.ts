@@ -92,6 +92,37 @@ describe('a joint that reads well at rest and fails under load', () => {
   });
 });
 
+describe('a poor contact in the face of one outlet', () => {
+  const loads = [1, 2, 3].flatMap((k): Test[] =>
+    (['hot', 'neutral'] as const).map((from) => ({
+      test: 'loaded-voltage',
+      from: `outlet${k}.${from}`,
+      to: `outlet${k}.${from === 'hot' ? 'neutral' : 'ground'}`,
+      amps: 8,
+    })),
+  );
+  const tests = [...fullSchedule(fieldCircuit).filter((t) => t.test !== 'loaded-voltage'), ...loads];
+  const contacts = (['h', 'n'] as const).flatMap((wire) =>
+    ([1, 2, 3] as const).flatMap((k) => [true, false].map((goodAtRest) => ({ k, wire, goodAtRest }))),
+  );
+
+  it.each(contacts)(
+    'of outlet $k, $wire, good at rest $goodAtRest, is named there, and neither supply nor ground is',
+    ({ k, wire, goodAtRest }) => {
+      const taken = file({}, [{ at: `face${k}`, wire, ohm: 1, goodAtRest }], tests);
+      const conductor = wire === 'h' ? 'hot' : 'neutral';
+      const faults = leading(taken).map((s) => s.faults);
+      const [first] = faults[0]!;
+      const own = { fault: 'high-resistance', conductor, where: `outlet${k}` };
+      // At the last outlet no reading parts its face from its feed.
+      if (k < 3) expect(faults).toEqual([[expect.objectContaining(own)]]);
+      else expect(faults).toContainEqual([expect.objectContaining(own)]);
+      expect(first).toMatchObject({ fault: 'high-resistance', conductor });
+      expect(diagnose(taken).askFirst.map((a) => a.slip)).not.toContain('supply-sags');
+    },
+  );
+});
+
 describe('a join to ground ahead of a device whose electronics show', () => {
   const atInlet = (pole: string): Test => ({
     test: 'resistance',

@@ -110,6 +110,7 @@ export function underLoad(circuit: Circuit): DraftStep {
     rightWhen: [
       `Resistance that the drop shows beyond the predicted: up to ${readingLimits.unexplainedLook.value} Ω is right. From there on look for the warm joint; above ${readingLimits.unexplainedMend.value} Ω mend it.`,
       `Van and cord lose no more than ${readingLimits.dropVanAndCord.value} %, everything no more than ${readingLimits.drop.value} %, scaled to the full load.`,
+      'The plug sits firm in its slots: a meter in the other half of the outlet does not see their contacts.',
       'Neutral to ground under load is about half of the whole drop; 0.0 V means neutral and ground are joined nearby: stop.',
     ],
     sources: [from.dropNote, from.judged],

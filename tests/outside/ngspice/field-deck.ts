@@ -37,9 +37,9 @@ export const house: Supply = {
   jumped: false,
 };
 
-/** A joint: its Ω, where (the cord, or a feed by its number), and whether it reads well at rest. */
+/** A joint: its Ω, where (the cord, a feed by its number, the face of one outlet), and whether it reads well at rest. */
 export interface PoorJoint {
-  readonly at: 'cord' | number;
+  readonly at: 'cord' | number | `face${1 | 2 | 3}`;
   readonly wire: Wire;
   readonly ohm: number;
   readonly goodAtRest: boolean;
@@ -89,11 +89,13 @@ function deck(prefix: string, { supply, joints, inTheVan, test }: State): string
   const loaded =
     test.test === 'loaded-voltage' || (test.test === 'observation' && test.what === 'holds-under-load');
   const ohmPerM = (0.0172414 * 1.02) / 3.3088;
+  const jointOhm = (at: PoorJoint['at'], w: Wire) =>
+    joints
+      .filter((j) => j.at === at && j.wire === w && (loaded || !j.goodAtRest))
+      .reduce((sum, j) => sum + j.ohm, 0);
   const cable = (at: PoorJoint['at'], from: string, to: string, lengthM: number) => {
     for (const w of wires) {
-      const joint = joints.filter((j) => j.at === at && j.wire === w && (loaded || !j.goodAtRest));
-      const ohm = ohmPerM * lengthM + 0.005 + joint.reduce((sum, j) => sum + j.ohm, 0);
-      add('R', `${from}${w}`, `${to}${w}`, ohm);
+      add('R', `${from}${w}`, `${to}${w}`, ohmPerM * lengthM + 0.005 + jointOhm(at, w));
       if (live) add('C', `${to}${w}`, `${to}${wires[(wires.indexOf(w) + 1) % 3]}`, 100e-12 * lengthM);
     }
   };
@@ -129,13 +131,15 @@ function deck(prefix: string, { supply, joints, inTheVan, test }: State): string
         ? 0.001
         : 1e12,
     );
-    add('R', `d1${w}`, `o1${w}`, 0.001);
+    add('R', `d1${w}`, `o1${w}`, 0.001 + jointOhm('face1', w));
+    add('R', `s2${w}`, `o2${w}`, 0.001 + jointOhm('face2', w));
+    add('R', `s3${w}`, `o3${w}`, 0.001 + jointOhm('face3', w));
   }
   const { path, electronicsOhm } = inTheVan;
   if (live || electronicsOhm !== undefined) add('R', 'l1h', 'l1n', electronicsOhm ?? 30_000);
   if (path !== undefined) add('R', path.from, path.to, path.ohm);
-  cable(2, 'd1', 'o2', 2);
-  cable(3, 'o2', 'o3', 2);
+  cable(2, 'd1', 's2', 2);
+  cable(3, 's2', 's3', 2);
   if (loaded) add('R', `${loadAt(test)}h`, `${loadAt(test)}n`, loadOhm);
   return lines;
 }

@@ -147,8 +147,8 @@ export function netlist(prefix: string, setUp: SetUp): string[] {
       if (live && !closed.has(k)) continue;
       if (live) {
         sense(`${k}face${c}`, `${at}.line.${c}`, `${at}.inside.face.${c}`);
-        resistor(`${at}.inside.face.${c}`, `${at}.${slot}`, 0.001);
-      } else resistor(`${at}.screw.${c}`, `${at}.${slot}`, 0.001);
+        resistor(`${at}.inside.face.${c}`, `${at}.${slot}`, 0.001 + extra(at, slot));
+      } else resistor(`${at}.screw.${c}`, `${at}.${slot}`, 0.001 + extra(at, slot));
     }
     joinedAt(at, (c) => (gfci && c !== 'ground' ? `${at}.${c}` : `${at}.screw.${c}`));
     if (gfci && state === 'live') resistor(`${at}.line.hot`, `${at}.line.neutral`, 30_000);

@@ -57,7 +57,7 @@ export function randomFault(random: Random, circuit: ElectricalCircuit): Fault {
       return { fault: 'joined', conductors: pair(), where, ...ohms } as Fault;
     }
     case 'high-resistance': {
-      const where = pick(random, ['cord', `feed${k}`] as const);
+      const where = pick(random, ['cord', `feed${k}`, `outlet${k}`] as const);
       return {
         fault: 'high-resistance',
         conductor: pick(random, conductors),
