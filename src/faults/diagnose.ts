@@ -7,6 +7,7 @@ import { Evidence } from './evidence.js';
 import { couldKill, faultsText, faultText, lookAt, mostUrgentFirst } from './fault-words.js';
 import { type Joint, jointsUnderLoad } from './joint.js';
 import { nextReading, type Standing } from './next-reading.js';
+import { leastOwnShare } from './off-volts.js';
 import { judgeRules, type RuleLimit } from './rules.js';
 import { type SetupSlip, setupSlips } from './setup-slips.js';
 import { type Hypothesis, type Ranked, rankSuspects } from './suspects.js';
@@ -85,6 +86,9 @@ function leading(ranked: Ranked): Ranked['hypotheses'] {
   return leadingOf(ranked.hypotheses.filter((h) => h.faults.length > 0));
 }
 
+/** What a supply's own slots are believed to show of its nominal volts: less may be a ghost, more is no supply for a van. */
+const ownShare = { least: leastOwnShare, most: 1.13 };
+
 /** The circuit with the supply's own volts where they were read at its slots and can be believed. */
 function withMeasuredSupply({ circuit, readings }: ReadingsFile): ElectricalCircuit {
   const nominal = circuit.supply.volts;
@@ -92,7 +96,8 @@ function withMeasuredSupply({ circuit, readings }: ReadingsFile): ElectricalCirc
     r.test === 'voltage' && [r.from, r.to].sort().join() === 'supply.hot,supply.neutral' ? [r.volts] : [],
   );
   const mean = read.reduce((a, b) => a + b, 0) / read.length;
-  if (read.length === 0 || Math.abs(mean - nominal) > 0.13 * nominal) return circuit;
+  const { least, most } = ownShare;
+  if (read.length === 0 || mean < least * nominal || mean > most * nominal) return circuit;
   return atVolts(circuit, mean);
 }
 

@@ -1,16 +1,16 @@
-import { listText, numberText } from '../circuit/quantity-text.js';
+import { listText } from '../circuit/quantity-text.js';
 import { type ElectricalCircuit, firstGroundFaultDevice } from '../meter/electrical-circuit.js';
 import { type Fault, joinedOhm } from '../meter/fault.js';
 import { outletOf, pointText } from '../meter/point.js';
 import type { Reading } from '../meter/readings-file.js';
-import { nominalVolts } from '../meter/supply-as-met.js';
-import { readingLimits } from '../trade/reading-limits.js';
-import { mayBeElectronics, mostVolts, showsOverVolts, touchesGround } from './as-met.js';
+import { mayBeElectronics, touchesGround } from './as-met.js';
 import type { Evidence } from './evidence.js';
 import { roughOhms } from './fault-words.js';
 import type { Joint } from './joint.js';
 import { enoughLow, lowOhm } from './lead-ohm.js';
-import { between, Taken } from './taken.js';
+import { neitherThrough } from './neither-through.js';
+import { offVolts, tooManyVolts } from './off-volts.js';
+import { Taken } from './taken.js';
 import { throughElectronics } from './through-electronics.js';
 
 /** A slip of set-up that the readings allow: to be asked before anything is opened. */
@@ -31,6 +31,7 @@ export interface SetupSlip {
     | 'supply-off-volts'
     | 'supply-sags'
     | 'supply-stiff'
+    | 'neither-through'
     | 'unexplained';
   readonly text: string;
 }
@@ -71,7 +72,7 @@ export function setupSlips(
         (where === undefined || f.where === where),
     );
   const over = tooManyVolts(circuit, evidence);
-  if (over !== undefined) return [over];
+  if (over !== undefined) return [{ slip: 'supply-off-volts', text: over }];
   const slips: SetupSlip[] = [];
   if (evidence.leadOhm > 0) {
     slips.push({
@@ -117,7 +118,9 @@ export function setupSlips(
   }
   slips.push(...asMet(circuit, evidence, any, joints));
   if (!any((f) => f.fault === 'fed-from-line' || f.fault === 'line-load-reversed'))
-    slips.push(...aliveAfterTest(circuit, evidence));
+    slips.push(...aliveAfterTest(circuit, evidence, leading.length > 0));
+  for (const text of neitherThrough(evidence.readings, leading))
+    slips.push({ slip: 'neither-through', text });
   const alone = fromOneReading(evidence, [], leading.length === 0);
   const [likeliest] = leading;
   const ofOne = alone.length === 0 && likeliest ? fromOneReading(evidence, likeliest, false) : alone;
@@ -168,7 +171,7 @@ function asMet(
       'Is the supply a generator or an inverter? Where its neutral and ground are not joined, each pole stands near half its volts to ground, as with an open ground. Prove the van on another supply, and join nothing in the van.';
     slips.push({ slip: 'source-floats', text });
   }
-  slips.push(...offVolts(circuit, evidence));
+  for (const text of offVolts(circuit, evidence)) slips.push({ slip: 'supply-off-volts', text });
   const sound = evidence.termsAsGiven([]);
   slips.push(...stiffer(evidence, sound));
   // It is not asked where it was answered, nor where no load goes on again. What the supply loses it loses at every outlet.
@@ -193,27 +196,6 @@ function asMet(
   return slips;
 }
 
-/** Beside more volts than any supply should have nothing else is asked. */
-function tooManyVolts(circuit: ElectricalCircuit, { readings, bench }: Evidence): SetupSlip | undefined {
-  if (!showsOverVolts(circuit, new Taken(readings, bench.meter))) return undefined;
-  const text = `Is this an outlet for 240 V with two hots, or a supply that lost its neutral? No wire of a van makes more than ${numberText(mostVolts(circuit), 0)} V: keep the van away from it and tell whoever keeps it, before any suspect is looked for.`;
-  return { slip: 'supply-off-volts', text };
-}
-
-/** What is asked of a supply that is off the volts that the circuit gives it, at its own slots where they were read. */
-function offVolts(circuit: ElectricalCircuit, { readings, supplyShare, bench }: Evidence): SetupSlip[] {
-  const { volts } = circuit.supply;
-  const shown = supplyShare * bench.circuit.supply.volts;
-  const share = shown / volts;
-  const { supplyGoodLow, supplyGoodHigh } = readingLimits;
-  if (share >= supplyGoodLow.value / nominalVolts && share <= supplyGoodHigh.value / nominalVolts) return [];
-  const about = `${numberText(shown, 0)} V of ${numberText(volts, 0)} V`;
-  const text = readings.some((r) => r.test === 'voltage' && between(r, 'supply.hot', 'supply.neutral'))
-    ? `Is there another supply? This one shows about ${about} at its own slots: what that leaves too ${share < 1 ? 'little' : 'much'} of in the van is not the van’s.`
-    : `Is the supply itself off? The slots show about ${about}: with the cord out, read hot to neutral at the supply’s own slots.`;
-  return [{ slip: 'supply-off-volts', text }];
-}
-
 /** Neutral to ground under load that is less than the supply as it was given makes, whatever else it may be. */
 function stiffer({ readings, bench }: Evidence, asGiven: Float64Array): SetupSlip[] {
   const { values } = bench.shows([]);
@@ -234,7 +216,11 @@ const isPole = (r: { readonly from: string; readonly to: string }) =>
   r.from.endsWith('.hot') && r.to.endsWith('.neutral');
 
 /** What stays alive after TEST though no fault of the wiring that is known here leaves it so: the device, or another way in. */
-function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): SetupSlip[] {
+function aliveAfterTest(
+  circuit: ElectricalCircuit,
+  { readings }: Evidence,
+  besideSuspects: boolean,
+): SetupSlip[] {
   const answers = readings.flatMap((r) =>
     r.test === 'observation' && r.what === 'dead-when-tripped' ? [r] : [],
   );
@@ -247,7 +233,8 @@ function aliveAfterTest(circuit: ElectricalCircuit, { readings }: Evidence): Set
     alive.length === 1 ? ['it', 'its box', 'it stays'] : ['them', 'their boxes', 'they stay'];
   const behind = `TEST left ${names} alive: does a second cable reach ${it} past the device, or another source? With the plug out, follow every cable from ${its} back: what feeds it lands on LINE, in the breaker’s box or at an inverter.`;
   const opens = `TEST left ${names} alive: did the device click? Press once more with nothing plugged in. If ${stays} alive, that device does not open its contacts: replace it, and use nothing before.`;
-  return [{ slip: 'stays-alive', text: alive.includes(device) ? opens : behind }];
+  const first = besideSuspects ? ` That comes before any suspect: with none of them ${stays} alive.` : '';
+  return [{ slip: 'stays-alive', text: `${alive.includes(device) ? opens : behind}${first}` }];
 }
 
 /**

@@ -47,6 +47,8 @@ export function addInstrument(shop: Shop, id: string, proposed: unknown): Result
   if (!read.success) return { ok: false, issues: issuesOf(read.error.issues, proposed) };
   const same = shop.instruments.find((i) => isSameInstrument(i, read.data));
   if (same !== undefined) return { ok: false, issues: [takenBy(same)] };
+  const exact = withoutError(read.data);
+  if (exact.length > 0) return { ok: false, issues: exact };
   return { ok: true, value: [{ kind: 'instrument added', subject: id, body: read.data }] };
 }
 
@@ -58,6 +60,16 @@ const takenBy = ({ name }: Instrument): Issue => ({
   message: `is that of ${name}, which is on the shelf already`,
 });
 
+/** A meter of no error at all is none: with two noughts typed, what lies on a limit would pass. */
+function withoutError(body: Pick<Instrument, 'ohms' | 'volts'>): Issue[] {
+  return (['ohms', 'volts'] as const)
+    .filter((kind) => body[kind]?.percent === 0 && body[kind].counts === 0)
+    .map((kind) => ({
+      field: `${kind}.percent`,
+      message: 'no meter is without error: its leaflet names a percentage, counts, or both',
+    }));
+}
+
 /** A new calibration, a mended detail, or an instrument taken off the shelf: it becomes no other one. Readings keep what it was. */
 export function changeInstrument(shop: Shop, id: string, proposed: unknown): Result<NewShopEntry[]> {
   const read = shopBodies['instrument changed'].safeParse(proposed);
@@ -68,6 +80,8 @@ export function changeInstrument(shop: Shop, id: string, proposed: unknown): Res
   const same = shop.instruments.find((i) => i.id !== id && isSameInstrument(i, read.data));
   if (same !== undefined && !isSameInstrument(before, read.data))
     return { ok: false, issues: [takenBy(same)] };
+  const exact = withoutError(read.data);
+  if (exact.length > 0) return { ok: false, issues: exact };
   return { ok: true, value: [{ kind: 'instrument changed', subject: id, body: read.data }] };
 }
 

@@ -58,7 +58,8 @@ function judge(planned: PlannedReading, shown: Shown, instrument: InstrumentSnap
   const meter = meterOf(instrument);
   const test = shown.kind === 'ohms' ? 'resistance' : shown.kind === 'volts' ? 'voltage' : 'loaded-voltage';
   const known = shown.kind === 'ohms' ? instrument?.ohms : instrument?.volts;
-  if (known === undefined || meter === undefined) {
+  // No meter is without error: one that says so says nothing of its own.
+  if (known === undefined || meter === undefined || (known.percent === 0 && known.counts === 0)) {
     return {
       verdict: 'unproven',
       remarks: ['No instrument of known accuracy is named: take it again with one.'],

@@ -344,3 +344,19 @@ describe('a load of 8 A at 120 V is 15 Ω, whatever the supply’s own slots sho
     expect(diagnose(on(108, [joint])).joints[0]).toMatchObject({ what: 'mend' });
   });
 });
+
+it.each([
+  ['low', 102],
+  ['that lost its neutral', 87],
+])('a supply %s, %d V at its own slots, has no open hot, and is plugged into nothing', (_, volts) => {
+  const own = (a: string, b: string, shown: number): Reading => ({
+    ...{ test: 'voltage', from: `supply.${a}`, to: `supply.${b}` },
+    volts: shown,
+  });
+  const readings = [own('hot', 'neutral', volts), own('hot', 'ground', volts), own('neutral', 'ground', 0.1)];
+  const { suspects, askFirst } = diagnose({ ...shownBy([]), readings });
+  expect(suspects).toEqual([]);
+  expect(askFirst.map((a) => a.text).join()).toMatch(
+    /shows about \d+ V of 120 V .* lost its neutral .* plug nothing in/,
+  );
+});

@@ -60,3 +60,47 @@ it('what no suspect explains is said before them: neither a slip of one reading 
   for (const a of diagnose({ ...joint, readings: skin as Reading[] }).askFirst)
     if (a.slip === 'unexplained') expect(a.text).not.toMatch(/again/);
 });
+
+/** Every dead reading of a sound round, with hot and neutral from LOAD to these outlets over-limit. */
+const notFromLoad = (...at: string[]): ReadingsFile => {
+  const sound = shownBy([]);
+  const readings = sound.readings.flatMap((r): Reading[] => {
+    if (r.test !== 'resistance') return [];
+    const isPole = /^outlet1\.load\.(hot|neutral)$/.test(r.from) && at.some((p) => r.to.startsWith(`${p}.`));
+    return [isPole ? { ...r, ohms: null } : r];
+  });
+  return { ...sound, readings };
+};
+
+it('an outlet to which neither pole comes from LOAD is asked for crosswise before its wires are exchanged', () => {
+  const file = notFromLoad('outlet2');
+  const { suspects, askFirst } = diagnose(file);
+  expect(suspects[0]!.faults).toMatchObject([{ fault: 'face-swapped', where: 'outlet2' }]);
+  expect(askFirst).toContainEqual({
+    slip: 'neither-through',
+    text: expect.stringMatching(
+      /Read the hot LOAD screw of outlet 1 to the neutral slot of outlet 2: .* past the ground-fault device/,
+    ),
+  });
+  // Read, it is asked no more: through, the two are exchanged.
+  const crosswise = {
+    test: 'resistance',
+    from: 'outlet1.load.hot',
+    to: 'outlet2.neutral',
+    ohms: 0.1,
+  } as const;
+  expect(asked({ ...file, readings: [...file.readings, crosswise] })).not.toContain('neither-through');
+});
+
+it('an outlet that TEST leaves alive comes before suspects that cannot leave it so', () => {
+  const dead = notFromLoad('outlet2').readings;
+  const live = shownBy([]).readings.filter((r) => r.test !== 'resistance');
+  const alive = live.map((r) =>
+    r.test === 'observation' && r.what === 'dead-when-tripped' && r.at === 'outlet2'
+      ? { ...r, answer: false }
+      : r,
+  );
+  const { askFirst, suspects } = diagnose({ ...shownBy([]), readings: [...dead, ...(alive as Reading[])] });
+  expect(suspects.length).toBeGreaterThan(0);
+  expect(askFirst.find((a) => a.slip === 'stays-alive')?.text).toMatch(/That comes before any suspect/);
+});

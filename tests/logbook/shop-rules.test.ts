@@ -100,3 +100,11 @@ test('what was found about an instrument stands until it is calibrated anew, on 
   expect(after('2026-02-01', '2026-03-02')).toBe(false);
   expect(after('2026-03-02', '2026-03-03')).toBe(false);
 });
+
+test('a meter without any error is refused, when it is put on the shelf and when it is changed', () => {
+  const exact = { ...meter, volts: { percent: 0, counts: 0, resolution: 0.1 } };
+  expect(issuesOf(addInstrument(shopOf(), 'i-1', exact))).toEqual(['volts.percent']);
+  const held = shopOf({ kind: 'instrument added', subject: 'i-1', body: meter } as NewShopEntry);
+  expect(issuesOf(changeInstrument(held, 'i-1', { ...exact, active: true }))).toEqual(['volts.percent']);
+  expect(addInstrument(shopOf(), 'i-1', { ...exact, volts: { ...exact.volts, counts: 3 } }).ok).toBe(true);
+});

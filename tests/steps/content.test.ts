@@ -6,6 +6,7 @@ import { sheetGroups } from '../../src/circuit/sheet-line.js';
 import { unitFactor } from '../../src/circuit/units.js';
 import { answerIssues } from '../../src/steps/answer-issues.js';
 import { planOf } from '../../src/steps/plan-of.js';
+import { plannedReadings } from '../../src/steps/planned-readings.js';
 import { retest } from '../../src/steps/retest.js';
 import { type Ask, type Step, stageIds } from '../../src/steps/step.js';
 import { stepsOf } from '../../src/steps/steps-of.js';
@@ -341,6 +342,42 @@ describe('what would hurt and no meter finds', () => {
     expect(refusal(poles, 'breaker-off', 'neither')).toMatch(/Nothing in the van cuts its hot off/);
     for (const right of ['hot', 'both']) expect(refusal(poles, 'breaker-off', right)).toBeUndefined();
     expect(poles.do.join(' ')).toMatch(/Switch the breaker off .* switch it on again/);
+  });
+
+  it('is asked of LINE, which a source behind a transfer switch feeds past inlet and slots of a tripped device', () => {
+    const proof = step('absence-of-voltage');
+    expect(proof.do.join(' ')).toMatch(/At outlet 1 .*test at its LINE and LOAD screws too/);
+    expect(proof.why).toMatch(/feeds LINE from another side/);
+    const questions = plannedReadings(demo).flatMap((r) =>
+      r.id.startsWith('absence-of-voltage.') ? [r.question ?? ''] : [],
+    );
+    expect(questions.filter((q) => q.includes('LINE and LOAD screws'))).toHaveLength(1);
+    expect(questions[1]).toMatch(/test plug, then probes on its LINE and LOAD screws/);
+  });
+
+  it('is asked of the earth that the skin is read to: a lead that does not reach shows 0 V on a live one', () => {
+    const skin = step('chassis-to-earth');
+    expect(ask(skin, 'earth-proved')).toMatchObject({
+      kind: 'value',
+      min: 104,
+      max: 132,
+      instrument: 'multimeter',
+    });
+    const order = skin.do.map((line) => /hot slot shows|Plug the cord|read volts/.exec(line)?.[0]);
+    expect(order.filter((word) => word)).toEqual(['hot slot shows', 'Plug the cord', 'read volts']);
+    expect(skin.rightWhen[0]).toMatch(
+      /Less: the earth is none, or that slot is not its hot. Plug nothing in/,
+    );
+  });
+
+  it('is asked before power of every other source, where there is one', () => {
+    const loads = (circuit: typeof demo) => ask(step('ready-for-live', stepsOf(circuit)), 'loads').label;
+    expect(
+      loads(
+        demoCircuit({ otherSources: [{ kind: 'inverter', keptOff: 'transfer-switch', metalCase: true }] }),
+      ),
+    ).toMatch(/every other source off/);
+    expect(loads(demoCircuit({ otherSources: [] }))).not.toMatch(/source/);
   });
 
   it('is asked of every metal box, those ahead of the first outlet too', () => {

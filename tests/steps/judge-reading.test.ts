@@ -34,6 +34,16 @@ describe('what comes first where something is live that should not be', () => {
       expect(remarksOn('absence-of-voltage.inlet', shown).join()).not.toMatch(/hands off/);
   });
 
+  it('proves nothing on a meter that claims no error at all: on its limit it would pass', () => {
+    const exact = {
+      ...meter!,
+      ohms: { percent: 0, counts: 0, resolution: 0.1, overLimit: 4e7 },
+      volts: { percent: 0, counts: 0, resolution: 0.1 },
+    };
+    expect(judged('ground-path.press', ohms(1), exact).verdict).toBe('unproven');
+    expect(judged('absence-of-voltage.inlet', volts(1), exact).verdict).toBe('unproven');
+  });
+
   it('is said of what a meter shows whose error nobody knows, though that is no verdict', () => {
     const bare: InstrumentSnapshot = {
       id: 'x',

@@ -44,11 +44,20 @@ function absenceOfVoltage(circuit: Circuit): DraftStep {
         : []),
       'Try the meter on the known source.',
       'Test at the pins of the inlet, and with the test plug at every outlet: hot to neutral, hot to ground, neutral to ground, each on AC and on DC.',
+      ...(device
+        ? [
+            `At ${outletName(circuit, device)} test at its LINE and LOAD screws too, wherever they can be reached, before a finger comes near.`,
+          ]
+        : []),
       'Try the meter on the known source again.',
       'Only now, proven dead, take out a surge protector that is wired in.',
       'Put the wander lead in and touch the tips together. Write down what the meter shows, then null it or take it off each reading.',
     ],
-    why: 'A meter that died an hour ago reads nothing everywhere. Live, dead, live: only the three together say that it is dead.',
+    why: `A meter that died an hour ago reads nothing everywhere. Live, dead, live: only the three together say that it is dead.${
+      device
+        ? ' What feeds LINE from another side, as an inverter behind a transfer switch does, shows neither at the inlet’s pins nor in any slot of a device that is tripped.'
+        : ''
+    }`,
     rightWhen: [
       `Less than ${readingLimits.dead.value} V at the inlet and at every outlet.`,
       'The meter showed the known source before and after.',

@@ -1,6 +1,15 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { readingLimits } from '../../trade/reading-limits.js';
-import { another, choice, type DraftStep, draftStep, optionalNote, tick } from './draft-step.js';
+import {
+  another,
+  choice,
+  type DraftStep,
+  draftStep,
+  optionalNote,
+  tick,
+  value,
+  volts,
+} from './draft-step.js';
 import { deviceFacts, groundFaultOutlet, otherSourceFacts, outletName } from './figures.js';
 import { otherSourceOffPins, unplugged } from './live-finish.js';
 import { plugInTester, slotVoltages, testButton, underLoad, warmCheck } from './live-van.js';
@@ -26,6 +35,7 @@ export function liveSteps(circuit: Circuit): DraftStep[] {
 }
 
 function readyForLive(circuit: Circuit): DraftStep {
+  const others = circuit.otherSources.length > 0;
   return draftStep({
     id: 'ready-for-live',
     stage: 'live',
@@ -35,6 +45,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       'Have a second person at the plug.',
       'Take rings and watch off and put dry shoes on.',
       'Take the loads out and switch the van’s breaker off.',
+      ...(others ? ['See that every other source is still off at its own disconnect.'] : []),
       'Read the cautions aloud.',
     ],
     why: 'The second person pulls the plug. They must know that before, not when you cannot say it.',
@@ -45,7 +56,7 @@ function readyForLive(circuit: Circuit): DraftStep {
       tick('dry', 'Dry weather and dry ground, or both under cover'),
       tick('hands', 'No rings or watch, dry shoes, leads rated CAT III with shrouded tips'),
       tick('extinguisher', 'Extinguisher within reach'),
-      tick('loads', 'Loads out, van’s breaker off'),
+      tick('loads', `Loads out, van’s breaker off${others ? ', every other source off' : ''}`),
       tick('cautions', 'The cautions were read'),
       another('helper', 'Second person, who knows how to pull the plug and not to touch you; alone: why'),
     ],
@@ -140,13 +151,15 @@ function chassisToEarth(circuit: Circuit): DraftStep {
     title: 'Chassis to true earth',
     do: [
       'Set the rod in damp soil, or find the pipe, before the cord goes in.',
+      'Cord still out of the supply: prove rod, leads and meter. On AC its hot slot shows its volts to them.',
       'Van’s breaker off. Plug the cord into the van first, then into the supply.',
       'From here on nobody touches the van.',
       'Bring the non-contact tester near the skin. A glow: unplug at the supply.',
       'With the probes alone, read volts from bare body metal to true earth: the rod or a bonded water pipe, not the ground of the same pedestal.',
     ],
-    why: 'This is the only test that finds a ground wire that is live from the supply. The van’s own device does not see it: the ground does not pass its sensor.',
+    why: 'This is the only test that finds a ground wire that is live from the supply. The van’s own device does not see it: the ground does not pass its sensor. A lead that does not reach, dry soil or DC selected shows 0 V on a live skin.',
     rightWhen: [
+      `The supply’s hot slot shows ${readingLimits.supplyLow.value} to ${readingLimits.supplyHigh.value} V to true earth. Less: the earth is none, or that slot is not its hot. Plug nothing in.`,
       'No glow.',
       `Up to ${look} V; between ${look} and ${unplug} V look for the cause; above ${unplug} V unplug at the supply.`,
     ],
@@ -162,6 +175,17 @@ function chassisToEarth(circuit: Circuit): DraftStep {
           'That ground is what is being tested: use a rod or a pipe.',
         ],
       ]),
+      value({
+        id: 'earth-proved',
+        label: 'The supply’s hot slot to true earth, before the cord went in',
+        quantity: 'voltage',
+        units: volts,
+        min: readingLimits.supplyLow.value,
+        max: readingLimits.supplyHigh.value,
+        expected: circuit.supply.volts,
+        limitSource: from.hotSkin,
+        instrument: 'multimeter',
+      }),
     ],
     waitsFor: afterReady(circuit, 'cord-end-measured'),
     hold: 'Nobody touches the van before its skin is read.',

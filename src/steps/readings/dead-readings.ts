@@ -24,12 +24,20 @@ const upTo = (circuit: Circuit, o: Outlet): readonly Outlet[] =>
 
 function absenceOfVoltage(circuit: Circuit): ReadingDraft[] {
   const places = [
-    { id: 'inlet', title: 'pins of the inlet', parts: ['inlet'], outlet: undefined },
+    {
+      id: 'inlet',
+      title: 'pins of the inlet',
+      parts: ['inlet'],
+      outlet: undefined,
+      at: 'probes on the pins',
+    },
     ...circuit.run.map((o) => ({
       id: o.id,
       title: outletName(circuit, o),
       parts: [`outlet:${o.id}`],
       outlet: o.id,
+      // Tripped, a device keeps from its slots what feeds its LINE.
+      at: `with the test plug${o.device === 'gfci-receptacle' ? ', then probes on its LINE and LOAD screws where they can be reached' : ''}`,
     })),
   ];
   return places.map((place, k) =>
@@ -40,7 +48,7 @@ function absenceOfVoltage(circuit: Circuit): ReadingDraft[] {
       stage: 'dead',
       title: `Absence of voltage: ${place.title}`,
       test: 'voltage',
-      question: `Hot–neutral, hot–ground and neutral–ground, AC and DC, ${place.outlet ? 'with the test plug' : 'probes on the pins'}: write the largest.`,
+      question: `Hot–neutral, hot–ground and neutral–ground, AC and DC, ${place.at}: write the largest.`,
       ...(place.outlet ? { outlet: place.outlet } : {}),
       expects: 0,
       judging: atMost(readingLimits.dead.value, 'V'),

@@ -255,7 +255,8 @@ function afterTest(circuit: Circuit, o: Outlet): ReadingDraft[] {
       title: `After TEST: ${outletName(circuit, o)} is dead`,
       test: 'observation',
       what: 'dead-when-tripped',
-      question: 'After TEST, with a lamp and the meter at its slots: is it dead?',
+      question:
+        'After TEST, with a lamp and the meter at its slots, hot to neutral and hot to ground: is it dead?',
       from: `outlet${k}.hot`,
       to: `outlet${k}.neutral`,
       asked: { test: 'observation', what: 'dead-when-tripped', at: `outlet${k}` },

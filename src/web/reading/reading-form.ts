@@ -68,12 +68,23 @@ function figure(
   const value = readFigure(text, quantity, unit)?.value;
   const factor = unitFactor(quantity, unit);
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
+  else if (quantity === 'voltage' && isOverRange(text)) issues.push({ field, message: overVolts });
   else if (value === undefined) issues.push({ field, message: notANumber(text) });
-  else if (value < 0) issues.push({ field, message: 'must not be negative: type it without a sign' });
+  else if (value < 0)
+    issues.push({
+      field,
+      message: quantity === 'resistance' ? minusOhms : 'must not be negative: type it without a sign',
+    });
   else if (factor === undefined) issues.push({ field, message: noSuchUnit(unit) });
   else return value * factor;
   return undefined;
 }
+
+/** Written without its sign it would pass for a resistance. */
+const minusOhms =
+  'no resistance is under 0: volts stand on these points, or the leads were nulled wrongly. Look for volts there first, null the leads again, then read once more';
+const overVolts =
+  'OL in volts is more than that range shows: take these points as live, and read again on a range of 200 V or more';
 
 /** What this instrument cannot have shown: ohms beyond its top range, or a range that it does not have. */
 export function beyondInstrument(shown: Shown, instrument: Instrument | undefined): Issue[] {

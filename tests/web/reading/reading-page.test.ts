@@ -36,6 +36,21 @@ test('what a meter shows over its range may be typed as it stands there, and no 
   expect(shop.job().readings.get('isolation.hot-ground.inlet')?.verdict).toBe('pass');
 });
 
+test('a minus in ohms and OL in volts are no slips of typing: what they say of the points is told, and nothing is taken', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const send = async (reading: string, field: string, typed: string) => {
+    const path = `/jobs/${shop.number}/readings/${reading}`;
+    const form = { ...formOn((await shop.fitter.get(path)).body, path), instrument: 'i-meter' };
+    return toMend((await shop.fitter.postRaw(path, { ...form, [field]: typed })).body).join();
+  };
+  const last = demoCircuit.run.at(-1)!.id;
+  expect(await send(`ground-path.${last}`, 'ohms', '-0.4')).toMatch(
+    /volts stand on these points, or the leads were nulled/,
+  );
+  expect(await send('absence-of-voltage.inlet', 'volts', 'OL')).toMatch(/take these points as live/);
+  expect(await send('absence-of-voltage.inlet', 'volts', '-0.4')).toMatch(/type it without a sign/);
+});
+
 test('the probes are told where they go: on the pins, in the slots by the test plug, on bare metal that is not the bond’s own', async () => {
   const shop = await playedShop((job) => job.next?.step.id === 'absence-of-voltage');
   const page = async (id: string) =>
@@ -44,7 +59,7 @@ test('the probes are told where they go: on the pins, in the slots by the test p
     'AC and DC, probes on the pins: write the largest.',
   );
   expect(await page(`absence-of-voltage.${demoCircuit.run[0]!.id}`)).toContain(
-    'with the test plug: write the largest',
+    'with the test plug, then probes on its LINE and LOAD screws where they can be reached: write the largest',
   );
   expect(await page('bond')).toContain(
     'The other on a second bare spot of the body, away from the bond’s own bolt.',
