@@ -77,8 +77,7 @@ export class Person {
   /** Does whatever the page offers next; `instead` may do something else with a page, and then says so. */
   async workUntil(isDone: () => Promise<boolean>, instead = async () => false): Promise<void> {
     const { page, hands } = this;
-    const toTake =
-      '#readings .reading:has(.word-missing, .word-reopened, .word-fail):not(:has-text("(if it applies)")) a';
+    const toTake = '#readings .reading:has(.word-missing, .word-fail):not(:has-text("(if it applies)")) a';
     for (let k = 0; k < 250; k += 1) {
       if (await isDone()) return;
       if (await instead()) continue;
