@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { changedParts } from '../../circuit/changed-parts.js';
 import { type Circuit, words } from '../../circuit/circuit.js';
-import { type UnitSystem, unitFactor, zeroOf } from '../../circuit/units.js';
+import type { UnitSystem } from '../../circuit/units.js';
 import { AppError, type Issue } from '../../errors.js';
 import { circuitAt, type JobLog } from '../../logbook/job-log.js';
 import { rulesVersion } from '../../trade/rules-version.js';
@@ -13,16 +13,10 @@ import { filledAgain } from '../page/kept-form.js';
 import { seenBy } from '../page/meanwhile.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
-import { unitLabel } from '../step/step-form.js';
 import { jobPath } from '../words/job-words.js';
 import { afterAct, fieldAfter, firstTyped, withoutEmptyLoads } from './circuit-acts.js';
-import {
-  type CircuitField,
-  loadTicks,
-  outletFields,
-  sectionsBefore,
-  sourceFields,
-} from './circuit-fields.js';
+import { fieldModel, labelsOf } from './circuit-field-model.js';
+import { loadTicks, outletFields, sectionsBefore, sourceFields } from './circuit-fields.js';
 import { circuitFromTyped, countOf, loadsOf, typedFromCircuit } from './circuit-form.js';
 import { withTheirChanges } from './circuit-merge.js';
 import { sameParts } from './same-parts.js';
@@ -179,53 +173,6 @@ function outletModel(typed: FlatTyped, k: number, units: UnitSystem) {
       index: i,
       at: `run.${k}.loads.${i}`,
       ticks: loadTicks(k, i).map((f) => fieldModel(f, units)),
-    })),
-  };
-}
-
-/** Every field by its name on the page, for the summary of what must be mended. */
-export function labelsOf(typed: FlatTyped): Record<string, string> {
-  const outlets = Array.from({ length: countOf(typed, 'run') }, (_, k) => {
-    const loads = Array.from({ length: countOf(typed, `run.${k}.loads`) }, (_, i): [string, string][] => [
-      [`run.${k}.loads.${i}.name`, `Outlet ${k + 1}, load ${i + 1}`],
-      [`run.${k}.loads.${i}.amount`, `Outlet ${k + 1}, load ${i + 1}, by its plate`],
-    ]);
-    return [
-      ...outletFields(k).map((f): [string, string] => [f.path, `Outlet ${k + 1}, ${f.label}`]),
-      ...loads.flat(),
-    ];
-  });
-  const before = sectionsBefore.flatMap((s) =>
-    s.fields.map((f): [string, string] => [f.path, `${s.title}, ${f.label}`]),
-  );
-  return Object.fromEntries([
-    ...before,
-    ...outlets.flat(),
-    ['run', 'The run of outlets'],
-    ['reason', 'Why the circuit changes'],
-  ]);
-}
-
-/** A field as its part draws it. */
-export function fieldModel(field: CircuitField, units: UnitSystem) {
-  const common = {
-    kind: field.kind,
-    name: field.path,
-    label: field.optional?.startsWith('if ') ? `${field.label} (${field.optional})` : field.label,
-    hint: field.hint,
-  };
-  if (field.kind === 'text') return { ...common, maxlength: field.long, long: field.long !== undefined };
-  if (field.kind === 'choice')
-    return { ...common, options: field.options, none: field.optional && 'No other cable' };
-  if (field.kind !== 'measure') return common;
-  return {
-    ...common,
-    unit: field[units],
-    units: field.units.map((value) => ({
-      value,
-      label: unitLabel(value),
-      factor: unitFactor(field.quantity, value),
-      zero: zeroOf(field.quantity, value),
     })),
   };
 }

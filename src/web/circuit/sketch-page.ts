@@ -12,7 +12,7 @@ import type { FlatTyped } from '../page/form.js';
 import { goTo, render } from '../page/page.js';
 import type { Services } from '../services.js';
 import { limitWords } from '../words/sheet-words.js';
-import { fieldModel, labelsOf } from './circuit-page.js';
+import { fieldModel, labelsOf } from './circuit-field-model.js';
 import { drawProfile } from './sheet-drawing.js';
 import {
   circuitOfSketch,
