@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { AppError, type Issue, type Result } from '../../errors.js';
 import type { OwnerLink } from '../../logbook/fold-shop.js';
 import { sha256Of } from '../../logbook/sha256.js';
@@ -26,7 +26,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
 
   app.post('/jobs/:job/link', async (request, reply) => {
     const at = workAt(services, request);
-    mayHandOut(request.person?.roles ?? []);
+    mayHandOut(request);
     const back = jobPath(at.number, 'record');
     const key = keyOf(request);
     if (key !== '' && request.session.ownerLinkKey === key) return goTo(reply, back);
@@ -62,7 +62,7 @@ export function registerOwnerLink(app: FastifyInstance, services: Services): voi
 
   app.post('/jobs/:job/link/withdrawal', async (request, reply) => {
     const at = workAt(services, request);
-    mayHandOut(requirePerson(request).roles);
+    mayHandOut(request);
     const tokenDigest = one(typedOf(request), 'link');
     const link = store.shop.state().links.find((l) => l.tokenDigest === tokenDigest && l.job === at.number);
     if (link === undefined) throw new AppError('not-found', 'There is no such link.');
@@ -123,7 +123,8 @@ function linkWithdrawn(tokenDigest: string, reason: string): NewShopEntry {
   return { kind: 'link withdrawn', subject: tokenDigest, body: { tokenDigest, reason } };
 }
 
-function mayHandOut(roles: readonly string[]): void {
+function mayHandOut(request: FastifyRequest): void {
+  const { roles } = requirePerson(request);
   if (!roles.includes('fitter') && !roles.includes('keeper'))
     throw new AppError('not-allowed', 'A fitter or a keeper hands out the owner’s link.');
 }

@@ -13,6 +13,7 @@ import type { Issue } from '../../errors.js';
 import type { Answer, EntryBody, EntryOf } from '../../logbook/entry.js';
 import type { Instrument } from '../../logbook/fold-shop.js';
 import { instrumentsNamed, snapshotOf } from '../../logbook/instrument-snapshot.js';
+import type { JobLog } from '../../logbook/job-log.js';
 import type { Ask } from '../../steps/step.js';
 import { many, one, overLong, type Typed } from '../page/form.js';
 import { givenText } from '../words/entry-words.js';
@@ -110,6 +111,11 @@ function valueFrom(
       ...(instrument === undefined ? {} : { instrument }),
     };
   return undefined;
+}
+
+/** The photos that were added at a step, oldest first. */
+export function photosOfStep({ photos }: Pick<JobLog, 'photos'>, step: string): EntryOf<'photo added'>[] {
+  return photos.filter((p) => p.subject === `step:${step}`);
 }
 
 /** The photos of a step that count for one ask: those added for it. */

@@ -23,7 +23,7 @@ import { typedIn } from '../words/typed-in.js';
 import { type Said, wordsOfPage } from '../words/word-links.js';
 import { concessionForm } from './concession.js';
 import { deviceBacks } from './device-drawing.js';
-import { askField, askModel, photosOf } from './step-form.js';
+import { askField, askModel, photosOf, photosOfStep } from './step-form.js';
 import { asOtherOutlet, torqueOffers } from './step-offers.js';
 import { type Asking, instrumentOptions } from './usual-instrument.js';
 
@@ -39,7 +39,7 @@ export function stepModel(
   const { step, done } = standing;
   const offers = torqueOffers(step, log, asker.by.id);
   const other = asOtherOutlet(number, job, step, zone);
-  const own = log.photos.filter((p) => p.subject === `step:${step.id}`);
+  const own = photosOfStep(log, step.id);
   const barred = isBarred(standing);
   const asks = step.asks.filter((a) => a.kind !== 'photo');
   const words = wordsOfPage(typedIn(job.circuit));

@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Issue } from '../../errors.js';
-import type { EntryOf } from '../../logbook/entry.js';
 import type { StepStanding } from '../../steps/assessment.js';
 import { askerOf, notCalledFor, type WorkAt, workAt, writeEntry } from '../job/job-at.js';
 import { pausedNotice } from '../job/paused.js';
@@ -12,7 +11,7 @@ import type { Services } from '../services.js';
 import { sayOnce } from '../session/said-once.js';
 import { jobPath } from '../words/job-words.js';
 import { chosenInstrument } from './chosen-instrument.js';
-import { answersFrom, askField, stepDone } from './step-form.js';
+import { answersFrom, askField, photosOfStep, stepDone } from './step-form.js';
 import { afterStep } from './step-landing.js';
 import { stepModel } from './step-model.js';
 import { asOtherOutlet, filledFrom } from './step-offers.js';
@@ -135,7 +134,7 @@ async function writeStep(request: FastifyRequest, services: Services, { at, stan
   const { step } = standing;
   const instrument = chosenInstrument(request, services);
   if (!instrument.ok) return instrument;
-  const read = answersFrom(step.asks, typedOf(request), photosOfStep(at, step.id), instrument.value?.id);
+  const read = answersFrom(step.asks, typedOf(request), photosOfStep(at.log, step.id), instrument.value?.id);
   if (read.issues.length > 0) return { ok: false as const, issues: read.issues };
   const written = await writeEntry(request, services, at.number, {
     kind: 'step done',
@@ -160,10 +159,6 @@ function hasAnswers(typed: Typed): boolean {
   return Object.entries(typed).some(
     ([name, value]) => name.startsWith(askField('')) && !name.endsWith('.unit') && value !== '',
   );
-}
-
-function photosOfStep({ log }: WorkAt, step: string): readonly EntryOf<'photo added'>[] {
-  return log.photos.filter((p) => p.subject === `step:${step}`);
 }
 
 /** The rules name an ask by its id, the instrument, or the step itself: the page has fields for the first two and a sentence for the third. */
