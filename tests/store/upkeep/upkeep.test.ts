@@ -115,6 +115,20 @@ test('two shops in one folder neither count nor push out each other’s backups,
   ]);
 });
 
+test('a shop that is set up after the start names its backups as its own from then on', async () => {
+  const clock = standingClock();
+  const store = tempStore(tempFolder(), clock);
+  const upkeep = keepUp({ store, clock, plan: { dir: tempFolder(), everyHours: 24, keep: 3 }, log: silent });
+  onTestFinished(() => upkeep.stop());
+  await upkeep.backUp();
+  const none = shopMark(store.db);
+  openedJob(store);
+  expect(shopMark(store.db)).not.toBe(none);
+  clock.move(86_400_000);
+  await upkeep.backUp();
+  expect(upkeep.state().newest?.file).toBe(`inlet-20261126T080000Z-${shopMark(store.db)}.backup`);
+});
+
 test('what a backup of this shop that was cut off has left is taken away by the next one, and nothing else', async () => {
   const dir = tempFolder();
   const { store, upkeep } = tended({ dir });
