@@ -206,3 +206,32 @@ describe('a meter that states its error for one thing alone', () => {
     expect(judged(id, shown, instrument).verdict).toBe(verdict);
   });
 });
+
+describe('the lamps of a tester', () => {
+  const id = readings.find((r) => r.what === 'three-lamp')?.id as string;
+  it.each([
+    ['right', 'no', [true, true, false], 'noted', /^These lamps light in the same way with: .*Only readings/],
+    [
+      'with no neutral',
+      'one',
+      [false, true, false],
+      'fail',
+      /comes with: neutral open, nothing plugged in\.$/,
+    ],
+    ['all at once', 'no known', [true, true, true], 'fail', /^This pattern comes with: no single fault/],
+  ] as const)('lit %s are a sign of %s fault, and never a pass', (_how, _what, lit, verdict, remark) => {
+    const [hotNeutral, hotGround, neutralGround] = lit;
+    expect(judged(id, { kind: 'lamps', hotNeutral, hotGround, neutralGround })).toEqual({
+      verdict,
+      remarks: [expect.stringMatching(remark)],
+    });
+  });
+});
+
+it('OL proves nothing where the range stops below the limit, and the range that does is named', () => {
+  const shown: Shown = { kind: 'ohms', ohms: null, rangeOhms: 400 };
+  expect(judged('isolation.hot-neutral.inlet', shown)).toMatchObject({
+    verdict: 'unproven',
+    remarks: [expect.stringMatching(/^OL on a range that stops below the limit.* highest range/)],
+  });
+});
