@@ -61,6 +61,7 @@ test('what a clock that stood at 1970 dated is of an unknown day: it proves no c
     /The clock said 1970-01-01, before Bench meter.* calibrated on 2025-03-02/,
   );
   expect(mayBeFrom('2025-03-02', '2025-03-01T14:00:00.000Z')).toBe(true);
+  expect(mayBeFrom('2025-03-02', '2025-03-01T13:59:00.000Z')).toBe(false);
   expect(expiredText('2025-03-01T20:00:00.000Z', meter)).toBeUndefined();
   const { due: _due, ...endless } = meter;
   expect(expiredText(at, endless)).toBeUndefined();

@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
-import { fitter, played, propose } from './played.js';
+import { rulesVersion } from '../../src/trade/rules-version.js';
+import { demoCircuit } from '../circuit/demo-circuit.js';
+import { fitter, jobOf, played, propose } from './played.js';
 
 const ready = played();
 const signature = { name: 'Ines Okafor', strokes: [] };
@@ -42,6 +44,16 @@ test('a record is issued of the logbook as it ends, under the next number, which
   const none = after(second, withdrawal(2), withdrawal(1));
   for (const number of [1, 2]) expect(why(none, issue(none, number))).toEqual(['The next revision is 3.']);
   expect(why(none, issue(none, 3))).toEqual([]);
+});
+
+test('no record is issued of a circuit whose sheet does not meet its limits, and each line says so by itself', () => {
+  const body = { circuit: demoCircuit({ 'breaker.amps': 20 }), rules: rulesVersion, reason: 'Another breaker.' };
+  const thin = after(ready, { kind: 'circuit set', subject: 'circuit', body });
+  const unmet = jobOf(thin).sheet.filter(({ met }) => !met);
+  expect(unmet.length).toBeGreaterThan(0);
+  expect(why(thin, issue(thin, 1))).toEqual(
+    expect.arrayContaining(unmet.map(({ line }) => `Sheet: ${line.title} does not meet its limit.`)),
+  );
 });
 
 test('a revision is withdrawn once', () => {
