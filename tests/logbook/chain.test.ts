@@ -37,5 +37,6 @@ test('what was left out, put in, changed or sealed anew anywhere in a chain is t
 
 test('an entry that holds what no text can be made of was never sealed, and breaks nothing', () => {
   const [one] = chainOf(['one']) as [Note];
-  expect(chainFault([{ ...one, text: '\ud800' }])).toBe('entry 1 is not what was written');
+  const spoilt: Note = { ...one, text: '\ud800' };
+  expect(chainFault([spoilt])).toBe('entry 1 is not what was written');
 });

@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
+import { seal } from '../../src/logbook/chain.js';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
-import { fitter, jobOf, played, propose } from './played.js';
+import { checker, fitter, jobOf, played, propose } from './played.js';
 
 const ready = played();
 const signature = { name: 'Ines Okafor', strokes: [] };
@@ -47,13 +48,34 @@ test('a record is issued of the logbook as it ends, under the next number, which
 });
 
 test('no record is issued of a circuit whose sheet does not meet its limits, and each line says so by itself', () => {
-  const body = { circuit: demoCircuit({ 'breaker.amps': 20 }), rules: rulesVersion, reason: 'Another breaker.' };
+  const body = {
+    circuit: demoCircuit({ 'breaker.amps': 20 }),
+    rules: rulesVersion,
+    reason: 'Another breaker.',
+  };
   const thin = after(ready, { kind: 'circuit set', subject: 'circuit', body });
   const unmet = jobOf(thin).sheet.filter(({ met }) => !met);
   expect(unmet.length).toBeGreaterThan(0);
   expect(why(thin, issue(thin, 1))).toEqual(
     expect.arrayContaining(unmet.map(({ line }) => `Sheet: ${line.title} does not meet its limit.`)),
   );
+});
+
+test('where a checker is named no record is issued without their second look, nor with one that is older than the work', () => {
+  const { described, secondLooks } = jobOf(ready).log;
+  const [look] = secondLooks;
+  if (described === undefined || look === undefined) throw new Error('the job has no second look');
+  const none: Entry[] = [];
+  for (const entry of ready) if (entry.kind !== 'second look signed') none.push(seal(entry, none.at(-1)));
+  expect(why(none, issue(none, 1))).toEqual([`${described.checker} has not signed the second look.`]);
+
+  const told = (named: string) =>
+    after(ready, { kind: 'job described', subject: 'job', body: { ...described, checker: named } });
+  const older = told(described.checker);
+  expect(why(older, issue(older, 1))).toEqual([expect.stringMatching(/it must be given again\.$/)]);
+  const looked = propose(older, { kind: look.kind, subject: look.subject, body: look.body }, checker).entries;
+  expect(why(looked, issue(looked, 1))).toEqual([]);
+  for (const alone of [told(''), told(described.fitter)]) expect(why(alone, issue(alone, 1))).toEqual([]);
 });
 
 test('a revision is withdrawn once', () => {
