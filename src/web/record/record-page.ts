@@ -4,7 +4,6 @@ import type { Entry, EntryOf } from '../../logbook/entry.js';
 import type { JobLog } from '../../logbook/job-log.js';
 import { accept } from '../../steps/accept.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
-import type { AcceptContext } from '../../steps/proposal.js';
 import type { IssueWish, JobIssue } from '../../store/issue-job.js';
 import { askerOf, type WorkAt, workAt } from '../job/job-at.js';
 import { writeReason } from '../job/reason.js';
@@ -57,7 +56,7 @@ export function registerRecordPage(
       request.log.warn({ code: issued.code, facts: issued.facts, err: issued.cause }, 'no record was issued');
       return comeBack(reply, issued.status, issued.issues.length > 0 ? issued.issues : [issued]);
     }
-    const written = keepIssued(request, services, asker, issued);
+    const written = keepIssued(request, services, issued);
     if (!written.ok) return comeBack(reply, 422, written.issues);
     const { revision } = (written.value[0] as EntryOf<'record issued'>).body;
     return goTo(reply, page, `Revision ${revision} is issued and signed. ${issued.timestamp}`.trim());
@@ -113,21 +112,21 @@ async function wishFrom(
   return { ok: true, value: { job: number, revision, at, by: requirePerson(request).name, ...signed.value } };
 }
 
-/** Keeps the issued PDF with its entry, where nothing was written after the end of the logbook that it was drawn from. */
+/** Keeps the issued PDF with its entry, by who asks as they stand now, where nothing was written after the end of the logbook that it was drawn from. */
 function keepIssued(
   request: FastifyRequest,
-  { store }: Services,
-  asker: AcceptContext,
+  services: Services,
   { body, pdf }: JobIssue,
 ): Result<readonly Entry[]> {
   const job = inAddress(request, 'job');
   const entry = { kind: 'record issued', subject: 'job', body } as const;
-  return store.logbook.append({
+  return services.store.logbook.append({
     job,
     key: keyOf(request),
     by: authorOf(request),
     content: contentOf(request),
-    decide: (now) => refuseWrittenAfter(request, now, body.head) ?? accept(now, entry, asker),
+    decide: (now) =>
+      refuseWrittenAfter(request, now, body.head) ?? accept(now, entry, askerOf(request, services)),
     attach: { records: [{ job, revision: body.revision, sha256: body.sha256, pdf }] },
   });
 }

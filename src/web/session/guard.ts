@@ -8,12 +8,12 @@ import { passphraseOf } from './people.js';
 import { hadSession } from './session.js';
 
 /**
- * The person who is signed in, as they stand now: a request may be under way for long. Throws `not-signed-in`, or `not-allowed` where
- * a role is named that they do not hold.
+ * The person who is signed in, as they stand now: a request may be under way for long. Throws `not-signed-in`, where the session was
+ * ended meanwhile too, or `not-allowed` where a role is named that they do not hold.
  */
 export function requirePerson(request: FastifyRequest, role?: Role): Person {
   const person = activePerson(request, request.person?.id);
-  if (person === undefined) throw new AppError('not-signed-in');
+  if (person === undefined || hasEnded(request)) throw new AppError('not-signed-in');
   if (role !== undefined && !person.roles.includes(role))
     throw new AppError('not-allowed', `This needs the role ${role}, which ${person.name} does not hold.`);
   return person;
@@ -56,8 +56,6 @@ export function guardRoutes(app: FastifyInstance): void {
     const access = accessTo(request.method, request.routeOptions.url ?? '');
     if (access === undefined || access === 'open' || !changesThings(request)) return;
     // A form that came slowly: its session may have been ended, its person retired or given other roles, while it was on its way.
-    if (app.services.store.sessions.handleOf(request.session.sessionId) === undefined)
-      throw new AppError('not-signed-in');
     requirePerson(request, access === 'person' ? undefined : access);
   });
 }
@@ -87,6 +85,11 @@ async function personOf(request: FastifyRequest): Promise<Person | undefined> {
   // Another of nobody, so that whoever signs in next on this device has a form that is taken.
   await request.session.regenerate();
   return undefined;
+}
+
+/** Where the session could not be kept under a new id there is none in the request, and the old one goes on. */
+function hasEnded({ server, session }: FastifyRequest): boolean {
+  return session && server.services.store.sessions.handleOf(session.sessionId) === undefined;
 }
 
 function activePerson({ server }: FastifyRequest, id: string | undefined): Person | undefined {

@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
+import type { Person } from '../../../src/logbook/fold-shop.js';
+import type { Role } from '../../../src/logbook/shop-entry.js';
 import { unzipJob } from '../../../src/store/carry/job-zip.js';
 import { makeIssuer } from '../../../src/store/issue-apart.js';
 import type { IssueWish } from '../../../src/store/issue-job.js';
@@ -112,6 +114,40 @@ test('two taps at once give one record, and what is written while its pages are 
   expect(shop.job().log.issued.map((e) => e.body.head)).toEqual([shop.entries().at(-2)?.digest]);
   for (const browser of [shop.fitter, other])
     expect(words((await browser.get(page)).body)).toContain('Revision 1 is issued');
+});
+
+test('a record is issued by nobody whose session was ended, or who lost the role for it, while its pages were drawn', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  const { issuer } = shop.app.services;
+  const form = { ...formOn((await shop.fitter.get(page)).body, page), ...signed };
+  const { id, name } = shop.store.shop.state().people.find((p) => p.signIn === 'ines') as Person;
+  const roles: Role[] = ['checker'];
+  const meanwhile = [
+    () => shop.store.sessions.endAll(id),
+    () =>
+      shop.store.shop.append({
+        by: { id, name },
+        decide: () => ({
+          ok: true,
+          value: [{ kind: 'person changed', subject: id, body: { name, roles, active: true } }],
+        }),
+      }),
+  ];
+  const answers: number[] = [];
+  for (const happens of meanwhile) {
+    const issue = async (wish: IssueWish) => {
+      const issued = await issuer.issue(wish);
+      happens();
+      return issued;
+    };
+    Object.assign(shop.app.services, { issuer: { issue } });
+    const browser = answers.length === 0 ? shop.fitter : signedIn(shop, id);
+    const { _csrf } = tokensOf((await browser.get(page)).body);
+    answers.push((await browser.postRaw(page, { ...form, _csrf })).statusCode);
+  }
+  expect(answers).toEqual([401, 422]);
+  expect(shop.job().log.issued).toHaveLength(0);
 });
 
 test('a record that is given no time to be drawn is refused on its page with the signature kept, and issued when it is sent again', async () => {
