@@ -363,8 +363,8 @@ describe('what would hurt and no meter finds', () => {
       max: 132,
       instrument: 'multimeter',
     });
-    const order = skin.do.map((line) => /hot slot shows|Plug the cord|read volts/.exec(line)?.[0]);
-    expect(order.filter((word) => word)).toEqual(['hot slot shows', 'Plug the cord', 'read volts']);
+    const order = skin.do.map((line) => /hot slot to that earth|Plug the cord|read volts/.exec(line)?.[0]);
+    expect(order.filter((word) => word)).toEqual(['hot slot to that earth', 'Plug the cord', 'read volts']);
     expect(skin.rightWhen[0]).toMatch(
       /Less: the earth is none, or that slot is not its hot. Plug nothing in/,
     );

@@ -151,7 +151,7 @@ function chassisToEarth(circuit: Circuit): DraftStep {
     title: 'Chassis to true earth',
     do: [
       'Set the rod in damp soil, or find the pipe, before the cord goes in.',
-      'Cord still out of the supply: prove rod, leads and meter. On AC its hot slot shows its volts to them.',
+      'Cord still out of the supply: on AC read its hot slot to that earth. Only its full volts prove rod, leads and meter.',
       'Van’s breaker off. Plug the cord into the van first, then into the supply.',
       'From here on nobody touches the van.',
       'Bring the non-contact tester near the skin. A glow: unplug at the supply.',

@@ -232,7 +232,10 @@ function defectModel(
     href: jobPath(number, 'defects', found.defect.seq),
     status: found.status,
     askFirst: now?.askFirst.map((a) => a.text) ?? [],
-    beforeOpening: cautions['plug-out-first'].text,
+    beforeOpening: [
+      cautions['plug-out-first'].text,
+      ...(job.circuit.otherSources.length > 0 ? [cautions['other-source-off'].text] : []),
+    ].join(' '),
     suspects: suspectModels(job.circuit, suspectsNow(now, found.defect.body.suspects)),
   };
 }

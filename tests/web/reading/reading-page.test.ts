@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { demoCircuit as circuitWith } from '../../circuit/demo-circuit.js';
+import { ines, made } from '../../store/temp-store.js';
 import { demoCircuit, playedShop } from '../played-shop.js';
 import { formOn, plain } from '../read-form.js';
 import { toMend } from '../shop-under-test.js';
@@ -49,6 +51,25 @@ test('a minus in ohms and OL in volts are no slips of typing: what they say of t
   );
   expect(await send('absence-of-voltage.inlet', 'volts', 'OL')).toMatch(/take these points as live/);
   expect(await send('absence-of-voltage.inlet', 'volts', '-0.4')).toMatch(/type it without a sign/);
+});
+
+test('before a box is opened every source is named: where there is an inverter, the cord out does not stop it', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const path = `/jobs/${shop.number}/readings/ground-path.${demoCircuit.run[0]!.id}`;
+  const form = formOn((await shop.fitter.get(path)).body, path);
+  await shop.fitter.postRaw(path, { ...form, ohms: 'OL', instrument: 'i-meter' });
+  const opening = async () => /Before any box is opened:[^<]*/.exec((await shop.fitter.get(path)).body)?.[0];
+  expect(await opening()).toMatch(/with you\.$/);
+  const inverter = { kind: 'inverter', keptOff: 'transfer-switch', metalCase: false };
+  const circuit = circuitWith({ otherSources: [inverter] });
+  const decide = () => ({
+    ok: true as const,
+    value: [
+      { kind: 'circuit set' as const, subject: 'job', body: { circuit, rules: '1', reason: 'An inverter.' } },
+    ],
+  });
+  made(shop.store.logbook.append({ job: shop.number, key: 'inverter', by: ines, content: '', decide }));
+  expect(await opening()).toMatch(/with you\. .*Switch every inverter/);
 });
 
 test('the probes are told where they go: on the pins, in the slots by the test plug, on bare metal that is not the bond’s own', async () => {
