@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import type { Signer } from '../../src/record/keys.js';
 import { signPdf } from '../../src/record/sign-pdf.js';
 import { type Verification, verifyRecord } from '../../src/record/verify-pdf.js';
+import { edited, idOf, rewritten, signedAnyhow } from './reworked-pdf.js';
 import { smallRecord, testSigner } from './small-record.js';
 
 let signer: Signer;
@@ -173,5 +174,29 @@ describe('one changed byte', () => {
       expect(seen.state).toBe('not-intact');
       expect(reasons(seen)).toMatch(/^The .*\.$/);
     }
+  });
+});
+
+describe('a file whose signature is right, and which the shop’s own key signed another way than records are, is none:', () => {
+  test.each<[string, string | RegExp, string | RegExp, string, string]>([
+    ['with two fields', '/Fields', /\[(.*)\]/, '[$1 $1]', 'does not have exactly one signature'],
+    ['in a field of another kind', '/Subtype /Widget', '/FT /Sig', '/FT /Btn', 'is not signed the way'],
+    [
+      'of another form',
+      '/Type /Sig\n',
+      'ETSI.CAdES.detached',
+      'adbe.pkcs7.detached',
+      'is not signed the way',
+    ],
+    ['certified by something else', /\n\/DocMDP \d/, /\d+ 0 R/, '14 0 R', 'is not certified the way'],
+    ['with a certificate beside it', '/Type /Sig\n', '/M (', '/Cert (x)\n/M (', 'is not certified the way'],
+    ['with leave to change it', '/Type /Sig\n', '/P 1', '/P 2', 'is not certified the way'],
+    ['for some fields alone', '/Type /Sig\n', '/DocMDP', '/FieldMDP', 'is not certified the way'],
+    ['that refers to two', '/Type /Sig\n', /\[(<<[^\]]*)\]/, '[$1 $1]', 'is not certified the way'],
+  ])('%s', async (_what, mark, from, to, why) => {
+    const changed = rewritten(record, new Map([edited(record, idOf(record, mark), from, to)]));
+    const seen = await verifyRecord(await signedAnyhow(changed, signer.sign));
+    expect(seen.state).not.toBe('intact');
+    expect(reasons(seen)).toContain(why);
   });
 });
