@@ -1,4 +1,3 @@
-import type { Look } from './appearance.js';
 import { letters } from './circuit-marks.js';
 import type { Conductor } from './place.js';
 import { circle, line, type PlainShape, type Point, path, rect, text } from './scene.js';
@@ -55,12 +54,11 @@ export function splice(x: number, y: number): PlainShape[] {
   ];
 }
 
-/** The wire as a line with rounded corners; dotted while it is not landed. */
-export function wireShapes(wire: Wire, landed: boolean): PlainShape[] {
-  const look: Look = landed ? `${wire.conductor} dead` : `${wire.conductor} planned`;
+/** The wire as a line with rounded corners. */
+export function wireShapes(wire: Wire): PlainShape[] {
   const [x, y] = wire.letterAt ?? [0, 0];
   return [
-    path(rounded(wire.points), look),
+    path(rounded(wire.points), `${wire.conductor} dead`),
     ...(wire.letterAt
       ? [
           circle(x, y, 8, 'paper filled'),

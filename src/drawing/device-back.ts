@@ -1,4 +1,5 @@
 import { type Circuit, outletNumber, words } from '../circuit/circuit.js';
+import { outletAt } from './circuit-words.js';
 import { breakerBack, inletBack } from './device-back-body.js';
 import { outletBack } from './device-back-outlet.js';
 import { type Back, small, type Wire, wireShapes } from './device-back-parts.js';
@@ -12,11 +13,10 @@ interface DeviceBackInput {
   readonly place: Place;
   /** Ends to look at first, by the landing's word (`feed-hot`, `pigtail-device`, `in-neutral` …), and what is suspected. */
   readonly mark?: { readonly landings: readonly string[]; readonly word: string } | undefined;
-  /** Whether a landing is done; what is not is dotted. All are when left out. */
-  readonly landed?: ((landing: string) => boolean) | undefined;
 }
 
 const width = 320;
+const caution = 'A plain picture: read your device’s own marking.';
 
 /**
  * A device seen from the back, with every conductor on its screw: hot on brass, neutral on silver, ground on green. It shows which
@@ -36,7 +36,7 @@ export function deviceBack(input: DeviceBackInput): Scene {
     shapes: [
       text(12, 18, name, { size: 14, weight: 'bold' }),
       ...back.fixed,
-      ...back.wires.flatMap((wire) => wireShapes(wire, input.landed?.(wire.landing) ?? true)),
+      ...back.wires.flatMap(wireShapes),
       ...back.over,
       ...marked.flatMap((wire) => lookHere(wire)),
       ...captions.map(({ words: shown, bold }, i) =>
@@ -58,7 +58,7 @@ export function hasBack(place: Place): boolean {
 function backOf(circuit: Circuit, place: Place): Back {
   if (place === 'inlet') return inletBack();
   if (place === 'breaker') return breakerBack(circuit);
-  const outlet = circuit.run.find((o) => place === `outlet:${o.id}`);
+  const outlet = outletAt(circuit, place);
   if (!outlet) throw new RangeError(`${place} has no back to draw`);
   return outletBack(circuit, outlet);
 }
@@ -83,23 +83,19 @@ function captionLines(back: Back, input: DeviceBackInput): { words: string; bold
     input.mark && input.mark.landings.length > 0
       ? wrapText(`Look here: ${input.mark.word}`, across, 14, 4, 'bold')
       : [];
-  const notes = [...back.notes, 'A plain picture: read your device’s own marking.'];
   return [
     ...look.map((shown) => ({ words: shown, bold: true })),
-    ...notes.flatMap((note) =>
+    ...[...back.notes, caution].flatMap((note) =>
       wrapText(note, across, small, 3).map((shown) => ({ words: shown, bold: false })),
     ),
   ];
 }
 
 function describe(back: Back, input: DeviceBackInput, marked: readonly Wire[]): string {
-  const landings = back.wires.map((wire) => {
-    const open = input.landed?.(wire.landing) === false ? ' (not landed yet)' : '';
-    return `${wire.words}${open}.`;
-  });
+  const landings = back.wires.map((wire) => `${wire.words}.`);
   const look =
     input.mark && marked.length > 0
       ? [`Look at ${marked.map((w) => w.words).join(' and ')}: ${input.mark.word}.`]
       : [];
-  return [...landings, ...look, ...back.notes, 'A plain picture: read your device’s own marking.'].join(' ');
+  return [...landings, ...look, ...back.notes, caution].join(' ');
 }

@@ -52,12 +52,6 @@ describe('the back of a device', () => {
     },
   );
 
-  test('draws what is not landed yet as dotted and says so', () => {
-    const scene = deviceBack({ circuit, place: 'outlet:out1', landed: (id) => id !== 'run-hot' });
-    expect(shapesOf(scene).filter((s) => s.look === 'hot planned')).toHaveLength(1);
-    expect(scene.description).toContain('Hot of the run on the LOAD, brass screw (not landed yet).');
-  });
-
   test('puts the feed on LINE and the run on LOAD of a ground-fault device alone', () => {
     const words = (place: Place) => textsOf(deviceBack({ circuit, place })).map((t) => t.text);
     expect(words('outlet:out1')).toEqual(expect.arrayContaining(['LINE', 'LOAD']));
