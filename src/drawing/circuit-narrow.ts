@@ -57,9 +57,7 @@ export function drawNarrowCircuit(input: CircuitDrawingInput): Omit<Scene, 'titl
         ...(item.bond ? [bondPart(input, item)] : []),
       ]),
       ...items.filter((item) => item.kind === 'stop').map((item) => stopPart(input, item)),
-      ...items
-        .filter((item, index) => item.kind === 'stop' || index !== 3)
-        .flatMap((item) => marks(input, item)),
+      ...items.filter((item) => item.bond === undefined).flatMap((item) => marks(input, item)),
       ...key(input, bottom + 22),
     ],
   };

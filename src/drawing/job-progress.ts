@@ -1,3 +1,4 @@
+import { readingMet } from '../steps/assess-readings.js';
 import type { Assessment, DefectStanding, ReadingStanding } from '../steps/assessment.js';
 import { placeOfStageHold } from './circuit-drawing.js';
 import type { CircuitDefect, CircuitHold, Progress } from './circuit-progress.js';
@@ -49,7 +50,7 @@ function isProven(job: Assessment, stage: 'dead' | 'live', segment: Segment, con
     ({ planned }) => planned.stage === stage && planned.required && planned.parts.includes(segment),
   );
   const own = touching.filter((r) => touches(r, conductor));
-  return own.length > 0 && own.every(isMet);
+  return own.length > 0 && own.every(readingMet);
 }
 
 function touches({ planned }: ReadingStanding, conductor: Conductor): boolean {
@@ -58,10 +59,6 @@ function touches({ planned }: ReadingStanding, conductor: Conductor): boolean {
     .map((end) => end.split('.').at(-1));
   const named = ends.filter((end) => conductors.some((c) => c === end));
   return named.length === 0 || named.includes(conductor);
-}
-
-function isMet({ verdict, concession }: ReadingStanding): boolean {
-  return verdict === 'pass' || (verdict === 'unproven' && concession !== undefined);
 }
 
 function defectMark(job: Assessment, { defect, status }: DefectStanding): CircuitDefect {
