@@ -70,8 +70,10 @@ describe('a record', () => {
   });
 
   test('that names another signer than its own does not leave the signer', async () => {
-    const lying = await smallRecord(signer, undefined, { fingerprint: '0'.repeat(64) });
-    await expect(signPdf(lying, signer)).rejects.toThrow('does not verify');
+    for (const named of ['fingerprint', 'rootFingerprint']) {
+      const lying = await smallRecord(signer, undefined, { [named]: '0'.repeat(64) });
+      await expect(signPdf(lying, signer)).rejects.toThrow('does not verify');
+    }
   });
 
   test('that prints another time than it is signed for does not leave the signer', async () => {
@@ -82,6 +84,11 @@ describe('a record', () => {
   test('signed before its certificate began does not leave the signer', async () => {
     const early = await smallRecord(signer, new Date('2026-03-02T08:59:59Z'));
     await expect(signPdf(early, signer)).rejects.toThrow('does not verify');
+  });
+
+  test('signed after its certificate ended does not leave the signer', async () => {
+    const late = await smallRecord(signer, new Date('2099-03-02T09:00:00Z'));
+    await expect(signPdf(late, signer)).rejects.toThrow('does not verify');
   });
 
   test('whose logbook is shorter than it says does not leave the signer', async () => {
