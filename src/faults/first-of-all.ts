@@ -2,6 +2,7 @@ import { numberText } from '../circuit/quantity-text.js';
 import { judgeAgainstLimit } from '../meter/judge.js';
 import type { ReadingsFile } from '../meter/readings-file.js';
 import { fullSchedule } from '../meter/schedule.js';
+import { nominalVolts } from '../meter/supply-as-met.js';
 import { readingLimits } from '../trade/reading-limits.js';
 import { mostVolts, showsOverVolts } from './as-met.js';
 import type { Answer } from './diagnose.js';
@@ -15,6 +16,9 @@ export const skinMayBeLive =
 /** What comes first where something live is not as it should be. */
 export const unplugFirst = 'Unplug at the supply before anything is touched or opened.';
 const skinUnproven = `Touch no metal of the van: chassis to true earth is not proven to stand under ${readingLimits.chassisToEarthUnplug.value} V. Read it again with a finer meter.`;
+/** What comes first where the supply itself gives way under a load: its neutral may be lost, which lifts every other outlet on it. */
+export const supplyGivesWay =
+  'Take the load off now, and unplug: the supply’s own slots give way under it. It may have lost its neutral, and other outlets there then stand as much too high. Tell whoever keeps it, and prove the van elsewhere.';
 const cordOut =
   'Leave the cord out: what these dead readings show is mended and read again before anything is plugged in.';
 
@@ -27,6 +31,7 @@ export function firstOfAll(
   if (skin === 'fail') return skinMayBeLive;
   if (overVolts(file))
     return `${unplugFirst} More than ${numberText(mostVolts(file.circuit))} V stand there: nothing is plugged in before the supply is put right.`;
+  if (givesWay(file)) return supplyGivesWay;
   const hot = joints.find((j) => j.what === 'load-off');
   if (hot !== undefined) return loadOff(hot.ohms, hot.amps);
   if (deadFails(file, limits)) return cordOut;
@@ -52,6 +57,12 @@ export function skinVerdict({ readings, meter }: ReadingsFile): 'pass' | 'fail' 
 /** Volts, with or without a load, that are more for certain than a supply may have. */
 export function overVolts({ circuit, readings, meter }: ReadingsFile): boolean {
   return showsOverVolts(circuit, new Taken(readings, meter));
+}
+
+/** Whether the supply's own slots, under a load in the van, stand for certain under what any supply may have. */
+function givesWay({ circuit, readings, meter }: ReadingsFile): boolean {
+  const lower = (readingLimits.supplyLow.value / nominalVolts) * circuit.supply.volts;
+  return new Taken(readings, meter).loadedSupply().some((m) => judgeAgainstLimit({ ...m, lower }) === 'fail');
 }
 
 /** A dead reading breaks its rule for certain: a ground, the bond, the cord, two conductors that are not apart, a pole that is not through. */

@@ -360,3 +360,14 @@ it.each([
     /shows about \d+ V of 120 V .* lost its neutral .* plug nothing in/,
   );
 });
+
+it('a supply that gives way at its own slots has the load off first, whatever else is suspected', () => {
+  const under = (volts: number): ReadingsFile => {
+    const sag = { test: 'loaded-voltage', from: 'supply.hot', to: 'supply.neutral', amps: 8, volts } as const;
+    const file = shownBy([]);
+    return { ...file, readings: [...file.readings, sag] };
+  };
+  const first = (file: ReadingsFile) => firstOfAll(file, diagnose(file));
+  expect(first(under(59.3))).toMatch(/^Take the load off now, and unplug: .* lost its neutral/);
+  expect(first(under(117))).toBeUndefined();
+});

@@ -34,6 +34,15 @@ describe('what comes first where something is live that should not be', () => {
       expect(remarksOn('absence-of-voltage.inlet', shown).join()).not.toMatch(/hands off/);
   });
 
+  it('is to take the load off where the supply itself gives way under it, which has no verdict', () => {
+    const loaded = (shown: number): Shown => ({ kind: 'loaded-volts', volts: shown, amps: 8 });
+    expect(judged('loaded.supply', loaded(59)).verdict).toBe('noted');
+    expect(remarksOn('loaded.supply', loaded(59))).toEqual([
+      expect.stringMatching(/^Under 104 V: take the load off now/),
+    ]);
+    expect(remarksOn('loaded.supply', loaded(117))).toEqual([]);
+  });
+
   it('proves nothing on a meter that claims no error at all: on its limit it would pass', () => {
     const exact = {
       ...meter!,

@@ -2,7 +2,7 @@ import { designAmps } from '../../circuit/allowed-set.js';
 import type { Circuit, Outlet } from '../../circuit/circuit.js';
 import { loopShare, testDay } from '../../circuit/loop-share.js';
 import { numberText, uncapital } from '../../circuit/quantity-text.js';
-import { unplugFirst } from '../../faults/first-of-all.js';
+import { supplyGivesWay, unplugFirst } from '../../faults/first-of-all.js';
 import { testLoadA } from '../../meter/schedule.js';
 import { readingLimits } from '../../trade/reading-limits.js';
 import { feedsUpTo, wholeRun } from '../content/circuit-parts.js';
@@ -162,7 +162,13 @@ function loadedSupply(circuit: Circuit): ReadingDraft {
     amps: testLoadA,
     expects: circuit.supply.volts - testLoadA * circuit.supply.loopOhms,
     required: false,
-    judging: () => ({ limit: undefined }),
+    judging: () => ({
+      limit: undefined,
+      look: {
+        under: readingLimits.supplyLow.value,
+        text: `Under ${readingLimits.supplyLow.value} V: ${uncapital(supplyGivesWay)}`,
+      },
+    }),
     rule: 'drop',
     source: from.practice,
     concession: 'named-person',
