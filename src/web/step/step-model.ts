@@ -62,7 +62,7 @@ export function stepModel(
     rightWhen: step.rightWhen.map(say),
     why: say(step.why),
     hold: step.hold && say(step.hold),
-    sources: step.sources.map(sourceText),
+    sources: sourcesOf(step),
     drawing: drawJob(number, job, shop.units, marksOfStep(job, step.parts)),
     backs: deviceBacks(job.circuit, step),
     sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
@@ -94,6 +94,12 @@ export function stepModel(
     raise: `${jobPath(number, 'defects')}?about=${encodeURIComponent(`step:${step.id}`)}`,
     ...around(number, job, step),
   };
+}
+
+/** Where what a step asks for comes from, and the limits of what it has measured: each source once. */
+function sourcesOf({ sources, asks }: Step): string[] {
+  const limits = asks.flatMap((ask) => (ask.kind === 'value' ? [ask.limitSource] : []));
+  return [...new Set([...sources, ...limits].map(sourceText))];
 }
 
 /** Whose word is last: said by a live step, and at the foot of every page else. */

@@ -1,5 +1,6 @@
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
+import { sourceText } from '../../../src/trade/source.js';
 import { playedShop } from '../played-shop.js';
 import { formOn, plain } from '../read-form.js';
 
@@ -17,6 +18,18 @@ async function openStep() {
   const count = (kind: string) => shop.entries().filter((e) => e.kind === kind).length;
   return { ...shop, page, form, before: shop.entries().length, count };
 }
+
+test('a step says where each limit of what it has measured comes from, besides its own sources', async () => {
+  const { fitter, number, job } = await openStep();
+  for (const { step } of job().steps.values()) {
+    const limits = step.asks.flatMap((ask) => (ask.kind === 'value' ? [ask.limitSource] : []));
+    const html = (await fitter.get(`/jobs/${number}/steps/${step.id}`)).body;
+    const fold = /<summary>Sources<\/summary>(.*?)<\/details>/s.exec(html)?.[1] ?? '';
+    const said = [...fold.matchAll(/<p[^>]*>(.*?)<\/p>/gs)].map(([, line]) => plain(line!));
+    const wanted = new Set([...step.sources, ...limits].map((source) => `Source: ${sourceText(source)}`));
+    expect(said, step.id).toEqual([...wanted]);
+  }
+});
 
 test('a photo that is kept ahead leaves what was typed beside it on the page, once however often it is sent', async () => {
   const { fitter, page, form, before, entries, job } = await openStep();
