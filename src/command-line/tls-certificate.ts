@@ -1,7 +1,6 @@
 import { generateKeyPairSync, type KeyObject, sign, X509Certificate } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
 import { isIP } from 'node:net';
-
 import { ecdsaSha256, extension, keyIdentifier, keyUsage, serialNumber } from '../record/certificate.js';
 import { bits, context, element, integer, octets, oid, sequence, tags, time, utf8 } from '../record/der.js';
 import { ipv6Words } from '../web/session/ipv6-words.js';

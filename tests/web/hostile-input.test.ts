@@ -226,7 +226,7 @@ test('a reading that no meter shows, or that comes before its time, is not writt
     shop.fitter.post(`${job}/defects`, fields, { page: `${job}/defects` });
   await refuseAll(shop, [
     ['nothing shown', shown({ ohms: '' }), 422, /type what the meter showed/],
-    ['less than nothing', shown({ ohms: '-0.1' }), 422, /must not be negative/],
+    ['less than nothing', shown({ ohms: '-0.1' }), 422, /no resistance is under 0: volts stand/],
     ['two points', shown({ ohms: '0.1.2' }), 422, /“0\.1\.2” is not a number/],
     ['infinity', shown({ ohms: 'Infinity' }), 422, /is not a number/],
     ['more than any meter', shown({ ohms: '2000', 'ohms.unit': 'MΩ' }), 422, /OL above 40 MΩ/],

@@ -1,5 +1,4 @@
 import { isIPv6 } from 'node:net';
-
 import { putNewest } from '../../put-newest.js';
 import { ipv6Words } from './ipv6-words.js';
 
