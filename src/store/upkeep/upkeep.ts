@@ -128,18 +128,21 @@ export function keepUp({ store, clock, plan, log }: Parts): Upkeep {
     });
 
   const noted = (error: unknown) => log.error({ err: error }, 'the upkeep of the store failed');
-  const doWhatIsDue = async () => {
-    if (isDue(checked?.at, checkEveryMs, clock())) await check().catch(noted);
+  const backUpWhereDue = async () => {
     const now = clock();
     if (plan !== undefined && isDue(folder?.list(now).at(-1)?.at, plan.everyHours * hourMs, now))
-      await backUp().catch(noted);
+      await backUp();
+  };
+  const doWhatIsDue = async () => {
+    const checkIsDue = isDue(checked?.at, checkEveryMs, clock());
+    await Promise.all([checkIsDue && check().catch(noted), backUpWhereDue().catch(noted)]);
   };
   // What lasts longer than the time between two looks is not due once more for it.
   let looking = false;
   const look = async () => {
     if (stopped || looking) return;
     looking = true;
-    await doWhatIsDue().catch(noted);
+    await doWhatIsDue();
     looking = false;
   };
   const timer = setInterval(look, lookEveryMs).unref();
