@@ -13,7 +13,7 @@ beforeAll(async () => {
 afterAll(() => browser.close());
 
 /** One frame for each family of states; inside a family the word tells them apart. */
-const frames = ['done', 'fail', 'unproven', 'held', 'next', 'reopened', 'planned', 'plain'];
+const frames = ['done', 'fail', 'unproven', 'held', 'ready', 'conceded', 'note', 'plain'];
 const verdicts = ['pass', 'fail', 'unproven'];
 const kept = new URL('../../.test-output/pictures/states/', import.meta.url).pathname;
 
