@@ -5,11 +5,11 @@ import { many, one, typedOf } from '../page/form.js';
 import { authorOf, goTo, render, renderIssues, shopFormOf } from '../page/page.js';
 import type { Services } from '../services.js';
 import { requirePerson } from '../session/guard.js';
-import { addPersonWithPassphrase, newId, passphraseOf, setPassphrase } from '../session/people.js';
+import { addPersonWithPassphrase, newId, passphraseOf } from '../session/people.js';
 import { accessWords } from '../words/access-words.js';
 import { whenText } from '../words/job-words.js';
 import type { PassphraseAgain } from './passphrase-again.js';
-import { roleWords, showGiven } from './person-page.js';
+import { giveOneTime, roleWords, showGiven } from './person-page.js';
 
 /** `/people`: who is in the shop, and the form for another. */
 export function registerPeoplePage(
@@ -43,7 +43,7 @@ export function registerPeoplePage(
       how: 'one-time',
     });
     if (!added.ok) return renderIssues(reply, 'people', listModel(services, request), added.issues);
-    if (added.value.id !== id) return giveAgain(services, request, reply, added.value, passphrase);
+    if (added.value.id !== id) return giveAgain(services, reply, added.value, passphrase);
     return showGiven(services, reply, added.value, passphrase);
   });
 }
@@ -51,21 +51,13 @@ export function registerPeoplePage(
 /** The form came twice and only this answer is seen: the passphrase of the first is not kept, so another takes its place. */
 async function giveAgain(
   services: Services,
-  request: FastifyRequest,
   reply: FastifyReply,
   person: Person,
   passphrase: string,
 ): Promise<FastifyReply> {
-  const { store } = services;
-  if (passphraseOf(store, person.id)?.mustChange !== true) return goTo(reply, `/people/${person.id}`);
-  await setPassphrase(store, {
-    by: authorOf(request),
-    person: person.id,
-    passphrase,
-    how: 'one-time',
-    session: request.session.sessionId,
-  });
-  return showGiven(services, reply, person, passphrase);
+  if (passphraseOf(services.store, person.id)?.mustChange !== true)
+    return goTo(reply, `/people/${person.id}`);
+  return giveOneTime(services, reply, person, passphrase);
 }
 
 function listModel({ store }: Services, request: FastifyRequest) {

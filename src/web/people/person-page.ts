@@ -65,14 +65,7 @@ export function registerPersonPage(
       return renderIssues(reply, 'person', personModel(services, request, person), [wrong]);
     const passphrase = makePassphrase();
     request.log.info({ person: requirePerson(request).id, about: person.id }, 'passphrase given');
-    await setPassphrase(store, {
-      by: authorOf(request),
-      person: person.id,
-      passphrase,
-      how: 'one-time',
-      session: request.session.sessionId,
-    });
-    return showGiven(services, reply, person, passphrase);
+    return giveOneTime(services, reply, person, passphrase);
   });
 
   app.post<{ Params: { person: string } }>('/people/:person/sessions/end', async (request, reply) => {
@@ -85,6 +78,24 @@ export function registerPersonPage(
       `${person.name} is signed out everywhere.`,
     );
   });
+}
+
+/** Gives a person, in the session that asks for it, a passphrase that opens nothing but the choice of their own one, and shows it. */
+export async function giveOneTime(
+  services: Services,
+  reply: FastifyReply,
+  person: Person,
+  passphrase: string,
+): Promise<FastifyReply> {
+  const { request } = reply;
+  await setPassphrase(services.store, {
+    by: authorOf(request),
+    person: person.id,
+    passphrase,
+    how: 'one-time',
+    session: request.session.sessionId,
+  });
+  return showGiven(services, reply, person, passphrase);
 }
 
 /** The only time that the passphrase is shown: it is kept as a hash. */
