@@ -326,6 +326,35 @@ const out: [string, NewEntry, RegExp, typeof fitter?, (readonly Entry[])?][] = [
     fitter,
     whole,
   ],
+  [
+    'a circuit changed without its reason once nothing but a step is done',
+    { kind: 'circuit set', subject: 'job', body: { circuit, rules: '2026.11', reason: '' } },
+    /say why/,
+    fitter,
+    whole.slice(0, whole.findIndex((e) => e.kind === 'step done') + 1),
+  ],
+  ...(
+    [
+      [
+        'volts beyond any supply',
+        `voltage.hot-neutral.${first.id}`,
+        { kind: 'volts', volts: 1001, lowImpedance: false },
+        /over 1000 V/,
+      ],
+      [
+        'volts with a load beyond any supply',
+        `loaded.hot-neutral.${second.id}`,
+        { kind: 'loaded-volts', volts: 1001, amps: 8 },
+        /over 1000 V/,
+      ],
+      [
+        'a load beyond any receptacle',
+        `loaded.hot-neutral.${second.id}`,
+        { kind: 'loaded-volts', volts: 116, amps: 41 },
+        /over 40 A/,
+      ],
+    ] as const
+  ).map(([what, id, shown, why]): (typeof out)[number] => [what, reading(id, shown), why, fitter, whole]),
   ['taking up an open job', { kind: 'job taken up', subject: 'job', body: { reason: 'x' } }, /open already/],
   [
     'a step that asks nothing',
@@ -422,6 +451,23 @@ test('no step that none may concede is conceded, whatever is read in it', () => 
     const body = { reason: 'x' };
     const result = propose(fresh, { kind: 'concession granted', subject: `step:${step.id}`, body }, checker);
     expect(messages(result), step.id).toMatch(/^No concession covers this/);
+  }
+});
+
+test('no line of the sheet that none may concede is conceded, though it is not met', () => {
+  const [device] = demoCircuit().run.slice(1);
+  const bare = demoCircuit({ 'run.0.device': device?.device });
+  const entries = played(bare).slice(0, 2);
+  const never = jobOf(entries).sheet.filter(({ line, met }) => !met && line.concession === 'never');
+  expect(never.map(({ line }) => line.title)).toContain('First behind the breaker');
+  for (const { line } of never) {
+    const body = { reason: 'x' };
+    const result = propose(
+      entries,
+      { kind: 'concession granted', subject: `sheet:${line.id}`, body },
+      checker,
+    );
+    expect(messages(result), line.id).toMatch(/^No concession covers this/);
   }
 });
 

@@ -70,4 +70,10 @@ test('a value at its limit is within it, one beyond it is off, and no length or 
     field: ask.id,
     message: 'must not be negative',
   });
+  const { answers } = done.body;
+  const given = answers[ask.id] as Extract<Answer, { kind: 'value' }>;
+  expect(issues(step.id, { [ask.id]: given })).toEqual([]);
+  expect(issues(step.id, { [ask.id]: { ...given, si: given.si * 1.001 } })).toEqual([
+    { field: ask.id, message: 'does not agree with what was typed' },
+  ]);
 });
