@@ -56,15 +56,21 @@ const ohmsOf = (shop: PlayedShop) =>
   taken(shop).map((e) => ('ohms' in e.body.shown ? e.body.shown.ohms : undefined));
 
 /** Makes what waits on the phone older, as if the signal had been away for so long. */
-async function waitedFor(page: Page, minutes: number) {
+const waitedFor = (page: Page, minutes: number) =>
+  inKept(page, `for (const form of all) form.at -= ${minutes * 60_000}`);
+
+/** Changes what waits on the phone: `change` is a statement about `all` of it. */
+async function inKept(page: Page, change: string) {
   await page.evaluate(`new Promise((resolve, reject) => {
     const open = indexedDB.open('inlet-ines');
     open.onerror = () => reject(open.error);
     open.onsuccess = () => {
       const store = open.result.transaction('waiting', 'readwrite').objectStore('waiting');
-      const all = store.getAll();
-      all.onsuccess = () => {
-        for (const form of all.result) store.put({ ...form, at: form.at - ${minutes * 60_000} }, form.id);
+      const kept = store.getAll();
+      kept.onsuccess = () => {
+        const all = kept.result;
+        ${change};
+        for (const form of all) store.put(form, form.id);
       };
       store.transaction.oncomplete = () => (open.result.close(), resolve());
     };
@@ -336,4 +342,92 @@ test('what was refused and has no form any more is shown as it was typed, and ca
   await page.goto(site);
   await page.waitForTimeout(300);
   expect(await page.locator('#on-phone').count()).toBe(0);
+});
+
+/** Two readings that wait, 0.02 Ω and behind it 0.03 Ω. */
+async function twoWait(shop: Awaited<ReturnType<typeof phone>>): Promise<void> {
+  await keepOffline(shop, '0.02');
+  await take(shop.page, '0.03');
+  await shop.page.getByText('2 forms wait on this phone').waitFor();
+}
+
+/** Answers the first of two forms in the server's place, as something on the way to it may. */
+const stopFirst = (page: Page, answer: { status: number; contentType: string; body: string }) =>
+  page.route('**/readings/**', (route) =>
+    route.request().postData()?.includes('ohms=0.02') ? route.fulfill(answer) : route.continue(),
+  );
+
+test.each([404, 413])(
+  'what something on the way refuses with %i and a page of its own is told, and holds back nothing behind it',
+  async (status) => {
+    const shop = await phone();
+    const { page, context, path } = shop;
+    await twoWait(shop);
+    await stopFirst(page, { status, contentType: 'text/html', body: '<h1>no</h1>' });
+    await context.setOffline(false);
+    await page.getByText('One form was not taken: open and mend.').waitFor();
+    await expect.poll(() => ohmsOf(shop)).toEqual([0.03]);
+    await page.unrouteAll();
+    await page.goto(path);
+    await page.getByText(`would not let it through (HTTP status ${status})`).first().waitFor();
+    await page.getByRole('button', { name: 'Fill it in again' }).click();
+    expect(await page.inputValue('#f-ohms')).toBe('0.02');
+  },
+);
+
+test.each([
+  ['a proxy without its server', { status: 502, contentType: 'text/html', body: '<h1>no</h1>' }],
+  ['somebody else, in JSON', { status: 200, contentType: 'application/json', body: '{"welcome":true}' }],
+])(
+  'what is answered by %s is not taken: it waits, and what is behind it keeps its place',
+  async (_who, answer) => {
+    const shop = await phone();
+    const { page, context } = shop;
+    await twoWait(shop);
+    await stopFirst(page, answer);
+    const answered = page.waitForResponse((r) => r.request().postData()?.includes('ohms=0.02') === true);
+    await context.setOffline(false);
+    await answered;
+    await page.waitForTimeout(500);
+    expect(await page.textContent(waits)).toContain('2 forms wait on this phone');
+    expect(ohmsOf(shop)).toEqual([]);
+    await page.unrouteAll();
+    await page.click('text=Send now');
+    await expect.poll(() => ohmsOf(shop)).toEqual([0.02, 0.03]);
+  },
+);
+
+test('a form whose photo the phone has lost says so, and holds back nothing behind it', async () => {
+  const shop = await phone();
+  const { page, context } = shop;
+  await twoWait(shop);
+  await inKept(
+    page,
+    "all.find((form) => JSON.stringify(form.fields).includes('0.02')).files = [['photo', { name: 'IMG_7.jpg' }]]",
+  );
+  await context.setOffline(false);
+  await page.getByText('can no longer read its photo IMG_7.jpg').first().waitFor();
+  await expect.poll(() => ohmsOf(shop)).toEqual([0.03]);
+});
+
+test('with what the phone keeps damaged a form that is taken leads on, and one without a connection says that it was not kept', async () => {
+  const shop = await phone();
+  const { page, context, path } = shop;
+  await page.goto(path);
+  await page.waitForTimeout(300);
+  await page.evaluate(`new Promise((resolve, reject) => {
+    const gone = indexedDB.deleteDatabase('inlet-ines');
+    gone.onerror = gone.onblocked = reject;
+    gone.onsuccess = () => {
+      const bare = indexedDB.open('inlet-ines', 2);
+      bare.onsuccess = () => (bare.result.close(), resolve());
+    };
+  })`);
+  await context.setOffline(true);
+  await take(page, '0.02');
+  await page.getByText('This phone would not keep the form.').waitFor();
+  await context.setOffline(false);
+  await page.click('#entry button.go');
+  await page.locator('.said').getByText('0.02 Ω, pass').waitFor();
+  expect(ohmsOf(shop)).toEqual([0.02]);
 });

@@ -16,16 +16,22 @@ export function keep(store, mode, work, whose = person) {
       const database = open.result;
       // Another page of a newer version may ask for the database while this one stands open.
       database.onversionchange = () => database.close();
-      const transaction = database.transaction(store, mode);
-      const request = work(transaction.objectStore(store));
-      transaction.oncomplete = () => {
+      const failed = (error) => {
         database.close();
-        resolve(request.result);
+        reject(error);
       };
-      transaction.onabort = () => {
-        database.close();
-        reject(transaction.error);
-      };
+      try {
+        const transaction = database.transaction(store, mode);
+        const request = work(transaction.objectStore(store));
+        transaction.oncomplete = () => {
+          database.close();
+          resolve(request.result);
+        };
+        transaction.onabort = () => failed(transaction.error);
+      } catch (error) {
+        // One that is damaged, or is being closed. Whoever waits for what never comes would neither go on nor be told.
+        failed(error);
+      }
     };
   });
 }

@@ -5,14 +5,20 @@ import { person } from './kept.js';
 // would what waits behind them.
 const answersIn = { words: 30_000, photos: 125_000 };
 
-/** Sends one form: `taken`, `refused` with reasons, `signedOut`, or none of these where the server does not answer. */
+/** What is asked again later, whoever answers it. */
+const passing = new Set([408, 425, 429]);
+
+/**
+ * Sends one form: `taken`, `refused` with reasons, `signedOut`, or none of these where the server does not answer. `never` says why it
+ * does not arrive however often it is sent: it came as far as something on the way that would not let it through, or is damaged.
+ */
 export async function send({ at, action, fields, files }, token) {
-  const body = files.length > 0 ? new FormData() : new URLSearchParams();
-  body.append('_csrf', token ?? '');
-  body.append('_waited', String(Math.max(0, Date.now() - at)));
-  for (const [name, value] of fields) body.append(name, value);
-  for (const [name, file] of files) body.append(name, file, file.name);
   try {
+    const body = files.length > 0 ? new FormData() : new URLSearchParams();
+    body.append('_csrf', token ?? '');
+    body.append('_waited', String(Math.max(0, Date.now() - at)));
+    for (const [name, value] of fields) body.append(name, value);
+    for (const [name, file] of files) body.append(name, file, file.name);
     const reply = await fetch(new URL(action).pathname, {
       method: 'POST',
       body,
@@ -21,12 +27,34 @@ export async function send({ at, action, fields, files }, token) {
     });
     const { status } = reply;
     if (status === 401) return { signedOut: true };
-    if (status >= 500 || status === 429) return {};
-    const said = await reply.json();
-    return reply.ok ? { taken: true, goTo: said.goTo } : { status, refused: said.problems };
+    if (status >= 500 || passing.has(status)) return {};
+    const said = await reply.json().catch(() => undefined);
+    // Only what our own server says counts: a form that somebody else answered in its place is not written down.
+    if (reply.ok) return typeof said?.goTo === 'string' ? { taken: true, goTo: said.goTo } : {};
+    if (Array.isArray(said?.problems)) return { status, refused: said.problems };
+    return { never: stopped(status, files.length) };
   } catch {
-    return {};
+    const lost = await unreadable(files);
+    return lost === undefined
+      ? {}
+      : { never: `This phone can no longer read its photo ${lost}: fill it in again and choose it anew.` };
   }
+}
+
+function stopped(status, photos) {
+  const large = status === 413 && photos > 0 ? ' It is too large for it: send fewer photos at once.' : '';
+  return `Something between this phone and the server would not let it through (HTTP status ${status}).${large} Look whether it is written down; where it is not, fill it in again, or tell whoever looks after the network.`;
+}
+
+/** The name of a photo whose bytes are gone: a phone may lose them while their form waits. */
+async function unreadable(files) {
+  for (const [, file] of files)
+    try {
+      await file.slice(0, 1).arrayBuffer();
+    } catch {
+      return file?.name ?? '';
+    }
+  return undefined;
 }
 
 /** The session's `token`, as long as it is this person's session; else `signedOut`, or neither where the server does not answer. */

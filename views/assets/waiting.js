@@ -146,10 +146,13 @@ async function sendWaiting() {
     if (answer.taken) {
       await forget(form.id);
       sent += 1;
-    } else if (answer.refused)
-      // On a phone that is full it is asked for again.
-      await put({ ...form, refused: answer.refused }).catch(() => undefined);
-    else break;
+      continue;
+    }
+    // A form that never arrives would hold back all that waits behind it. The server has just answered, so the way to it is open.
+    const refused = answer.refused ?? (answer.never && [answer.never]);
+    if (refused === undefined) break;
+    // On a phone that is full it is asked for again.
+    await put({ ...form, refused }).catch(() => undefined);
   }
   await show(
     sent === 0
