@@ -87,6 +87,17 @@ const withAttributes = (change: (attribute: Buffer) => Buffer[]) =>
   withSigner(3, (before) =>
     element(0xa0, ...members(readElement(before)).flatMap(({ whole }) => change(whole))),
   );
+const olderSigningCertificate = oid('1.2.840.113549.1.9.16.2.12');
+const infoOid = oid('1.2.840.113549.1.9.16.1.4');
+/** An attribute that names one certificate by its digest. */
+const naming = (type: Buffer, digest: Buffer, ...more: Buffer[]) =>
+  sequence(type, element(tags.set, sequence(sequence(sequence(octets(digest), ...more)))));
+const ownDigest = () =>
+  createHash('sha256')
+    .update(partsOf(token).certificates.find((c) => c.includes('Slack Water timestamps'))!)
+    .digest();
+/** An issuer and a number that are none of the token's. */
+const elsewhere = sequence(sequence(context(4, sequence())), integer(Buffer.from([1])));
 const namesCertificate = (attribute: Buffer) => attribute.includes(signingCertificate);
 
 describe('a token', () => {
@@ -149,12 +160,48 @@ describe('a token', () => {
       'does not name the certificate that signed it',
     ],
     [
+      'names another certificate beside its own, the older way',
+      () =>
+        withAttributes((a) =>
+          namesCertificate(a) ? [a, naming(olderSigningCertificate, Buffer.alloc(20))] : [a],
+        ),
+      'does not name the certificate that signed it',
+    ],
+    [
+      'names its certificate under another number',
+      () =>
+        withAttributes((a) =>
+          namesCertificate(a) ? [naming(signingCertificate, ownDigest(), elsewhere)] : [a],
+        ),
+      'does not name the certificate that signed it',
+    ],
+    [
+      'signs that it is another thing',
+      () =>
+        withAttributes((a) => [
+          a.includes(infoOid)
+            ? sequence(members(readElement(a))[0]!.whole, element(tags.set, oid('1.2.840.113549.1.7.1')))
+            : a,
+        ]),
+      'has another content than the one that was signed',
+    ],
+    [
+      'has more beside its digest',
+      () => withSigner(2, () => sequence(oid('2.16.840.1.101.3.4.2.1'), utf8('x'))),
+      'rests on a digest that is not taken here',
+    ],
+    [
       'names its certificate twice',
       () => withAttributes((a) => (namesCertificate(a) ? [a, a] : [a])),
       'says one thing twice',
     ],
   ])('that %s is refused', (_what, made, why) => {
     expect(() => checked(made())).toThrow(why);
+  });
+
+  test('with something beside its certificates that is none holds, and loses it', () => {
+    const more = forged(({ certificates }) => ({ certificates: [sequence(utf8('none')), ...certificates] }));
+    expect(plainToken(more)).toEqual(plainToken(token));
   });
 
   test('is taken in its plain form alone: its certificates in another order are another file', () => {
