@@ -51,8 +51,8 @@ export interface LogbookStore {
   log(job: string): JobLog;
 }
 
-/** A folded log with all that is computed from it takes some megabytes, and a few milliseconds to make: those at work are kept. */
-const logsKept = 32;
+/** A folded log with all that is computed from it takes some megabytes, and a few milliseconds to make: those at work are kept, more than the twenty of a busy shop. */
+const logsKept = 24;
 
 export function makeLogbookStore(
   db: Sql,

@@ -20,7 +20,7 @@ export interface KeptPages {
 }
 
 /** A small machine has so much to spare; a step's page takes some 40 KB. */
-const mostBytes = 8 * 1024 * 1024;
+const mostBytes = 6 * 1024 * 1024;
 
 export function makeKeptPages(): KeptPages {
   const pages = new Map<string, KeptPage>();
