@@ -17,16 +17,9 @@ interface OpenJob {
   readonly place?: Place;
 }
 
-interface JobSummary {
-  readonly number: string;
-  readonly openedAt: string;
-}
-
 export interface JobStore {
   /** Opens a job under the next number of its year (`2026-014`) with its first entries, all or nothing. */
   open(command: OpenJob): Result<{ number: string; entries: readonly Entry[] }>;
-  /** Newest first. */
-  list(): readonly JobSummary[];
   /** The numbers of the jobs whose first entry was written at this very time. */
   openedAt(at: string): readonly string[];
   has(number: string): boolean;
@@ -87,15 +80,10 @@ export function makeJobStore(db: Sql, guard: Guard, logbook: LogbookStore, shop:
     }
   };
 
-  const list = () =>
-    db
-      .prepare('SELECT number, opened_at AS openedAt FROM jobs ORDER BY opened_at DESC, number DESC')
-      .all() as JobSummary[];
-
   const openedAt = (at: string) =>
     db.prepare('SELECT number FROM jobs WHERE opened_at = ?').pluck().all(at) as string[];
 
-  return { open, list, openedAt, has };
+  return { open, openedAt, has };
 }
 
 /** Takes the transaction back when the first entries are refused: no number is spent on a job that was not opened. */

@@ -74,6 +74,10 @@ export function openedJob(store: Pick<Store, 'jobs'>, entries: readonly NewEntry
   return made(store.jobs.open({ by: ines, key: freshKey(), content: 'open', decide })).number;
 }
 
+/** The numbers of all jobs of a store. */
+export const jobNumbers = ({ db }: Pick<Store, 'db'>) =>
+  db.prepare('SELECT number FROM jobs ORDER BY number').pluck().all() as string[];
+
 /** A form that Ines sends about a job, for which `decide` says what is written. */
 export function sendForm(store: Store, job: string, decide: Append['decide'], more: Partial<Append> = {}) {
   return store.logbook.append({ job, key: freshKey(), by: ines, content: '', decide, ...more });

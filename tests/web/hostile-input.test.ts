@@ -1,6 +1,7 @@
 import type { LightMyRequestResponse } from 'fastify';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
+import { jobNumbers } from '../store/temp-store.js';
 import { type PlayedShop, playedShop } from './played-shop.js';
 import { formOn, plain } from './read-form.js';
 import { Browser, signedIn, toMend } from './shop-under-test.js';
@@ -17,13 +18,13 @@ type Attempt = readonly [
 /** Makes every attempt and holds each to its answer and to a logbook that is as it was before. */
 async function refuseAll(shop: PlayedShop, attempts: readonly Attempt[]): Promise<void> {
   const before = shop.entries().at(-1)?.digest;
-  const jobs = shop.store.jobs.list().length;
+  const jobs = jobNumbers(shop.store).length;
   for (const [title, send, status, says] of attempts) {
     const reply = await send();
     expect(reply.statusCode, title).toBe(status);
     expect(plain(reply.body.replace(/<[^>]+>/g, ' ')), title).toMatch(says);
     expect(shop.entries().at(-1)?.digest, `${title}: the logbook`).toBe(before);
-    expect(shop.store.jobs.list().length, `${title}: the jobs`).toBe(jobs);
+    expect(jobNumbers(shop.store).length, `${title}: the jobs`).toBe(jobs);
   }
 }
 

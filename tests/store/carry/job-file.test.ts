@@ -6,7 +6,7 @@ import { importJob } from '../../../src/store/carry/import-job.js';
 import { type JobFile, jobTextOf, readJobFile } from '../../../src/store/carry/job-file.js';
 import { replayInMemory } from '../../../src/store/carry/replay-job.js';
 import { type Raw, spoilt, demoJobText as text } from '../demo-job-file.js';
-import { addNote, openedJob, tempStore } from '../temp-store.js';
+import { addNote, jobNumbers, openedJob, tempStore } from '../temp-store.js';
 
 test('a job that is imported and exported is the same logbook, digest for digest', async () => {
   const file = readJobFile(text);
@@ -103,7 +103,7 @@ test('a job that is here already is told, whatever number or keys it comes with,
   ];
   for (const [file, words] of again) await expect(importJob(store, file)).rejects.toThrow(words);
   expect(heads()).toEqual(before);
-  expect(store.jobs.list()).toHaveLength(1);
+  expect(jobNumbers(store)).toHaveLength(1);
 });
 
 test('a defect that a failed reading brought is kept in the words of the file', async () => {
@@ -166,7 +166,7 @@ test('an import that the gate refuses half-way leaves nothing behind', async () 
   const store = tempStore();
   const file = readJobFile(spoilt((f) => f.entries.splice(20, 60)));
   await expect(importJob(store, file)).rejects.toThrow(/entries\.\d+ \(.*\) is refused: /);
-  expect(store.jobs.list()).toEqual([]);
+  expect(jobNumbers(store)).toEqual([]);
   expect(store.shop.state().entries).toEqual([]);
   openedJob(store);
 });
@@ -260,7 +260,7 @@ test.each([
 ])('a photo that %s refuses the import', async (_name, change, words) => {
   const store = tempStore();
   await expect(importJob(store, readJobFile(spoilt(change)))).rejects.toThrow(words);
-  expect(store.jobs.list()).toEqual([]);
+  expect(jobNumbers(store)).toEqual([]);
 });
 
 test('a replay without a store makes the entries that the store would', async () => {

@@ -10,7 +10,7 @@ import { playedShop } from '../../web/played-shop.js';
 import { formOn } from '../../web/read-form.js';
 import { passphrase } from '../../web/shop-under-test.js';
 import { behindGuards } from '../behind-guards.js';
-import { addNote, openedJob, tempFolder, tempStore } from '../temp-store.js';
+import { addNote, jobNumbers, openedJob, tempFolder, tempStore } from '../temp-store.js';
 
 /** What is found in a folder after it was harmed behind the triggers. */
 function foundIn(dir: string, harm = ''): readonly string[] {
@@ -331,7 +331,7 @@ test('a page that cannot be read is named, and what lies behind it is looked at 
 test('a store whose newest entries lie on a page that cannot be read opens for reading, and says so', () => {
   const store = tempStore(withHarmedPage('entries'));
   expect(store.broken).toMatch(/^the database file is damaged/);
-  expect(store.jobs.list()).toHaveLength(2);
+  expect(jobNumbers(store)).toHaveLength(2);
 });
 
 /** A folder in which one page of a table was written over. */

@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { predict } from '../../../src/meter/predict.js';
 import { fullSchedule } from '../../../src/meter/schedule.js';
 import { usualMeter } from '../../../src/steps/meter-of.js';
+import { jobNumbers } from '../../store/temp-store.js';
 import { formOn, plain } from '../read-form.js';
 import { shopUnderTest, signedIn } from '../shop-under-test.js';
 
@@ -28,7 +29,7 @@ test('a few readings answer with the verdict, the wire and the next reading, and
   expect(words(body)).toContain('Ground open between outlet 1 and outlet 2');
   expect(words(body)).toContain('Next reading');
   expect(shop.store.shop.state().entries.length).toBe(before);
-  expect(shop.store.jobs.list()).toEqual([]);
+  expect(jobNumbers(shop.store)).toEqual([]);
   const next = await browser.postRaw(page, { ...formOn(body, page), act: 'add-next' });
   expect(formOn(next.body, page).rows).toBe('5');
   expect(formOn(next.body, page)['row.1.value']).toBe('OL');
