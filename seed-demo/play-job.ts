@@ -6,11 +6,11 @@ import { instrumentsNamed } from '../src/logbook/instrument-snapshot.js';
 import { foldJob, type JobLog } from '../src/logbook/job-log.js';
 import { accept } from '../src/steps/accept.js';
 import { assess } from '../src/steps/assess.js';
-import { issueStepId } from '../src/steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../src/steps/assessment.js';
 import { workBars } from '../src/steps/issue-bars.js';
 import type { Asker } from '../src/steps/proposal.js';
 import type { Ask, PlannedReading } from '../src/steps/step.js';
+import { issueStepId } from '../src/steps/step.js';
 
 /** What a careful fitter does with a job, from its circuit to the second look, as entries that went through the one gate. */
 export interface Script {

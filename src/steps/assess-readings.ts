@@ -1,10 +1,10 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
-import { expiredText, questionedText } from './accept-questioned.js';
 import type { ReadingStanding } from './assessment.js';
 import { besideIds, besideOthers } from './beside-others.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbs } from './disturbances.js';
+import { expiredText, questionedText } from './instrument-doubts.js';
 import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
 import { concessionFor } from './standing-concession.js';

@@ -1,7 +1,6 @@
 import type { EntryOf } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
-import { expiredText, questionedText } from './accept-questioned.js';
 import { answerIssues, offLimits } from './answer-issues.js';
 import { readingMet } from './assess-readings.js';
 import {
@@ -13,13 +12,11 @@ import {
 } from './assessment.js';
 import type { CommonGround } from './common-ground.js';
 import { disturbsStep } from './disturbances.js';
+import { expiredText, questionedText } from './instrument-doubts.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
 import { concessionFor } from './standing-concession.js';
-import type { Step } from './step.js';
+import { issueStepId, type Step } from './step.js';
 import { subjectsOfStep } from './subject.js';
-
-/** The step that stands for the issued record itself: done when a record that still stands was issued. */
-export const issueStepId = 'issue-record';
 
 /** Where every step of the plan stands. */
 export function standingSteps(

@@ -1,8 +1,8 @@
 import type { JobLog } from '../logbook/job-log.js';
 import { readingMet } from './assess-readings.js';
-import { issueStepId } from './assess-steps.js';
 import type { Assessment, Bar } from './assessment.js';
 import { changesTheWork } from './entry-kinds.js';
+import { issueStepId } from './step.js';
 
 type Job = Omit<Assessment, 'barsIssue'>;
 

@@ -1,8 +1,8 @@
 import type { JobLog } from '../logbook/job-log.js';
 import { standingRecord } from '../logbook/standing-record.js';
-import { issueStepId } from './assess-steps.js';
 import type { Assessment } from './assessment.js';
 import { kindRules } from './entry-kinds.js';
+import { issueStepId } from './step.js';
 import { seenBelow } from './subject-words.js';
 
 /** The one thing to do next on a job: a title, one sentence, and the page of the job where it is done. */

@@ -18,6 +18,9 @@ export const stages = {
   handover: 'Handover',
 } as const;
 export type StageId = keyof typeof stages;
+
+/** The step that stands for the issued record itself: done when a record that still stands was issued. */
+export const issueStepId = 'issue-record';
 export const stageIds = Object.keys(stages) as StageId[];
 
 /** One thing that a step asks to be written down. `id` is unique in its step and permanent. */
@@ -165,7 +168,13 @@ export interface PlannedReading {
   /** What to do at once where it fails, before anyone thinks of a mend; absent where nothing hangs on the minute. */
   readonly whenFails?: string;
   /** Above `over`, and under `under`, where there is one, it is looked at again, without being a verdict. */
-  readonly look?: { readonly over?: number; readonly under?: number; readonly text: string };
+  readonly look?: {
+    readonly over?: number;
+    readonly under?: number;
+    readonly text: string;
+    /** The text begins with the figure of `over` itself; a page that says it beforehand puts it before the others. */
+    readonly namesFigure?: true;
+  };
   readonly rule: Rule;
   readonly source: Source;
   readonly required: boolean;

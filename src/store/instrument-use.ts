@@ -4,7 +4,7 @@ import type { Author, Entry, NewEntry } from '../logbook/entry.js';
 import type { ShopEntry } from '../logbook/fold-shop.js';
 import { sha256Of } from '../logbook/sha256.js';
 import { accept } from '../steps/accept.js';
-import { givenBy, isMisdated } from '../steps/accept-questioned.js';
+import { givenBy, isMisdated } from '../steps/instrument-doubts.js';
 import type { Asker } from '../steps/proposal.js';
 import type { Store } from './open-store.js';
 import type { ShopAppend } from './shop-store.js';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { calibrationOver, isFrom, mayBeFrom } from '../../src/logbook/calibration.js';
-import { expiredText } from '../../src/steps/accept-questioned.js';
+import { expiredText } from '../../src/steps/instrument-doubts.js';
 import { instrumentUse } from '../../src/store/instrument-use.js';
 import type { Store } from '../../src/store/open-store.js';
 import { calibrationLines } from '../../src/web/shop/calibration.js';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../src/logbook/entry.js';
-import { expiredText, givenBy, isMisdated } from '../../src/steps/accept-questioned.js';
+import { expiredText, givenBy, isMisdated } from '../../src/steps/instrument-doubts.js';
 import { checker, jobOf, played, propose } from './played.js';
 
 const whole = played();

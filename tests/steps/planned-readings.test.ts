@@ -215,3 +215,10 @@ it('carries the usual cautions at every reading with power, the repeat of TEST w
   expect(repeats.length).toBe(3);
   for (const r of repeats) expect(r.cautions, r.id).toEqual(expect.arrayContaining([...standingCautions]));
 });
+
+it('marks the look-again lines that begin with their own figure, and no others', () => {
+  const inverter = { kind: 'inverter', keptOff: 'own-relay', metalCase: true };
+  for (const { id, look } of plannedReadings(demoCircuit({ otherSources: [inverter] })))
+    if (look?.over !== undefined)
+      expect([id, look.namesFigure === true]).toEqual([id, /^(?:Over|Outside) \d/.test(look.text)]);
+});

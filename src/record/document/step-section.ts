@@ -3,9 +3,8 @@ import { deviceBack } from '../../drawing/device-back.js';
 import type { Place } from '../../drawing/place.js';
 import type { Answer, EntryOf } from '../../logbook/entry.js';
 import { type TimeZone, zoneNote } from '../../logbook/time-zone.js';
-import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment, StepStanding } from '../../steps/assessment.js';
-import type { Ask, Step } from '../../steps/step.js';
+import { type Ask, issueStepId, type Step } from '../../steps/step.js';
 import {
   type Block,
   type Cell,

@@ -1,5 +1,6 @@
 import { type Circuit, words } from '../../circuit/circuit.js';
 import { metresText } from '../../circuit/quantity-text.js';
+import { issueStepId } from '../step.js';
 import { feedParts, othersOff, outletParts, wholeRun } from './circuit-parts.js';
 import { another, type DraftStep, draftStep, note, person, photo, tick } from './draft-step.js';
 import { cordFacts, deviceFacts, groundFaultOutlet, livingQuarters, outletName } from './figures.js';
@@ -241,7 +242,7 @@ function defectsRead(circuit: Circuit): DraftStep {
 
 function issueRecord(): DraftStep {
   return draftStep({
-    id: 'issue-record',
+    id: issueStepId,
     stage: 'handover',
     title: 'Issue the record',
     do: ['Sign and issue the record.', 'Give the owner the link, and ask for the acknowledgement.'],

@@ -1,4 +1,5 @@
 import { commonPractice } from '../../trade/source.js';
+import { issueStepId } from '../step.js';
 
 /** Where the minutes come from. */
 export const minutesSource = commonPractice;
@@ -86,5 +87,5 @@ export const minutesOfSteps: Readonly<Record<string, number>> = {
   're-check-set': 5,
   'owner-shown': 20,
   'defects-read': 10,
-  'issue-record': 10,
+  [issueStepId]: 10,
 };

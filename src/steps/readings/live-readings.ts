@@ -81,6 +81,7 @@ function skin(circuit: Circuit): ReadingDraft[] {
         },
         look: {
           over: readingLimits.chassisToEarthLook.value,
+          namesFigure: true,
           text: `Over ${readingLimits.chassisToEarthLook.value} V: look for the cause before anyone touches the van.`,
         },
       }),
@@ -209,6 +210,7 @@ export function neutralGroundVolts(): Judging {
     },
     look: {
       over: readingLimits.neutralGroundLook.value,
+      namesFigure: true,
       text: `Over ${readingLimits.neutralGroundLook.value} V with no load: look at the neutral and at what else runs on this supply.`,
     },
   };
@@ -217,8 +219,9 @@ export function neutralGroundVolts(): Judging {
 /** What is said of volts that a supply may have and hardly should. */
 const highSupply = {
   over: readingLimits.supplyUsableHigh.value,
+  namesFigure: true,
   text: `Over ${readingLimits.supplyUsableHigh.value} V: high for a 120 V supply; tell whoever owns it.`,
-};
+} as const;
 
 /** Hot to neutral or to ground: what a supply may have, and no less than a share of what this one showed. */
 export function drivenVolts(): Judging {

@@ -82,6 +82,7 @@ function supplyVolts(): Judging {
     look: {
       over: supplyUsableHigh.value,
       under: supplyUsableLow.value,
+      namesFigure: true,
       text: `Outside ${supplyUsableLow.value} to ${supplyUsableHigh.value} V: tell whoever owns this supply. A low one sags further under load, may be too weak to prove the van on, and is hard on motors and chargers: a stronger one is better.`,
     },
   };

@@ -1,5 +1,5 @@
-import { issueStepId } from '../../steps/assess-steps.js';
 import type { Assessment } from '../../steps/assessment.js';
+import { issueStepId } from '../../steps/step.js';
 import { jobPath } from '../words/job-words.js';
 
 /** The page of the next step; the job's own page where no step is next, or where the record is. */

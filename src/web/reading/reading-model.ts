@@ -146,9 +146,9 @@ function rangeText({ test, lowImpedance, cautions }: PlannedReading): string | u
 /** When a reading is looked at again, with its figure: "Over 0.24 Ω, higher than this circuit predicts: look at the splices." */
 function lookText(
   { test, amps }: PlannedReading,
-  { over, text }: NonNullable<PlannedReading['look']>,
+  { over, text, namesFigure }: NonNullable<PlannedReading['look']>,
 ): string {
-  if (over === undefined || /^(?:Over|Outside) \d/.test(text)) return text;
+  if (over === undefined || namesFigure) return text;
   const load = amps === undefined ? '' : ` at ${amps} A`;
   return `Over ${over} ${test === 'resistance' ? 'Ω' : 'V'}${load}: ${uncapital(text)}`;
 }

@@ -3,7 +3,6 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
-import { issueStepId } from '../../steps/assess-steps.js';
 import {
   type Assessment,
   isBarred,
@@ -13,7 +12,7 @@ import {
 } from '../../steps/assessment.js';
 import type { AcceptContext } from '../../steps/proposal.js';
 import { shownText } from '../../steps/shown-text.js';
-import { type Ask, type Step, stages } from '../../steps/step.js';
+import { type Ask, issueStepId, type Step, stages } from '../../steps/step.js';
 import { type CautionId, cautions, standingCautions } from '../../trade/cautions.js';
 import { sourceText } from '../../trade/source.js';
 import type { WorkAt } from '../job/job-at.js';
