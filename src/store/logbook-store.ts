@@ -6,9 +6,10 @@ import { putNewest } from '../put-newest.js';
 import { assess } from '../steps/assess.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, writtenByForm } from './form-keys.js';
-import { addHead, readEntries } from './heads.js';
+import { addHead } from './heads.js';
 import type { NewPhoto, PhotoStore } from './photo-store.js';
 import type { NewRecord, RecordStore } from './record-store.js';
+import { readEntries } from './sealed-entries.js';
 import type { Guard } from './write-guard.js';
 
 /** The times and the key of the k-th entry that a proposal brings, from 0. */

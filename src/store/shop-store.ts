@@ -5,7 +5,8 @@ import { foldShop, type Shop, type ShopEntry } from '../logbook/fold-shop.js';
 import { type NewShopEntry, shopBodies } from '../logbook/shop-entry.js';
 import { prepared, type Sql } from './database.js';
 import { noteForm, requireKey, type SentForm, type WrittenByForm, writtenByForm } from './form-keys.js';
-import { addHead, entriesOf, readShopEntries, shopChain } from './heads.js';
+import { addHead, shopChain } from './heads.js';
+import { entriesOf, readShopEntries } from './sealed-entries.js';
 import type { Guard } from './write-guard.js';
 
 export interface ShopAppend {

@@ -1,8 +1,8 @@
 import { mkdirSync } from 'node:fs';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { openDatabase } from '../../src/store/database.js';
-import { readEntries } from '../../src/store/heads.js';
 import { databaseName } from '../../src/store/open-beside.js';
+import { readEntries } from '../../src/store/sealed-entries.js';
 import { type Measure, timedInTurns } from './row.js';
 import { serveDemo } from './served/shop.js';
 import { inFolder } from './served/start.js';

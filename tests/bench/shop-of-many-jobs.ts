@@ -6,11 +6,12 @@ import type { Entry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import type { JobLine } from '../../src/steps/job-line.js';
 import type { Sql } from '../../src/store/database.js';
-import { headOver, lastHead, readEntries, readShopEntries, shopChain } from '../../src/store/heads.js';
+import { headOver, lastHead, shopChain } from '../../src/store/heads.js';
 import { writeHeads } from '../../src/store/heads-file.js';
 import { searchWords } from '../../src/store/job-search.js';
 import { headsName } from '../../src/store/open-beside.js';
 import type { Store } from '../../src/store/open-store.js';
+import { readEntries, readShopEntries } from '../../src/store/sealed-entries.js';
 import { fitter, played } from '../steps/played.js';
 import { behindGuards } from '../store/behind-guards.js';
 

@@ -3,8 +3,8 @@ import { expect, onTestFinished, test } from 'vitest';
 import type { EntryBody, NewEntry } from '../../src/logbook/entry.js';
 import { foldJob } from '../../src/logbook/job-log.js';
 import { jobLine } from '../../src/steps/job-line.js';
-import { readEntries } from '../../src/store/heads.js';
 import { openStore, type Store } from '../../src/store/open-store.js';
+import { readEntries } from '../../src/store/sealed-entries.js';
 import { played } from '../steps/played.js';
 import {
   described,

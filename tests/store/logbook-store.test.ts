@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { chainFault } from '../../src/logbook/chain.js';
 import type { NewEntry } from '../../src/logbook/entry.js';
-import { readShopEntries } from '../../src/store/heads.js';
+import { readShopEntries } from '../../src/store/sealed-entries.js';
 import {
   addNote,
   described,

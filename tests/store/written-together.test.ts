@@ -4,10 +4,10 @@ import { expect, test } from 'vitest';
 import { AppError, type Result } from '../../src/errors.js';
 import type { Entry } from '../../src/logbook/entry.js';
 import { openDatabase } from '../../src/store/database.js';
-import { readEntries } from '../../src/store/heads.js';
 import { readHeads } from '../../src/store/heads-file.js';
 import type { Append } from '../../src/store/logbook-store.js';
 import type { Store } from '../../src/store/open-store.js';
+import { readEntries } from '../../src/store/sealed-entries.js';
 import { findings } from '../../src/store/upkeep/findings.js';
 import { addNote, described, freshKey, ines, made, noted, tam, tempStore } from './temp-store.js';
 

@@ -1,6 +1,7 @@
 import { linkFault } from '../../logbook/chain.js';
 import type { Sql } from '../database.js';
-import { chainName, type HeadRow, headOver, type Row, sealed, shopChain } from '../heads.js';
+import { chainName, type HeadRow, headOver, shopChain } from '../heads.js';
+import { type Row, sealed } from '../sealed-entries.js';
 import type { Finding, Part } from './finding.js';
 
 /** Every logbook entry by entry, the heads over them all, and the jobs and forms that speak of them. */

@@ -1,9 +1,9 @@
 import { foldJob } from '../../logbook/job-log.js';
 import { jobLine } from '../../steps/job-line.js';
 import type { Sql } from '../database.js';
-import { readEntries } from '../heads.js';
 import { lineRow } from '../job-lines.js';
 import { ownMigrations } from '../migrate.js';
+import { readEntries } from '../sealed-entries.js';
 import type { Finding } from './finding.js';
 
 /**

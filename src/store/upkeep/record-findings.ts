@@ -1,7 +1,8 @@
 import { sha256Of } from '../../logbook/sha256.js';
 import { signedFacts } from '../../record/signed-facts.js';
 import type { Sql } from '../database.js';
-import { chainName, type Row } from '../heads.js';
+import { chainName } from '../heads.js';
+import type { Row } from '../sealed-entries.js';
 import { entryName } from './chain-findings.js';
 import type { Finding, Part } from './finding.js';
 

@@ -1,8 +1,9 @@
 import { chainFault } from '../../logbook/chain.js';
 import { sha256Of } from '../../logbook/sha256.js';
 import type { Sql } from '../database.js';
-import { chainName, type HeadRow, headOver, readEntries, readShopEntries, shopChain } from '../heads.js';
+import { chainName, type HeadRow, headOver, shopChain } from '../heads.js';
 import { headsFault, newestKept } from '../heads-file.js';
+import { readEntries, readShopEntries } from '../sealed-entries.js';
 import { isDamage } from '../sql-error.js';
 
 /** So many of a logbook's newest entries are gone through at the start: more than most jobs have. */
