@@ -23,6 +23,7 @@ import { type ConnectionLimits, limitConnections, nodeLimits, usualLimits } from
 import { OneLineARequest, plainLogLine, requestLine } from './web/log-lines.js';
 import { noSchemas } from './web/no-schemas.js';
 import { registerAssets } from './web/page/assets.js';
+import { noteWhatPagesShow } from './web/page/drawn-from.js';
 import { showErrors } from './web/page/error-page.js';
 import { answerScripts } from './web/page/for-script.js';
 import { formBytes, limitForms } from './web/page/form-size.js';
@@ -32,6 +33,7 @@ import { noteMeanwhile } from './web/page/meanwhile.js';
 import { takeUploads } from './web/page/uploads.js';
 import { registerPages } from './web/register-pages.js';
 import type { Services } from './web/services.js';
+import { askForToken } from './web/session/form-token.js';
 import { guardRoutes } from './web/session/guard.js';
 import { sayHowToKeep, senderOf } from './web/session/how-it-came.js';
 import { keepSessions } from './web/session/session.js';
@@ -106,10 +108,12 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     production: true,
   });
   await keepSessions(app, services);
+  await askForToken(app);
   answerScripts(app);
   guardRoutes(app);
   await takeUploads(app);
   await limitForms(app);
+  noteWhatPagesShow(app);
   noteMeanwhile(app);
   registerAssets(app);
   registerPages(app, services);

@@ -15,6 +15,7 @@ import { type Said, type SaidLink, sayOnce, takeSaid } from '../session/said-onc
 import { jobPath } from '../words/job-words.js';
 import { oneDirection, wholeFigures } from '../words/whole-figures.js';
 import { assetAddress } from './assets.js';
+import { seenOn } from './drawn-from.js';
 import { tellScript } from './for-script.js';
 import {
   type FormTokens,
@@ -27,7 +28,6 @@ import {
   waitedMs,
 } from './form.js';
 import { filledAgain, withoutAgain } from './kept-form.js';
-import { seenOn } from './meanwhile.js';
 import { pathOf } from './own-path.js';
 
 /** What a page hands its template besides its own words; the rest is added by `render`. */

@@ -1,14 +1,13 @@
 import cookie, { Signer } from '@fastify/cookie';
-import csrf from '@fastify/csrf-protection';
 import session from '@fastify/session';
 import type { FastifyInstance, FastifyRequest, Session } from 'fastify';
 import { AppError } from '../../errors.js';
 import type { Services } from '../services.js';
-import { changesThings, cookieName, overTls } from './how-it-came.js';
+import { cookieName, overTls } from './how-it-came.js';
 
 const plainName = 'inlet';
 
-/** Sessions in the store, their id in a signed cookie, and a token on every form that changes something. */
+/** Sessions in the store, their id in a signed cookie. */
 export async function keepSessions(app: FastifyInstance, { store }: Services): Promise<void> {
   const renewing = new Set<string>();
   await app.register(cookie);
@@ -65,17 +64,6 @@ export async function keepSessions(app: FastifyInstance, { store }: Services): P
     } finally {
       renewing.delete(id);
     }
-  });
-  await app.register(csrf, {
-    sessionPlugin: '@fastify/session',
-    getToken: (request) => {
-      const token = (request.body as Record<string, unknown> | null | undefined)?._csrf;
-      return typeof token === 'string' ? token : String(request.headers['csrf-token'] ?? '');
-    },
-  });
-  app.addHook('preHandler', (request, reply, done) => {
-    if (!changesThings(request) || request.is404 || request.readBack) done();
-    else app.csrfProtection(request, reply, done);
   });
 }
 

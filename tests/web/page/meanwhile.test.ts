@@ -2,13 +2,8 @@ import type { FastifyRequest } from 'fastify';
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
 import type { JobLog } from '../../../src/logbook/job-log.js';
-import {
-  noteDrawn,
-  refuseUnseen,
-  refuseWrittenAfter,
-  seenBy,
-  seenOn,
-} from '../../../src/web/page/meanwhile.js';
+import { noteDrawn, seenBy, seenOn } from '../../../src/web/page/drawn-from.js';
+import { refuseUnseen, refuseWrittenAfter } from '../../../src/web/page/meanwhile.js';
 import { fitter, logOf, played } from '../../steps/played.js';
 
 const entries = played(undefined, { until: (job) => job.stage === 'cable' });
