@@ -92,11 +92,22 @@ export function lookAt(fault: Fault, circuit: ElectricalCircuit): string {
 
 /** True for a fault that can put the supply’s volts on what a person holds, or take away what should open in time. */
 export function couldKill(fault: Fault): boolean {
-  if (fault.fault === 'bootleg-reversed' || fault.fault === 'fed-from-line') return true;
-  if (fault.fault === 'open') return !('conductor' in fault) || fault.conductor === 'ground';
-  if (fault.fault === 'face-open') return fault.conductor === 'ground';
-  if (!('conductors' in fault)) return false;
-  return fault.conductors.includes('hot') && fault.conductors.includes('ground');
+  switch (fault.fault) {
+    case 'bootleg-reversed':
+    case 'fed-from-line':
+      return true;
+    case 'open':
+      return !('conductor' in fault) || fault.conductor === 'ground';
+    case 'face-open':
+      return fault.conductor === 'ground';
+    case 'swapped':
+    case 'face-swapped':
+    case 'joined':
+      return fault.conductors.includes('hot') && fault.conductors.includes('ground');
+    case 'high-resistance':
+    case 'line-load-reversed':
+      return false;
+  }
 }
 
 /** Several faults in the order in which a person needs to hear of them: what makes the skin live, what asks to unplug, what could kill, the rest. */

@@ -49,7 +49,18 @@ export function placeNumber(where: string): number {
 /** True where the place, which this circuit has, is of the kind that the fault speaks of. */
 export function faultFits(circuit: ElectricalCircuit, fault: Fault): boolean {
   const number = placeNumber(fault.where);
-  if (fault.fault === 'fed-from-line' && number === circuit.run.length) return false;
-  const needsDevice = fault.fault === 'line-load-reversed' || fault.fault === 'fed-from-line';
-  return !needsDevice || isGroundFaultDevice(circuit, number);
+  switch (fault.fault) {
+    case 'fed-from-line':
+      return number < circuit.run.length && isGroundFaultDevice(circuit, number);
+    case 'line-load-reversed':
+      return isGroundFaultDevice(circuit, number);
+    case 'open':
+    case 'swapped':
+    case 'face-swapped':
+    case 'face-open':
+    case 'joined':
+    case 'high-resistance':
+    case 'bootleg-reversed':
+      return true;
+  }
 }
