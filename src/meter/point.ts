@@ -17,9 +17,16 @@ export type Point =
   | { readonly at: 'chassis' }
   | { readonly at: 'earth' };
 
+/** The points that belong to no conductor, in the words of the trade. */
+const alone: Readonly<Record<Exclude<Point, { conductor: Conductor }>['at'], string>> = {
+  chassis: 'the chassis',
+  earth: 'true earth',
+};
+const isAlone = (name: string): name is keyof typeof alone => Object.hasOwn(alone, name);
+
 /** The point that a name means in this circuit, or undefined where the circuit lacks it. */
 export function parsePoint(circuit: ElectricalCircuit, name: string): Point | undefined {
-  if (name === 'chassis' || name === 'earth') return { at: name };
+  if (isAlone(name)) return { at: name };
   const [place = '', ...rest] = name.split('.');
   const conductor = conductors.find((c) => c === rest.at(-1));
   if (conductor === undefined || rest.length > 2) return undefined;
@@ -32,6 +39,24 @@ export function parsePoint(circuit: ElectricalCircuit, name: string): Point | un
   const part = rest[0];
   if ((part !== 'line' && part !== 'load') || conductor === 'ground') return undefined;
   return isGroundFaultDevice(circuit, outlet) ? { at: 'outlet', outlet, part, conductor } : undefined;
+}
+
+/** The name of every point that can be touched where these devices are the run, from the inlet inwards, then the cord and what lies outside. */
+export function pointNames(devices: readonly string[]): string[] {
+  const outlets = devices.flatMap((device, k) => [
+    ...(device === 'gfci-receptacle'
+      ? ['line.hot', 'line.neutral', 'load.hot', 'load.neutral'].map((p) => `outlet${k + 1}.${p}`)
+      : []),
+    ...conductors.map((c) => `outlet${k + 1}.${c}`),
+  ]);
+  return [
+    ...conductors.map((c) => `inlet.${c}`),
+    'chassis',
+    ...outlets,
+    ...conductors.flatMap((c) => [`plug.${c}`, `connector.${c}`]),
+    ...conductors.map((c) => `supply.${c}`),
+    'earth',
+  ];
 }
 
 /** The outlet's number in a place or a point's name (`outlet2`, `outlet2.hot`), or undefined where it names none. */
@@ -58,5 +83,5 @@ export function pointText(name: string): string {
   if (parts[0] === 'connector') return `the ${conductor} slot of the cord’s connector`;
   if (parts[0] === 'inlet') return `the inlet’s ${conductor} pin`;
   if (parts[0] === 'supply') return `the supply’s ${conductor} slot`;
-  return name === 'earth' ? 'true earth' : 'the chassis';
+  return isAlone(name) ? alone[name] : name;
 }

@@ -1,18 +1,12 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { parsePoint, pointText } from '../../src/meter/point.js';
+import { parsePoint, pointNames, pointText } from '../../src/meter/point.js';
 import { van } from './vans.js';
 
-test('a name is a point where the page on circuits has it and the circuit has the place, and nowhere else', () => {
+test('a name is a point where the list that people choose from has it, and nowhere else', () => {
   const poles = ['hot', 'neutral', 'ground'];
   const slots = ['supply', 'inlet', 'plug', 'connector', 'outlet1', 'outlet2'];
-  // Of two outlets the first is the ground-fault device: its screws are those of LINE and LOAD, its ground is its slot.
-  const points = new Set([
-    'chassis',
-    'earth',
-    ...slots.flatMap((slot) => poles.map((pole) => `${slot}.${pole}`)),
-    ...['line', 'load'].flatMap((side) => [`outlet1.${side}.hot`, `outlet1.${side}.neutral`]),
-  ]);
+  const points = new Set(pointNames(van(2).run.map(({ device }) => device)));
   const isPoint = (name: string) => parsePoint(van(2), name) !== undefined;
   expect([...points].filter((name) => !isPoint(name))).toEqual([]);
   const places = [
@@ -49,4 +43,11 @@ test.each([
   ['chassis', 'the chassis'],
 ])('%s is told as %s', (name, words) => {
   expect(pointText(name)).toBe(words);
+});
+
+test('no point goes without words of its own', () => {
+  const names = pointNames(van(2).run.map(({ device }) => device));
+  const words = names.map(pointText);
+  expect(new Set(words).size).toBe(names.length);
+  expect(words.filter((text) => names.includes(text))).toEqual([]);
 });

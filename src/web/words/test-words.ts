@@ -1,24 +1,9 @@
-import { pointText } from '../../meter/point.js';
+import { pointNames, pointText } from '../../meter/point.js';
 import type { Test } from '../../meter/readings-file.js';
 
-/** Every point that can be touched on a circuit of so many outlets, in words. */
+/** Every point that can be touched where these devices are the run, in words. */
 export function pointOptions(devices: readonly string[]): { value: string; label: string }[] {
-  const poles = ['hot', 'neutral', 'ground'];
-  const outlets = devices.flatMap((device, k) => [
-    ...(device === 'gfci-receptacle'
-      ? ['line.hot', 'line.neutral', 'load.hot', 'load.neutral'].map((p) => `outlet${k + 1}.${p}`)
-      : []),
-    ...poles.map((p) => `outlet${k + 1}.${p}`),
-  ]);
-  const names = [
-    ...poles.map((p) => `inlet.${p}`),
-    'chassis',
-    ...outlets,
-    ...poles.flatMap((p) => [`plug.${p}`, `connector.${p}`]),
-    ...poles.map((p) => `supply.${p}`),
-    'earth',
-  ];
-  return names.map((value) => ({ value, label: pointText(value) }));
+  return pointNames(devices).map((value) => ({ value, label: pointText(value) }));
 }
 
 /** A test that could be taken, as one says it. */
