@@ -3,7 +3,7 @@ import { packageVersion } from '../package-root.js';
 import { type JobLine, jobLine } from '../steps/job-line.js';
 import { rulesVersion } from '../trade/rules-version.js';
 import { prepared, type Sql } from './database.js';
-import { foundRows, type JobSearch, type LineRow, searchVersion, searchWords } from './job-search.js';
+import { foundRows, type JobSearch, type LineRow, listVersion, searchWords } from './job-search.js';
 import type { Guard } from './write-guard.js';
 
 export interface ListedJob {
@@ -32,7 +32,7 @@ export interface JobLines {
 }
 
 /** Lines say what this version of the program and its rules would say; another version computes them anew. */
-const logic = `${packageVersion} ${rulesVersion} ${searchVersion}`;
+const logic = `${packageVersion} ${rulesVersion} ${listVersion}`;
 
 export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobLog): JobLines {
   let left: number | undefined;
@@ -64,7 +64,7 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
     }
     const row = lineRow(job, at, line);
     const { words } = row;
-    const { id } = prepared(db, upsert).get(row) as { id: number };
+    const { id } = prepared(db, upsert(row)).get(row) as { id: number };
     if (before !== undefined && before.logic !== logic) left = undefined;
     if (before?.words === words) return;
     if (before !== undefined) prepared(db, 'DELETE FROM job_words WHERE rowid = ?').run(id);
@@ -105,7 +105,7 @@ export function makeJobLines(db: Sql, guard: Guard, logOf: (job: string) => JobL
   return { put, find, pending, fill };
 }
 
-/** A job's row as it is kept, by the names of `upsert`: `at` is when the newest entry was written, and all else follows from its line. */
+/** A job's row as it is kept, by its columns: `at` is when the newest entry was written, and all else follows from its line. */
 export function lineRow(job: string, at: string, line: JobLine) {
   return {
     job,
@@ -115,14 +115,16 @@ export function lineRow(job: string, at: string, line: JobLine) {
     standing: line.standing,
     held: Number(line.held),
     issued: Number(line.revision > 0),
-    inQuestion: Number(line.inQuestion),
+    in_question: Number(line.inQuestion),
     line: JSON.stringify(line),
   };
 }
 
-const upsert = `
-  INSERT INTO job_lines (job, at, logic, words, standing, held, issued, in_question, line)
-  VALUES (@job, @at, @logic, @words, @standing, @held, @issued, @inQuestion, @line)
-  ON CONFLICT (job) DO UPDATE SET at = @at, logic = @logic, words = @words, standing = @standing, held = @held,
-    issued = @issued, in_question = @inQuestion, line = @line
+function upsert(row: ReturnType<typeof lineRow>): string {
+  const columns = Object.keys(row);
+  const others = columns.filter((column) => column !== 'job');
+  return `
+  INSERT INTO job_lines (${columns.join(', ')}) VALUES (${columns.map((c) => `@${c}`).join(', ')})
+  ON CONFLICT (job) DO UPDATE SET ${others.map((c) => `${c} = @${c}`).join(', ')}
   RETURNING id`;
+}

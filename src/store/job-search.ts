@@ -39,8 +39,8 @@ export function searchWords(number: string, { plate, vin, vehicle, owner, place 
   return `${foldWords(parts.join(' | '))} |`;
 }
 
-/** Raised where `searchWords` or what finds them changes: rows of another version are computed anew. */
-export const searchVersion = 2;
+/** Raised where a row says or is found by something else, though the rules are the same: rows of another version are computed anew. */
+export const listVersion = 2;
 
 /** A row of the list as it is kept. */
 export interface LineRow {

@@ -15,7 +15,7 @@ export function* lineFindings(db: Sql): Generator<Finding> {
   if (db.pragma('user_version', { simple: true }) !== ownMigrations().length) return;
   db.exec('BEGIN');
   try {
-    const rows = db.prepare('SELECT *, in_question AS inQuestion FROM job_lines WHERE job = ?');
+    const rows = db.prepare('SELECT * FROM job_lines WHERE job = ?');
     for (const job of db.prepare('SELECT number FROM jobs ORDER BY number').pluck().all() as string[]) {
       const what = faultOf(rows.get(job) as Readonly<Record<string, unknown>> | undefined, db, job);
       if (what !== undefined) yield { table: 'job_lines', row: job, what };
