@@ -4,10 +4,10 @@ import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { packageRoot } from '../package-root.js';
 import { openStore } from '../store/open-store.js';
-import { readJobFileAt } from './import-command.js';
 import { listen, printWhere } from './listen.js';
 import { makeDemo } from './make-demo.js';
 import { readArguments, serveOptions } from './options.js';
+import { readJobFileAt } from './read-job-file-at.js';
 
 const help = [
   'Usage: inlet-logbook demo [--data DIR] [--port N] [--host HOST]',

@@ -2,24 +2,20 @@ import { randomBytes } from 'node:crypto';
 import { type FileIo, UsageError } from '../command.js';
 import { readConfig } from '../config.js';
 import { AppError } from '../errors.js';
-import type { Entry } from '../logbook/entry.js';
-import { foldJob } from '../logbook/job-log.js';
 import type { Signature } from '../logbook/signature.js';
 import { lettersNotPrinted } from '../record/draw/printable.js';
 import { type IssueFacts, issueRecord } from '../record/issue-record.js';
 import { makeShopKeys, openSigner, type Signer } from '../record/keys.js';
 import { timestampSentence } from '../record/stamp-pdf.js';
 import { timestampAuthority } from '../record/timestamp-authority.js';
-import { assess } from '../steps/assess.js';
 import type { Assessment, Bar } from '../steps/assessment.js';
 import { worksAlone } from '../steps/issue-bars.js';
 import { photosOf } from '../store/carry/import-job.js';
 import type { JobFile } from '../store/carry/job-file.js';
-import { replayInMemory } from '../store/carry/replay-job.js';
 import { openStore } from '../store/open-store.js';
 import { openShopSigner } from '../store/shop-signer.js';
-import { readJobFileAt } from './import-command.js';
 import { readArguments, storeOptions, timestampOption } from './options.js';
+import { readJobFileAt, replayedJob } from './read-job-file-at.js';
 import { writeOut } from './write-out.js';
 
 const help = [
@@ -54,7 +50,7 @@ export async function runRecord(
   if (out === undefined) throw new UsageError('record: needs --out FILE.pdf');
   const { timestamp } = readConfig({ timestamp: values.timestamp });
   const file = await readJobFileAt('record', path, io);
-  const { entries, job } = replayed(path, file);
+  const { number, entries, job } = replayedJob('record', path, file);
   if (job.barsIssue.length > 0) {
     io.err(`record: ${path}: the record cannot be issued yet: ${firstOf(job.barsIssue)}`);
     return 1;
@@ -63,7 +59,6 @@ export async function runRecord(
     io.err(`record: ${path}: ${lacking}; each is printed as its number`);
   const photos = await photosOf(file).catch((error: unknown) => unusable(path, error));
   const shop = signingShop(values.data, clock());
-  const number = file.job ?? entries[0]!.job;
   const issued = await issueRecord({
     assessment: job,
     facts: factsOf(number, job, file, shop, clock()),
@@ -81,19 +76,6 @@ export async function runRecord(
   io.out(`Signer: ${shop.signer.fingerprint}`);
   io.out(`Root:   ${shop.signer.rootFingerprint}`);
   return 0;
-}
-
-function replayed(path: string, file: JobFile): { entries: Entry[]; job: Assessment } {
-  try {
-    const number = file.job ?? file.entries[0]?.job ?? 'unnumbered';
-    const entries = replayInMemory(file, number);
-    const job = assess(foldJob(entries));
-    if (job === undefined) throw new AppError('bad-file', 'holds no circuit');
-    return { entries, job };
-  } catch (error) {
-    if (error instanceof AppError) throw new UsageError(`record: ${path}: ${error.message}`);
-    throw error;
-  }
 }
 
 interface SigningShop {

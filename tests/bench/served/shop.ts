@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import type { FileIo } from '../../../src/command.js';
-import { readJobFileAt } from '../../../src/command-line/import-command.js';
 import { makeDemo } from '../../../src/command-line/make-demo.js';
+import { readJobFileAt } from '../../../src/command-line/read-job-file-at.js';
 import type { Entry, EntryOf, NewEntry } from '../../../src/logbook/entry.js';
 import { accept } from '../../../src/steps/accept.js';
 import { importJob } from '../../../src/store/carry/import-job.js';

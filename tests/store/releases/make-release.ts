@@ -2,7 +2,7 @@
 // Run it once for each release, pack the folder as the others are, and never again: what a release wrote stays as it wrote it.
 import { readFile } from 'node:fs/promises';
 import type { FileIo } from '../../../src/command.js';
-import { readJobFileAt } from '../../../src/command-line/import-command.js';
+import { readJobFileAt } from '../../../src/command-line/read-job-file-at.js';
 import { importJob } from '../../../src/store/carry/import-job.js';
 import type { JobFile } from '../../../src/store/carry/job-file.js';
 import { openStore } from '../../../src/store/open-store.js';
