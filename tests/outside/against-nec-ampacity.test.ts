@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { ambientCorrection, ambientFactor } from '../../src/trade/ambient-correction.js';
 import { ampacityAmps } from '../../src/trade/ampacity.js';
-import { cordRow } from '../../src/trade/cord-ampacity.js';
+import { cordAmpacity, cordRow } from '../../src/trade/cord-ampacity.js';
 import { guidedCordAwg } from '../../src/trade/cord-guidance.js';
 import { groundConductorRow } from '../../src/trade/ground-conductor.js';
 import { receptacleLoadAmps } from '../../src/trade/receptacle-load.js';
@@ -40,15 +40,22 @@ test.each([
 });
 
 // NEC Table 400.5(A)(1): two-carrying column seen two or three times for 16, 14 and 12 AWG, once for 18 and 10.
-test.each([
+const cords = [
   { awg: 18, three: 7, two: 10, sure: 'B' },
   { awg: 16, three: 10, two: 13, sure: 'A' },
   { awg: 14, three: 15, two: 18, sure: 'A' },
   { awg: 12, three: 20, two: 25, sure: 'A' },
   { awg: 10, three: 25, two: 30, sure: 'B' },
-])('cord of $awg AWG carries $two A with two conductors carrying', ({ awg, three, two, sure }) => {
-  expect(cordRow(awg)).toMatchObject({ threeCarrying: three, twoCarrying: two, source: { sure } });
+];
+test('no size of cord stands in the table that is not looked at here', () => {
+  expect(cordAmpacity.rows.map(({ awg }) => awg)).toEqual(cords.map(({ awg }) => awg));
 });
+test.each(cords)(
+  'cord of $awg AWG carries $two A with two conductors carrying',
+  ({ awg, three, two, sure }) => {
+    expect(cordRow(awg)).toMatchObject({ threeCarrying: three, twoCarrying: two, source: { sure } });
+  },
+);
 
 // NEC Table 250.122; 20 and 30 A from memory.
 test.each([
