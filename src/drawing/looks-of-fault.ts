@@ -1,5 +1,6 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { type Fault, placeNumber } from '../meter/fault.js';
+import { outletLandings } from '../steps/content/landings.js';
 import type { Conductor, Place } from './place.js';
 
 /** Which device's back to open and which ends to look at there. */
@@ -21,7 +22,7 @@ export function looksOfFault(circuit: Circuit, fault: Fault): FaultLook[] {
       if (fault.where === 'bond') return [{ place: 'inlet', landings: ['inlet-end'] }];
       if (!('conductor' in fault) || number === 0 || !at) return [];
       if (fault.where.startsWith('outlet'))
-        return [{ place: at, landings: [deviceEnd('face-open', fault.conductor)] }];
+        return [{ place: at, landings: [deviceEnd(circuit, number, fault.conductor)] }];
       return [
         ...leavingEnds(circuit, number, fault.conductor),
         { place: at, landings: [`feed-${fault.conductor}`] },
@@ -29,16 +30,32 @@ export function looksOfFault(circuit: Circuit, fault: Fault): FaultLook[] {
     case 'swapped':
     case 'face-swapped':
       if (number === 0 || !at) return [];
-      return [{ place: at, landings: fault.conductors.map((c) => deviceEnd(fault.fault, c)) }];
+      return [
+        {
+          place: at,
+          landings: fault.conductors.map((c) =>
+            fault.fault === 'swapped' ? `feed-${c}` : deviceEnd(circuit, number, c),
+          ),
+        },
+      ];
     case 'face-open':
-      return at ? [{ place: at, landings: [deviceEnd('face-open', fault.conductor)] }] : [];
+      return at ? [{ place: at, landings: [deviceEnd(circuit, number, fault.conductor)] }] : [];
     case 'joined':
       if (fault.where === 'inlet')
         return [
           { place: 'breaker', landings: fault.conductors.flatMap((c) => [`in-${c}`, `out-${c}`]) },
           { place: 'inlet', landings: fault.conductors },
         ];
-      return at ? [{ place: at, landings: fault.conductors.flatMap((c) => [`feed-${c}`, `run-${c}`]) }] : [];
+      return at
+        ? [
+            {
+              place: at,
+              landings: fault.conductors.flatMap((c) =>
+                number < circuit.run.length ? [`feed-${c}`, `run-${c}`] : [`feed-${c}`],
+              ),
+            },
+          ]
+        : [];
     case 'line-load-reversed':
     case 'fed-from-line':
       return at ? [{ place: at, landings: ['feed-hot', 'feed-neutral', 'run-hot', 'run-neutral'] }] : [];
@@ -62,7 +79,9 @@ function leavingEnds(circuit: Circuit, number: number, conductor: Conductor): Fa
   ];
 }
 
-/** The end that belongs to the device alone: for the ground its pigtail. */
-function deviceEnd(fault: string, conductor: Conductor): string {
-  return conductor === 'ground' && fault !== 'swapped' ? 'pigtail-device' : `feed-${conductor}`;
+/** The end that belongs to the device alone: for the ground its pigtail, where it has one. */
+function deviceEnd(circuit: Circuit, number: number, conductor: Conductor): string {
+  const outlet = circuit.run[number - 1];
+  const pigtail = outlet && outletLandings(circuit, outlet).some(({ id }) => id === 'pigtail-device');
+  return conductor === 'ground' && pigtail ? 'pigtail-device' : `feed-${conductor}`;
 }
