@@ -1,6 +1,7 @@
 import type { Entry } from '../../logbook/entry.js';
 import type { Shop } from '../../logbook/fold-shop.js';
 import type { Role } from '../../logbook/shop-entry.js';
+import { mayWrite } from '../../steps/entry-kinds.js';
 import type { Store } from '../open-store.js';
 import type { Zippable } from './job-zip.js';
 
@@ -32,7 +33,10 @@ function exportedJob(store: Store, number: string, { blobs: whole = true } = {})
   };
 }
 
-/** Every role that a person of the shop has held; of another, whose job was imported, those that their entries show. */
+/**
+ * Every role that a person of the shop has held, and those that their entries show where these would not do: written in another shop,
+ * by somebody whom this one does not know or gave other roles.
+ */
 function rolesOf(id: string, shop: Shop, entries: readonly Entry[]): Role[] {
   const held = shop.entries.flatMap((entry) =>
     (entry.kind === 'person added' || entry.kind === 'person changed') && entry.subject === id
@@ -40,9 +44,9 @@ function rolesOf(id: string, shop: Shop, entries: readonly Entry[]): Role[] {
       : [],
   );
   const shown = entries
-    .filter((entry) => entry.by.id === id && entry.kind !== 'owner acknowledged')
+    .filter((entry) => entry.by.id === id && !mayWrite(entry.kind, held))
     .map((entry): Role => whoseWork[entry.kind] ?? 'fitter');
-  return [...new Set(held.length > 0 ? held : shown)].sort();
+  return [...new Set([...held, ...shown])].sort();
 }
 
 /** What no fitter may write. */

@@ -39,6 +39,25 @@ test('an owner who acknowledged a record is given no role of a shop by it', () =
   ]);
 });
 
+// A job comes back from another folder, where its people had other roles: without them nobody could take it in again.
+test('a person of this shop goes out with the roles of what they wrote elsewhere too, and with none that it did not ask for', () => {
+  const store = tempStore();
+  const job = openedJob(store);
+  const person = { name: ines.name, signIn: 'ines', roles: ['keeper'] };
+  store.shop.append({ by: ines, decide: (shop) => addPerson(shop, ines.id, person) });
+  const conceded: NewEntry = { kind: 'concession granted', subject: 'bond', body: { reason: 'As it is.' } };
+  sendForm(store, job, writing(conceded));
+  expect(peopleOf(store, job)).toEqual([{ ...ines, roles: ['keeper'] }]);
+  const signature = { name: ines.name, strokes: [] };
+  const look: NewEntry = {
+    kind: 'second look signed',
+    subject: 'job',
+    body: { statement: 'Seen.', signature },
+  };
+  sendForm(store, job, writing(look));
+  expect(peopleOf(store, job)).toEqual([{ ...ines, roles: ['checker', 'keeper'] }]);
+});
+
 // Of a job that came from elsewhere this shop knows nobody: without the role, a third shop refuses the entry.
 test('whoever is no person of this shop goes out with the role that their entry asks for', () => {
   const signature = { name: 'Noor Hale', strokes: [] };

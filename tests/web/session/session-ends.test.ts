@@ -108,7 +108,7 @@ test('a passphrase that was given runs out after three days, and opens nothing b
 test('what was refused is counted, told at the next sign-in, and shown to a keeper with the last sign-in and the devices', async () => {
   const { app, keeper, tam, store } = await shopOfTwo();
   await new Browser(app, '192.0.2.9').signIn('tam', 'a guess at a passphrase');
-  store.access.refused('tam', 'again');
+  await tam.post('/account/passphrase', { current: 'not mine at all', passphrase: chosen, again: chosen });
   expect((await keeper.get('/people')).body).toContain('1 sign-in under this name refused');
   const person = (await keeper.get('/people/tam')).body;
   expect(person).toContain('1 passphrase refused where one was asked for again while signed in');
