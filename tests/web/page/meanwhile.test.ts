@@ -1,9 +1,11 @@
 import type { FastifyRequest } from 'fastify';
 import { expect, test } from 'vitest';
 import type { Entry, NewEntry } from '../../../src/logbook/entry.js';
+import type { Shop } from '../../../src/logbook/fold-shop.js';
 import type { JobLog } from '../../../src/logbook/job-log.js';
 import { noteDrawn, seenBy, seenOn } from '../../../src/web/page/drawn-from.js';
 import { refuseUnseen, refuseWrittenAfter } from '../../../src/web/page/meanwhile.js';
+import { refuseChanged } from '../../../src/web/page/shop-meanwhile.js';
 import { fitter, logOf, played } from '../../steps/played.js';
 
 const entries = played(undefined, { until: (job) => job.stage === 'cable' });
@@ -22,6 +24,7 @@ function form(body: Record<string, string>, id = fitter.id): FastifyRequest {
   const services = { clock: () => new Date(now), store };
   return {
     body,
+    url: '/people/per',
     person: { id },
     drawnFrom: markOf(log),
     server: { services },
@@ -96,4 +99,21 @@ test('a record is refused by all that was written after the end that its pages w
   expect(refuseWrittenAfter(form({}), log, entries.at(-1)!.digest)).toBeUndefined();
   const two = refuseWrittenAfter(form({}), log, entries.at(-3)!.digest);
   expect(two?.issues[0]?.message.match(/wrote meanwhile/g)).toHaveLength(2);
+});
+
+// Two keepers at once: without this the later form undoes what the other has just changed, and neither is told.
+test('a change of a person is told once to whoever changes the same one by an older page, and to nobody else', () => {
+  const change = (seq: number, subject: string, roles: string[]) => ({
+    ...{ seq, at: '2026-11-25T09:00:00.000Z', by: { id: 'tam', name: 'Tam Whitlock' } },
+    ...{ kind: 'person changed', subject, body: { name: 'Per Lindqvist', roles, active: false } },
+  });
+  const shop = { entries: [change(7, 'per', ['checker']), change(8, 'noor', ['fitter'])] } as unknown as Shop;
+  const told = (_seen: string, subject: string) =>
+    refuseChanged(form({ _seen }), shop, subject)?.issues[0]?.message;
+  expect(told('6', 'per')).toMatch(
+    /^Tam Whitlock wrote meanwhile .*: person changed\. Per Lindqvist, checker, retired\. Read it/,
+  );
+  expect([told('7', 'per'), told('7', 'ines'), told('8', 'noor')]).toEqual([undefined, undefined, undefined]);
+  // A page of a shop that went further than this one, before it was brought back from a backup, has seen none of it.
+  expect(told('99', 'per')).toMatch(/^Tam Whitlock wrote meanwhile /);
 });
