@@ -1,3 +1,5 @@
+import { rm } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
@@ -5,6 +7,7 @@ import { buildApp } from '../../src/app.js';
 import { openTlsCertificate } from '../../src/command-line/tls-certificate.js';
 import { rulesVersion } from '../../src/trade/rules-version.js';
 import { usualLimits } from '../../src/web/connection-limits.js';
+import { scratchFolder } from '../scratch-folder.js';
 import { sendForm, writing } from '../store/temp-store.js';
 import { demoCircuit, type PlayedShop, playedShop } from '../web/played-shop.js';
 import { formOn } from '../web/read-form.js';
@@ -406,7 +409,7 @@ test('a form whose photo the phone has lost says so, and holds back nothing behi
     "all.find((form) => JSON.stringify(form.fields).includes('0.02')).files = [['photo', { name: 'IMG_7.jpg' }]]",
   );
   await context.setOffline(false);
-  await page.getByText('can no longer read its photo IMG_7.jpg').first().waitFor();
+  await page.getByText('can no longer read the photo IMG_7.jpg').first().waitFor();
   await expect.poll(() => ohmsOf(shop)).toEqual([0.03]);
 });
 
@@ -430,4 +433,19 @@ test('with what the phone keeps damaged a form that is taken leads on, and one w
   await page.click('#entry button.go');
   await page.locator('.said').getByText('0.02 Ω, pass').waitFor();
   expect(ohmsOf(shop)).toEqual([0.02]);
+});
+
+test('a photo that was cleared away between its choice and its sending is named, and the form stays as it was typed', async () => {
+  const shop = await phone();
+  const { page, site, number } = shop;
+  const address = `/jobs/${number}/steps/bond`;
+  await shop.fitter.post(`${address}/reopening`, { reason: 'looked at again' }, { page: address });
+  await page.goto(`${site}${address}`);
+  const picture = join(scratchFolder(), 'IMG_8.jpg');
+  await sharp({ create: { width: 60, height: 40, channels: 3, background: '#777' } }).toFile(picture);
+  await page.locator('input[type=file][capture]').first().setInputFiles(picture);
+  await rm(picture);
+  await page.locator('#write-down button.go').click();
+  await page.getByText('can no longer read the photo IMG_8.jpg: choose it anew').waitFor();
+  expect(await page.locator('#write-down button.go').isVisible()).toBe(true);
 });

@@ -10,9 +10,15 @@ const passing = new Set([408, 425, 429]);
 
 /**
  * Sends one form: `taken`, `refused` with reasons, `signedOut`, or none of these where the server does not answer. `never` says why it
- * does not arrive however often it is sent: it came as far as something on the way that would not let it through, or is damaged.
+ * does not arrive however often it is sent: something on the way would not let it through, or the photo that is `lost` cannot be read.
  */
 export async function send({ at, action, fields, files }, token) {
+  const lost = await unreadable(files);
+  if (lost !== undefined)
+    return {
+      lost,
+      never: `This phone can no longer read the photo ${lost}: choose it anew, and send the form again.`,
+    };
   try {
     const body = files.length > 0 ? new FormData() : new URLSearchParams();
     body.append('_csrf', token ?? '');
@@ -34,10 +40,7 @@ export async function send({ at, action, fields, files }, token) {
     if (Array.isArray(said?.problems)) return { status, refused: said.problems };
     return { never: stopped(status, files.length) };
   } catch {
-    const lost = await unreadable(files);
-    return lost === undefined
-      ? {}
-      : { never: `This phone can no longer read its photo ${lost}: fill it in again and choose it anew.` };
+    return {};
   }
 }
 
@@ -46,14 +49,14 @@ function stopped(status, photos) {
   return `Something between this phone and the server would not let it through (HTTP status ${status}).${large} Look whether it is written down; where it is not, fill it in again, or tell whoever looks after the network.`;
 }
 
-/** The name of a photo whose bytes are gone: a phone may lose them while their form waits. */
+/** The name of a photo whose bytes are gone: cleared away since it was chosen, or lost by the phone while its form waited. */
 async function unreadable(files) {
-  for (const [, file] of files)
-    try {
-      await file.slice(0, 1).arrayBuffer();
-    } catch {
-      return file?.name ?? '';
-    }
+  for (const [, file] of files) {
+    const bytes = await Promise.resolve()
+      .then(() => file.slice(0, 1).arrayBuffer())
+      .catch(() => undefined);
+    if (!bytes?.byteLength) return file.name;
+  }
   return undefined;
 }
 

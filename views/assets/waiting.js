@@ -53,6 +53,10 @@ async function sendOrKeep(event, form) {
   } else if (answer.refused) {
     // The page that says what is to be mended comes the plain way; the key makes it one entry all the same.
     form.submit();
+  } else if (answer.lost !== undefined) {
+    // To keep it would keep no photo either: whoever looks on can take it again.
+    panel(answer.never);
+    delete form.dataset.sending;
   } else {
     await keepWaiting(waiting, form, answer.signedOut);
     delete form.dataset.sending;
@@ -115,7 +119,8 @@ function takenFrom(form, submitter) {
   for (const [name, value] of data) {
     if (typeof value === 'string') {
       if (name !== '_csrf') fields.push([name, value]);
-    } else if (value.size > 0) files.push([name, value]);
+      // A field that was left empty has no name; a photo that was cleared away since has no bytes, and is missed by name.
+    } else if (value.name !== '') files.push([name, value]);
   }
   return {
     id: String(data.get('_key')),
