@@ -52,6 +52,9 @@ test('a link has a last day, a year on where it is left alone and three years at
   expect((await owner.get(path)).statusCode).toBe(200);
   shop.clock.move(1);
   expect((await owner.get(path)).statusCode).toBe(404);
+  // Whoever hands out links was signed out long since.
+  const list = (await signedIn(shop, 'ines').get(shop.page)).body;
+  expect(words(list)).toMatch(/daughter run out Made/);
 });
 
 test('a link is passed on when the van is sold: the old one opens nothing, the new one has another name, and both are written', async () => {

@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import { verifyRecord } from '../../../src/record/verify-pdf.js';
-import { makeLink, playedShop, secondLook } from '../played-shop.js';
+import { rulesVersion } from '../../../src/trade/rules-version.js';
+import { sendForm, writing } from '../../store/temp-store.js';
+import { demoCircuit, makeLink, playedShop, secondLook } from '../played-shop.js';
 import { Browser, passphrase, signedIn, toMend } from '../shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
@@ -88,4 +90,30 @@ test('an owner reads what was let stand, with its reason and who granted it', as
   const path = await makeLink(shop.fitter, shop.number);
   const page = (await new Browser(shop.app, '192.0.2.7').get(path)).body;
   expect(page).toMatch(/What was let stand[\s\S]*“A spare is on its way\.” Granted by Tam Whitlock/);
+});
+
+test('an owner reads the van as its record has it, whatever is planned since, and whose it was then', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  expect((await shop.fitter.post(page, { ...signature, passphrase })).statusCode).toBe(303);
+  const path = await makeLink(shop.fitter, shop.number);
+  const owner = new Browser(shop.app, '192.0.2.7');
+  const before = (await owner.get(path)).body;
+  expect(before).toContain(`${demoCircuit.run[0]!.place}: `);
+  expect(before).not.toMatch(/What revision|was issued when the van was/);
+
+  const by = { id: 'ines', name: 'Ines Okafor' };
+  const run = demoCircuit.run.map((o, k) => (k === 0 ? { ...o, place: 'under the new bed' } : o));
+  const body = { circuit: { ...demoCircuit, run }, rules: rulesVersion, reason: 'Another plan.' };
+  sendForm(shop.store, shop.number, writing({ kind: 'circuit set', subject: 'circuit', body }), { by });
+  const described = { ...shop.store.logbook.log(shop.number).described!, owner: 'Lotte Vance' };
+  sendForm(shop.store, shop.number, writing({ kind: 'job described', subject: 'job', body: described }), {
+    by,
+  });
+  const after = (await owner.get(path)).body;
+  const has = /What the van has[\s\S]*?<\/section>/.exec(after)?.[0];
+  expect(has).toContain(`${demoCircuit.run[0]!.place}: `);
+  expect(has).not.toContain('under the new bed');
+  expect(after).toMatch(/This record is in question[\s\S]*under the new bed/);
+  expect(after).toContain('was issued when the van was Odile Brandt’s');
 });
