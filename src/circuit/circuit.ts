@@ -225,7 +225,7 @@ export const circuitSchema = z
           name: text(60),
           loads: z
             .array(z.object({ outlet: z.string(), load: z.string() }))
-            .min(1)
+            .min(1, 'tick at least one load of this set, or take the set out')
             .max(40),
         }),
       )

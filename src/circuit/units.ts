@@ -103,7 +103,7 @@ export function notANumber(typed: string): string {
     : `“${text.slice(0, 40)}” is not a number${/^[+-]?[.,]?\d/.test(text) ? ': write one number, in the unit that stands beside it' : ''}`;
 }
 
-/** Whether a person wrote what a meter shows over its range: OL, 0L or O.L. */
+/** Whether a person wrote what a meter shows over its range: OL or 0L, with its point or a space wherever the meter has one. */
 export function isOverRange(typed: string): boolean {
-  return /^[o0]\.?l\.?$/i.test(typed.trim());
+  return /^[o0]l$/i.test(typed.replace(/[\s.]/g, ''));
 }

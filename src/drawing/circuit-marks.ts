@@ -44,25 +44,27 @@ export function breakMark(
   ];
 }
 
-/** A heavy bar with feet: nothing goes past it until the hold is passed. */
+/** A hatched band: nothing goes past it until the hold is passed. A bar with feet would look like a conductor that is proven live. */
 export function holdBar(
   x: number,
   y: number,
   reach: number,
   across: 'vertical' | 'horizontal',
 ): PlainShape[] {
-  const foot = 6;
-  if (across === 'vertical')
-    return [
-      line(x, y - reach, x, y + reach, 'hold heavy'),
-      line(x - foot, y - reach, x + foot, y - reach, 'hold tick'),
-      line(x - foot, y + reach, x + foot, y + reach, 'hold tick'),
-    ];
-  return [
-    line(x - reach, y, x + reach, y, 'hold heavy'),
-    line(x - reach, y - foot, x - reach, y + foot, 'hold tick'),
-    line(x + reach, y - foot, x + reach, y + foot, 'hold tick'),
-  ];
+  const half = 4;
+  const vertical = across === 'vertical';
+  const band = vertical
+    ? rect(x - half, y - reach, 2 * half, 2 * reach, 'hold boxed')
+    : rect(x - reach, y - half, 2 * reach, 2 * half, 'hold boxed');
+  const count = Math.floor((2 * reach - 2 * half) / 6);
+  const hatches = Array.from({ length: count + 1 }, (_, i) => -reach + i * 6)
+    .map((t) =>
+      vertical
+        ? `M${x - half} ${round(y + t + 2 * half)}L${x + half} ${round(y + t)}`
+        : `M${round(x + t)} ${y + half}L${round(x + t + 2 * half)} ${y - half}`,
+    )
+    .join('');
+  return [band, path(hatches, 'hold tick')];
 }
 
 /** The sign of a stop, about 24 units square: a receptacle's face, an inlet's pins, a breaker's switch. */

@@ -3,4 +3,4 @@
  * or the schema that is attached to it would be another.
  * A record keeps the one that drew it, so that only pages that this version would draw alike are compared with it.
  */
-export const drawingVersion = '2026.11.13';
+export const drawingVersion = '2026.11.14';

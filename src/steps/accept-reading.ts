@@ -1,6 +1,6 @@
 import type { Result } from '../errors.js';
 import type { NewEntry, Shown } from '../logbook/entry.js';
-import { hasOpenDefect, isBarred } from './assessment.js';
+import { barsOfReading, hasOpenDefect } from './assessment.js';
 import { besideOthers } from './beside-others.js';
 import { judgeReading } from './judge-reading.js';
 import { refuse, type WithJob } from './proposal.js';
@@ -12,7 +12,7 @@ import { suspectsAfter } from './suspects.js';
 type ReadingTaken = Extract<NewEntry, { kind: 'reading taken' }>;
 type ReadingStruck = Extract<NewEntry, { kind: 'reading struck' }>;
 
-/** A reading may be taken when its step is not barred. One that fails raises a defect by itself, with what it points to. */
+/** A reading may be taken when nothing bars it (`barsOfReading`). One that fails raises a defect by itself, with what it points to. */
 export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[]> {
   const { entry, job, sealed } = proposal;
   const subject = parseSubject(entry.subject);
@@ -23,9 +23,9 @@ export function acceptReading(proposal: WithJob<ReadingTaken>): Result<NewEntry[
   const issue = wrongShown(planned, entry.body.shown);
   if (issue !== undefined) return refuse('shown', issue);
   if (sealed) return { ok: true, value: [entry] };
-  const step = job.steps.get(planned.step);
-  if (step && isBarred(step))
-    return { ok: false, issues: step.because.map(({ text: message }) => ({ field: 'reading', message })) };
+  const bars = barsOfReading(job, planned);
+  if (bars.length > 0)
+    return { ok: false, issues: bars.map(({ text: message }) => ({ field: 'reading', message })) };
   if (
     entry.body.shown.kind !== 'answer' &&
     entry.body.shown.kind !== 'lamps' &&

@@ -111,6 +111,6 @@ function offLimit(ask: Ask, answer: Answer | undefined): string[] {
   const [bound, side] = under ? ([ask.min, 'least'] as const) : ([ask.max, 'most'] as const);
   const limit = limitInBothUnits(ask.quantity, bound as number, answer.unit, ask.units, side);
   return [
-    `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under' : 'over'} its ${side}, ${limit}.`,
+    `${ask.label}: ${`${answer.typed} ${answer.unit}`.trim()} is ${under ? 'under' : 'over'} the limit, ${limit}.`,
   ];
 }

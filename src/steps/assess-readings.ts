@@ -3,7 +3,7 @@ import { circuitAt, type JobLog } from '../logbook/job-log.js';
 import type { ReadingStanding } from './assessment.js';
 import { besideIds, besideOthers } from './beside-others.js';
 import type { CommonGround } from './common-ground.js';
-import { disturbs } from './disturbances.js';
+import { reopensReading } from './disturbances.js';
 import { expiredText, questionedText } from './instrument-doubts.js';
 import { type Judged, judgeReading } from './judge-reading.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
@@ -102,10 +102,7 @@ function whySpent(log: CommonGround, planned: PlannedReading, taken: EntryOf<'re
     : ['the circuit did not call for it then'];
   const mend =
     log.circuit &&
-    log.reworks.find(
-      (rework) =>
-        rework.seq > taken.seq && rework.body.disturbs.some((d) => disturbs(log.circuit!, d, planned)),
-    );
+    log.reworks.find((rework) => rework.seq > taken.seq && reopensReading(log.circuit!, rework, planned));
   return [
     ...(changes.length > 0 ? [`Take it again: the circuit changed (${changes.join('; ')}).`] : []),
     ...(mend ? [`Take it again: the mend in entry ${mend.seq} disturbed it.`] : []),

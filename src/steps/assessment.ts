@@ -19,9 +19,31 @@ export interface StepStanding {
   readonly concession?: EntryOf<'concession granted'>;
 }
 
-/** Whether others come first: neither the step nor a reading of it is written down before them. */
+/** Whether others come first: the step is not written down before them. */
 export function isBarred({ status }: Pick<StepStanding, 'status'>): boolean {
   return status === 'held' || status === 'waiting';
+}
+
+/**
+ * What must come before a reading is written down; empty where it may be. While a dead reading is wrong, those of the later dead
+ * steps are open too, once it is proven dead: they tell which wire it is, and touch nothing.
+ */
+export function barsOfReading(
+  job: Pick<Assessment, 'steps' | 'readings' | 'defects'>,
+  { step: id, stage, test }: PlannedReading,
+): StepStanding['because'] {
+  const step = job.steps.get(id);
+  if (step === undefined || !isBarred(step)) return [];
+  const traces =
+    stage === 'dead' &&
+    test === 'resistance' &&
+    job.steps.get('absence-of-voltage')?.status === 'done' &&
+    step.because.every((bar) => bar.step.stage === 'dead') &&
+    job.defects.some(
+      ({ status, defect: { subject } }) =>
+        status !== 'closed' && job.readings.get(subject.replace(/^reading:/, ''))?.planned.stage === 'dead',
+    );
+  return traces ? [] : step.because;
 }
 
 /** Where a reading stands. */

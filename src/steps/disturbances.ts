@@ -1,5 +1,5 @@
 import type { Circuit } from '../circuit/circuit.js';
-import type { Disturbance } from '../logbook/entry.js';
+import type { Disturbance, EntryOf } from '../logbook/entry.js';
 import { retest } from './retest.js';
 import type { PlannedReading, Step } from './step.js';
 
@@ -15,6 +15,18 @@ export function disturbs(circuit: Circuit, disturbance: Disturbance, reading: Pl
   return known
     ? reading.disturbedBy.includes(`${what}:${outlet}`)
     : reading.disturbedBy.some((d) => d.startsWith(`${what}:`));
+}
+
+/**
+ * Whether a mend opens a reading again: by what it disturbed, or because what was wrong was its own step. An earth that was none, or
+ * volts on the points, spoils what was read under it, though nothing was touched in the van.
+ */
+export function reopensReading(
+  circuit: Circuit,
+  { subject, body }: Pick<EntryOf<'defect reworked'>, 'subject' | 'body'>,
+  reading: PlannedReading,
+): boolean {
+  return subject === `step:${reading.step}` || body.disturbs.some((d) => disturbs(circuit, d, reading));
 }
 
 /** Whether a mend makes the hand work or the precautions of a step be done again. */

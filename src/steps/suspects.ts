@@ -6,7 +6,7 @@ import { Taken } from '../faults/taken.js';
 import type { EntryBody } from '../logbook/entry.js';
 import { placeOf } from '../meter/point.js';
 import { predictOne } from '../meter/predict.js';
-import type { Test } from '../meter/readings-file.js';
+import type { ReadingsFile, Test } from '../meter/readings-file.js';
 import type { Assessment, ReadingStanding } from './assessment.js';
 import { readingsFileOf, readingsLeftOut } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
@@ -22,12 +22,18 @@ export function suspectsAfter(
   planned: PlannedReading,
   body: EntryBody<'reading taken'>,
 ): Suspect[] {
-  return suspectsIn(diagnose(readingsFileOf(job, { planned, body })));
+  return suspectsIn(answerTo(readingsFileOf(job, { planned, body })));
 }
 
 /** The fault-finder's answer to all standing readings of a job. */
 export function jobAnswer(job: Assessment): Answer {
-  return diagnose(readingsFileOf(job));
+  return answerTo(readingsFileOf(job));
+}
+
+/** No wire of the van makes more volts than any supply has: none is named, and nothing is probed on. What to ask first says so. */
+function answerTo(file: ReadingsFile): Answer {
+  const answer = diagnose(file);
+  return overVolts(file) ? { ...answer, suspects: [], nextReading: null } : answer;
 }
 
 /** The suspects of an answer as the logbook keeps them. */

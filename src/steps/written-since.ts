@@ -1,6 +1,6 @@
 import type { Entry, NewEntry } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
-import { disturbs, disturbsStep } from './disturbances.js';
+import { disturbsStep, reopensReading } from './disturbances.js';
 import { changesTheWork } from './entry-kinds.js';
 import { basisChanges, planOf } from './plan-of.js';
 import { parseSubject, subjectsOfStep } from './subject.js';
@@ -94,7 +94,8 @@ function disturbedBy(
   const plan = planOf(circuit);
   const step = subject.of === 'step' ? plan.steps.find((s) => s.id === subject.id) : undefined;
   const reading = subject.of === 'reading' ? plan.readings.find((r) => r.id === subject.id) : undefined;
-  return rework.body.disturbs.some(
-    (d) => (step && disturbsStep(circuit, d, step)) || (reading && disturbs(circuit, d, reading)),
+  return (
+    (step !== undefined && rework.body.disturbs.some((d) => disturbsStep(circuit, d, step))) ||
+    (reading !== undefined && reopensReading(circuit, rework, reading))
   );
 }

@@ -86,7 +86,7 @@ test.each(['120 kV', '1.2k', '7 ft', '12-14', '.42m'])(
   },
 );
 
-test.each(['OL', 'ol', '0L', 'O.L', ' 0.L. '])('“%s” is over the range', (typed) => {
+test.each(['OL', 'ol', '0L', 'O.L', ' 0.L. ', '.OL', 'O L', '0 .l'])('“%s” is over the range', (typed) => {
   expect(isOverRange(typed)).toBe(true);
 });
 test.each(['0', 'L', '0.1', '00L', 'OLD', ''])('“%s” is not over the range', (typed) => {

@@ -80,21 +80,28 @@ describe('the circuit drawing', () => {
     ]);
   });
 
-  test.each(layouts)('draws a break for a defect and a bar for a hold, each with its word, %s', (layout) => {
-    const without = circuitDrawing(plain(3, layout));
-    const withMarks = circuitDrawing({
-      ...plain(3, layout),
-      defects: [{ place: 'feed:out2', conductor: 'neutral', word: 'open neutral' }],
-      holds: [{ place: 'cord', word: 'nothing live yet' }],
-    });
-    const count = (looks: string, scene: typeof without) =>
-      shapesOf(scene).filter((s) => s.look === looks).length;
-    expect(count('defect tick', withMarks) - count('defect tick', without)).toBe(2);
-    expect(count('hold heavy', withMarks) - count('hold heavy', without)).toBe(1);
-    const words = textsOf(withMarks).map((t) => t.text);
-    expect(words).toContain('open neutral');
-    expect(words).toContain('nothing live yet');
-  });
+  test.each(layouts)(
+    'draws a break for a defect and a hatched band for a hold, each with its word, %s',
+    (layout) => {
+      const without = circuitDrawing(plain(3, layout));
+      const withMarks = circuitDrawing({
+        ...plain(3, layout),
+        defects: [{ place: 'feed:out2', conductor: 'neutral', word: 'open neutral' }],
+        holds: [{ place: 'cord', word: 'nothing live yet' }],
+      });
+      const count = (looks: string, scene: typeof without) =>
+        shapesOf(scene).filter((s) => s.look === looks).length;
+      expect(count('defect tick', withMarks) - count('defect tick', without)).toBe(2);
+      expect(count('hold boxed', withMarks) - count('hold boxed', without)).toBe(1);
+      // A thick line with feet is a conductor that is proven live.
+      expect(
+        shapesOf(withMarks).filter((s) => s.kind === 'line' && /^hold (heavy|tick)$/.test(s.look)),
+      ).toEqual([]);
+      const words = textsOf(withMarks).map((t) => t.text);
+      expect(words).toContain('open neutral');
+      expect(words).toContain('nothing live yet');
+    },
+  );
 
   test.each(layouts)('marks every part that the page is about, %s', (layout) => {
     for (const focus of placesOf(circuitWith(2))) {

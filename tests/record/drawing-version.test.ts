@@ -28,6 +28,7 @@ const drawnAs: Record<string, string> = {
   '2026.11.11': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.12': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
   '2026.11.13': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
+  '2026.11.14': '9528f601bbf0257815694b65850945c18f96f885fc2165f0c1235708fadecfff',
 };
 
 /** The same for the JSON Schema that is attached: a record is held against that as well. */
@@ -42,6 +43,7 @@ const schemaAs: Record<string, string> = {
   '2026.11.11': '4649c45ce48e4fc38430378cc24b11fa4519a2624bac5194e07d45acff940275',
   '2026.11.12': '4649c45ce48e4fc38430378cc24b11fa4519a2624bac5194e07d45acff940275',
   '2026.11.13': '9e704a959bc1a9337bfe7ad5d5dbcf630ee3db771f5403e3a2a0eb1cb5243b69',
+  '2026.11.14': '9e704a959bc1a9337bfe7ad5d5dbcf630ee3db771f5403e3a2a0eb1cb5243b69',
 };
 
 const rows: Table['rows'] = [

@@ -45,6 +45,24 @@ test('a reading that fails brings its defect along, with what it points to', () 
   expect(defect.body.suspects[0]?.text).toContain('Ground open');
 });
 
+test('while a dead reading is wrong, dead ones of later steps are taken too, to find the wire; nothing else is', () => {
+  const pole = reading(`continuity.neutral.${second.id}`, { kind: 'ohms', ohms: null, rangeOhms: 40e6 });
+  expect(messages(propose(readyForGround, pole))).toContain('Ground path to every outlet holds this');
+  const failed = propose(readyForGround, ground(null)).entries;
+  const traced = propose(failed, pole);
+  expect(traced.ok && traced.written.map((e) => e.kind)).toEqual(['reading taken', 'defect raised']);
+  const poles = jobOf(traced.entries).steps.get('poles-behind');
+  expect(poles?.status).toBe('held');
+  const live = reading('supply.hot-neutral', { kind: 'volts', volts: 120, lowImpedance: false });
+  expect(propose(failed, live).ok).toBe(false);
+  // What a mend disturbed is proven dead first.
+  const disturbs = [{ what: 'conductor-relanded' as const, outlet: second.id }];
+  const body = { defect: failed.at(-1)!.seq, found: 'x', done: 'y', disturbs };
+  const subject = `reading:ground-path.${second.id}`;
+  const mended = propose(failed, { kind: 'defect reworked', subject, body }).entries;
+  expect(messages(propose(mended, pole))).toContain('Prove it dead holds this');
+});
+
 test('a second pass without a rework leaves the defect open; a rework and a new pass close it', () => {
   const failed = propose(readyForGround, ground(null)).entries;
   const again = propose(failed, ground(0.04)).entries;

@@ -52,6 +52,31 @@ test('at no point of the work is a live step ready before every dead reading pas
   expect(checked).toBeGreaterThan(20);
 });
 
+test('what was read under a step that was wrong is read again once that is mended, though nothing was touched', () => {
+  const subject = 'step:chassis-to-earth';
+  const raised = propose(whole, {
+    kind: 'defect raised',
+    subject,
+    body: { what: 'The rod stood in dry gravel.', suspects: [] },
+  }).entries;
+  expect(jobOf(raised).readings.get('chassis-to-earth')?.verdict).toBe('pass');
+  const mended = propose(raised, {
+    kind: 'defect reworked',
+    subject,
+    body: {
+      defect: raised.length,
+      found: 'No earth there.',
+      done: 'Set in damp soil.',
+      disturbs: [{ what: 'nothing-touched' }],
+    },
+  }).entries;
+  const open = [...jobOf(mended).readings.values()].filter(
+    (r) => r.verdict === 'missing' && r.all.length > 0,
+  );
+  expect(open.map((r) => r.planned.id)).toEqual(['no-glow', 'chassis-to-earth']);
+  expect(open[0]?.remarks.join()).toContain(`the mend in entry ${mended.length}`);
+});
+
 test('no step that cuts or drills is ready while the sheet misses a limit', () => {
   const circuit = demoCircuit();
   circuit.cord.lengthM = 55;

@@ -190,3 +190,14 @@ describe('the next reading in a job', () => {
     expect(nextInJob(whole, answer(null))).toBeUndefined();
   });
 });
+
+describe('a supply of more volts than any supply has', () => {
+  const high = showing('supply.hot-neutral', { kind: 'volts', volts: 240, lowImpedance: false });
+
+  it('names no wire of the van and asks for nothing more: what to ask first says that it is the supply', () => {
+    const answer = jobAnswer(high);
+    expect(answer.suspects).toEqual([]);
+    expect(nextInJob(high, answer)).toBeUndefined();
+    expect(answer.askFirst.map((a) => a.text).join()).toContain('keep the van away from it');
+  });
+});

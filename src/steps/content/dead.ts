@@ -163,6 +163,7 @@ function bondPath(circuit: Circuit): DraftStep {
         quantity: 'voltage',
         units: volts,
         expected: 0,
+        max: readingLimits.strayVolts.value,
         limitSource: readingLimits.strayVolts.source,
         instrument: 'multimeter',
       }),

@@ -16,12 +16,17 @@ export function labelsOf(typed: FlatTyped): Record<string, string> {
       ...loads.flat(),
     ];
   });
+  const sets = Array.from({ length: countOf(typed, 'together') }, (_, s): [string, string] => [
+    `together.${s}.name`,
+    `Set ${s + 1}`,
+  ]);
   const before = sectionsBefore.flatMap((s) =>
     s.fields.map((f): [string, string] => [f.path, `${s.title}, ${f.label}`]),
   );
   return Object.fromEntries([
     ...before,
     ...outlets.flat(),
+    ...sets,
     ['run', 'The run of outlets'],
     ['reason', 'Why the circuit changes'],
   ]);

@@ -69,7 +69,11 @@ function figure(
   const factor = unitFactor(quantity, unit);
   if (text === '') issues.push({ field, message: 'type what the meter showed' });
   else if (quantity === 'voltage' && isOverRange(text)) issues.push({ field, message: overVolts });
-  else if (value === undefined) issues.push({ field, message: notANumber(text) });
+  else if (value === undefined)
+    issues.push({
+      field,
+      message: `${notANumber(text)}${field === 'ohms' && !/\d/.test(text) ? ': where the meter showed that it is over its range, type OL' : ''}`,
+    });
   else if (value < 0)
     issues.push({
       field,

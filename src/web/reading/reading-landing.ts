@@ -1,6 +1,7 @@
 import {
   type Assessment,
   hasOpenDefect,
+  isBarred,
   isDue,
   type ReadingStanding,
   readingsOf,
@@ -39,6 +40,8 @@ export function afterReading(
 
 function onwards(number: string, job: Assessment, stepId: string): string {
   const step = job.steps.get(stepId);
+  // It was taken ahead of its step, to find the wire: the defect is what comes next.
+  if (step !== undefined && isBarred(step)) return nextStepPath(number, job);
   const due = step && readingsOf(step.step, job).find(isDue);
   if (due !== undefined) return jobPath(number, 'readings', due.planned.id);
   if (step !== undefined && step.status !== 'done') return jobPath(number, 'steps', stepId);

@@ -7,9 +7,9 @@ import type { JobLog } from '../../logbook/job-log.js';
 import type { TimeZone } from '../../logbook/time-zone.js';
 import {
   type Assessment,
+  barsOfReading,
   earlierReadings,
   hasOpenDefect,
-  isBarred,
   isDue,
   type ReadingStanding,
   readingsOf,
@@ -77,7 +77,7 @@ export function readingModel(
       ? { href: jobPath(number, 'steps', step.step.id), label: `${step.step.number} ${step.step.title}` }
       : { href: jobPath(number, 'readings'), label: 'Readings' },
     action: jobPath(number, 'readings', planned.id),
-    barred: step && isBarred(step) ? step.because.map(({ text }) => text) : [],
+    barred: barsOfReading(job, planned).map(({ text }) => text),
     test: planned.test,
     labels,
     lamps: planned.what === 'three-lamp',

@@ -100,7 +100,7 @@ function jobOf(services: Services, request: FastifyRequest) {
     throw new AppError('not-found', 'There is no record behind this link. Ask the shop.');
   const { zone } = services.store.shop.state();
   const at: JobAt & { job: typeof job } = { number: link.job, log, job, zone };
-  return { at, revision: standing.body.revision, standing };
+  return { at, link, revision: standing.body.revision, standing };
 }
 
 /** What was let stand when the revision in the owner's hands was issued, what puts it in question, and what it changed of the one before. */
@@ -124,7 +124,7 @@ function sinceHandedOver({ log, zone }: JobAt, standing: EntryOf<'record issued'
 }
 
 function ownerModel(services: Services, request: FastifyRequest) {
-  const { at, revision, standing } = jobOf(services, request);
+  const { at, link, revision, standing } = jobOf(services, request);
   const { log, job, number, zone } = at;
   // As the record has it: what is set since is only planned.
   const circuit = circuitAt(log, standing.seq) ?? job.circuit;
@@ -146,7 +146,8 @@ function ownerModel(services: Services, request: FastifyRequest) {
     number,
     revision,
     when: whenText(standing.at, zone),
-    owner: log.described?.owner ?? '',
+    // Whoever was given the link is not who had the van before.
+    signer: since.issuedTo ? '' : link.heldBy || (log.described?.owner ?? ''),
     fitter: log.described?.fitter ?? '',
     checker: log.described?.checker ?? '',
     has: [

@@ -167,6 +167,8 @@ export function askLabel({ label, optional }: Ask, units: UnitSystem): string {
 function limitText(ask: Extract<Ask, { kind: 'value' }>, unit: string): string | undefined {
   const say = (si: number, side: 'least' | 'most') =>
     `at ${side} ${limitInBothUnits(ask.quantity, si, unit, ask.units, side)}`;
+  if (ask.min !== undefined && ask.min === ask.max)
+    return `Limit: ${limitInBothUnits(ask.quantity, ask.min, unit, ask.units, 'least')}.`;
   const parts = [
     ask.min === undefined ? undefined : say(ask.min, 'least'),
     ask.max === undefined ? undefined : say(ask.max, 'most'),

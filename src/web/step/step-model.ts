@@ -65,6 +65,9 @@ export function stepModel(
     drawing: drawJob(number, job, shop.units, marksOfStep(job, step.parts)),
     backs: deviceBacks(job.circuit, step),
     sheetLink: step.sheetLines === undefined ? undefined : jobPath(number, 'sheet'),
+    sheetOpen: job.sheet.flatMap(({ line, met }) =>
+      !met && step.sheetLines?.includes(line.group) ? [line.title] : [],
+    ),
     asks: asks.map((ask) =>
       askModel(ask, shop.units, done, {
         offered: offers.get(ask.id),

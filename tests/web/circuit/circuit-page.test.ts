@@ -98,3 +98,14 @@ test('what must be mended is told in the order of the page', async () => {
   expect(at).not.toContain(-1);
   expect(at).toEqual([...at].sort((a, b) => a - b));
 });
+
+test('a set without a load is told by its number, and what is missing', async () => {
+  const shop = await playedShop(begun);
+  const page = await newJob(shop);
+  const offered = formOn((await shop.fitter.get(page)).body, page);
+  const filled = formOn((await shop.fitter.postRaw(page, { ...offered, act: 'parts' })).body, page);
+  const load = { 'run.0.loads.0.name': 'heater', 'run.0.loads.0.amount': '7.5' };
+  const set = { 'together.0.id': '0', 'together.0.name': 'winter' };
+  const sent = await shop.fitter.postRaw(page, { ...filled, ...own, ...load, ...set, act: 'save' });
+  expect(toMend(sent.body)).toEqual(['Set 1: tick at least one load of this set, or take the set out']);
+});

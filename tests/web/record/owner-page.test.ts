@@ -3,6 +3,7 @@ import { verifyRecord } from '../../../src/record/verify-pdf.js';
 import { rulesVersion } from '../../../src/trade/rules-version.js';
 import { sendForm, writing } from '../../store/temp-store.js';
 import { demoCircuit, makeLink, playedShop, secondLook } from '../played-shop.js';
+import { formOn } from '../read-form.js';
 import { Browser, passphrase, signedIn, toMend } from '../shop-under-test.js';
 
 const signature = { 'signature.name': 'Ines Okafor', 'signature.strokes': '' };
@@ -20,6 +21,7 @@ test('an owner sees what may run together, takes the record along and acknowledg
   const page = await owner.get(path);
   expect(page.statusCode).toBe(200);
   expect(page.body).toContain('What may run together');
+  expect(formOn(page.body, `${path}/acknowledgement`)['signature.name']).toBe('Odile Brandt');
   expect(page.body).toMatch(/First re-check[\s\S]{0,80}15 October, Ines Okafor, at the shop/);
   // The link is a secret: no other site is told of it, while a form of this page still names where it comes from.
   expect(page.headers['referrer-policy']).toBe('same-origin');
@@ -116,4 +118,19 @@ test('an owner reads the van as its record has it, whatever is planned since, an
   expect(has).not.toContain('under the new bed');
   expect(after).toMatch(/This record is in question[\s\S]*under the new bed/);
   expect(after).toContain('was issued when the van was Odile Brandt’s');
+});
+
+test('whoever was given the link is offered as its signer, not the owner that the job has', async () => {
+  const shop = await playedShop();
+  const page = `/jobs/${shop.number}/record`;
+  await shop.fitter.post(page, { ...signature, passphrase });
+  await shop.fitter.post(
+    `/jobs/${shop.number}/link`,
+    { heldBy: 'Bo Lindqvist', until: '2027-02-23' },
+    { page },
+  );
+  const path = /(\/o\/[\w-]{32})</.exec((await shop.fitter.get(page)).body)?.[1] as string;
+  const owner = new Browser(shop.app, '192.0.2.7');
+  const form = formOn((await owner.get(path)).body, `${path}/acknowledgement`);
+  expect(form['signature.name']).toBe('Bo Lindqvist');
 });

@@ -1,6 +1,7 @@
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { sourceText } from '../../../src/trade/source.js';
+import { demoCircuit } from '../../circuit/demo-circuit.js';
 import { playedShop } from '../played-shop.js';
 import { formOn, plain } from '../read-form.js';
 
@@ -29,6 +30,38 @@ test('a step says where each limit of what it has measured comes from, besides i
     const wanted = new Set([...step.sources, ...limits].map((source) => `Source: ${sourceText(source)}`));
     expect(said, step.id).toEqual([...wanted]);
   }
+});
+
+test('a step that the sheet answers names the lines that hold it, and no other step does', async () => {
+  const circuit = demoCircuit({ 'cord.lengthM': 55 });
+  const shop = await playedShop((job) => job.next?.step.id === 'tools-laid-out', { circuit });
+  const page = async (id: string) => words((await shop.fitter.get(`/jobs/${shop.number}/steps/${id}`)).body);
+  const open = shop.job().sheet.flatMap(({ met, line }) => (met ? [] : [line.title]));
+  expect(open.length).toBeGreaterThan(0);
+  expect(await page('cord-and-drop')).toContain(`Still open on the sheet: ${open.join('; ')}.`);
+  expect(await page('ratings-ladder')).not.toContain('Still open on the sheet');
+});
+
+test('a limit that is one figure is said once', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'feed-found');
+  const page = words((await shop.fitter.get(`/jobs/${shop.number}/steps/feed-found`)).body);
+  expect(page).toContain('Limit: 0.');
+  expect(page).not.toContain('at least 0');
+});
+
+test('volts between ground and body under which ohms were taken are a defect, and the bond is read again after it', async () => {
+  const shop = await playedShop(
+    (job) => job.next?.step.id === 'bond-path' && job.readings.get('bond')?.taken !== undefined,
+  );
+  const path = `/jobs/${shop.number}/steps/bond-path`;
+  const form = formOn((await shop.fitter.get(path)).body, path);
+  const ticks = shop
+    .job()
+    .steps.get('bond-path')!
+    .step.asks.flatMap((a) => (a.kind === 'tick' ? [[`ask.${a.id}`, 'yes']] : []));
+  const sent = { ...form, ...Object.fromEntries(ticks), 'ask.stray-volts': '0.2', instrument: 'i-meter' };
+  expect((await shop.fitter.postRaw(path, sent)).statusCode).toBe(303);
+  expect(shop.job().defects.at(-1)?.defect.body.what).toContain('0.2 V is over the limit, 0.05 V');
 });
 
 test('a photo that is kept ahead leaves what was typed beside it on the page, once however often it is sent', async () => {
