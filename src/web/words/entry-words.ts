@@ -12,7 +12,7 @@ export const disturbanceWords: Record<Disturbance['what'], string> = {
   'water-or-new-hole': 'water came in, or a new hole or screw was made',
   'breaker-or-inlet-box-opened': 'the breaker’s or the inlet’s box was opened',
   'supply-only': 'nothing in the van: the supply was at fault',
-  'nothing-touched': 'nothing was touched: it was the set-up',
+  'nothing-touched': 'nothing was touched: the set-up or what was typed was wrong',
 };
 
 /** The body of an entry in words, one line a thing. `plan` gives asks and outlets their names. */

@@ -62,6 +62,8 @@ test('volts between ground and body under which ohms were taken are a defect, an
   const sent = { ...form, ...Object.fromEntries(ticks), 'ask.stray-volts': '0.2', instrument: 'i-meter' };
   expect((await shop.fitter.postRaw(path, sent)).statusCode).toBe(303);
   expect(shop.job().defects.at(-1)?.defect.body.what).toContain('0.2 V is over the limit, 0.05 V');
+  const page = await shop.fitter.get(`/jobs/${shop.number}/defects/${shop.entries().length}`);
+  expect(words(page.body)).toContain('Nothing was touched: the set-up or what was typed was wrong');
 });
 
 test('a photo that is kept ahead leaves what was typed beside it on the page, once however often it is sent', async () => {
