@@ -18,8 +18,8 @@ export function slotVoltages(circuit: Circuit): DraftStep {
     ],
     why: 'The dead tests said which wire is where; this says that the whole of it works, the face of the device too.',
     rightWhen: [
-      `Hot to neutral and hot to ground within ${readingLimits.slotAgainstSupplyLook.value} V of the supply.`,
-      `Neutral to ground no more than ${readingLimits.neutralGroundLook.value} V.`,
+      `Hot to neutral and hot to ground within ${readingLimits.slotAgainstSupplyLook.value} V of the supply. Further off, yet within its limit: look for the cause.`,
+      `Neutral to ground no more than ${readingLimits.neutralGroundLook.value} V; up to ${readingLimits.neutralGround.value} V look for the cause.`,
     ],
     sources: [from.slotVolts, from.practice],
     cautions: [...energised, 'low-impedance-trips', 'shutters', 'live-hands'],

@@ -85,7 +85,7 @@ function supplyMeasured(circuit: Circuit): DraftStep {
     why: 'The van cannot make a bad outlet good. A 30 A outlet may have been wired for 240 V. What its ground can carry these volts do not show.',
     rightWhen: [
       `Hot to neutral ${good} V is good, ${usable} V is usable; under ${supplyLow.value} or over ${supplyHigh.value} V nothing is plugged in.`,
-      `Hot to ground within ${readingLimits.hotGroundAgainstNeutralLook.value} V of hot to neutral; neutral to ground no more than ${readingLimits.neutralGroundLook.value} V.`,
+      `Hot to ground within ${readingLimits.hotGroundAgainstNeutralLook.value} V of hot to neutral; neutral to ground no more than ${readingLimits.neutralGroundLook.value} V; up to ${readingLimits.neutralGround.value} V look for the cause.`,
     ],
     sources: [from.supplyBand, from.supplyCeiling, from.slotVolts],
     cautions: [...energised, 'supply-voltage', 'live-hands'],
@@ -130,7 +130,9 @@ function cordEndMeasured(circuit: Circuit): DraftStep {
       'Pull it out of the supply again.',
     ],
     why: 'It tells a bad cord from a bad supply.',
-    rightWhen: [`Each within ${readingLimits.cordEndAgainstSupplyLook.value} V of the supply.`],
+    rightWhen: [
+      `Each within ${readingLimits.cordEndAgainstSupplyLook.value} V of the supply. Further off, yet within its limit: look for the cause.`,
+    ],
     sources: [from.practice],
     cautions: [...energised, 'live-hands', 'shutters'],
     asks: [tick('out-again', 'Cord out of the supply again')],
