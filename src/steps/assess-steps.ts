@@ -11,7 +11,7 @@ import {
   type StepStanding,
 } from './assessment.js';
 import type { CommonGround } from './common-ground.js';
-import { disturbsStep } from './disturbances.js';
+import { reopensStep } from './disturbances.js';
 import { expiredText, questionedText } from './instrument-doubts.js';
 import { basisChanges, type Plan, planOf } from './plan-of.js';
 import { concessionFor } from './standing-concession.js';
@@ -138,8 +138,7 @@ function openedAfter(log: StepsLog, step: Step, seq: number, defect: number | un
   const own = log.steps.get(`step:${step.id}`) ?? [];
   const { circuit } = log;
   const reopened = own.findLast((e) => e.kind === 'step reopened');
-  const mend =
-    circuit && log.reworks.findLast((r) => r.body.disturbs.some((d) => disturbsStep(circuit, d, step)));
+  const mend = circuit && log.reworks.findLast((r) => reopensStep(circuit, r, step));
   const questioned = own.map((e) => log.questioned.get(e.seq)?.seq);
   return [reopened?.seq, mend?.seq, defect, ...questioned].find((n) => n !== undefined && n > seq);
 }
@@ -157,11 +156,7 @@ function whyReopened(log: StepsLog, step: Step, last: LastOfStep): string[] {
   const then = circuitAt(log, last.seq);
   const before = then === log.circuit ? step : then && planOf(then).steps.find((s) => s.id === step.id);
   const changes = before ? basisChanges(before.basis, step.basis) : ['the circuit did not call for it then'];
-  const mend =
-    log.circuit &&
-    log.reworks.find(
-      (r) => r.seq > last.seq && r.body.disturbs.some((d) => disturbsStep(log.circuit!, d, step)),
-    );
+  const mend = log.circuit && log.reworks.find((r) => r.seq > last.seq && reopensStep(log.circuit!, r, step));
   const questioned = log.questioned.get(last.seq);
   return [
     ...(questioned ? [questionedText(questioned)] : []),

@@ -17,22 +17,28 @@ export function disturbs(circuit: Circuit, disturbance: Disturbance, reading: Pl
     : reading.disturbedBy.some((d) => d.startsWith(`${what}:`));
 }
 
+type Mend = Pick<EntryOf<'defect reworked'>, 'subject' | 'body'>;
+
 /**
  * Whether a mend opens a reading again: by what it disturbed, or because what was wrong was its own step. An earth that was none, or
  * volts on the points, spoils what was read under it, though nothing was touched in the van.
  */
-export function reopensReading(
-  circuit: Circuit,
-  { subject, body }: Pick<EntryOf<'defect reworked'>, 'subject' | 'body'>,
-  reading: PlannedReading,
-): boolean {
-  return subject === `step:${reading.step}` || body.disturbs.some((d) => disturbs(circuit, d, reading));
+export function reopensReading(circuit: Circuit, mend: Mend, reading: PlannedReading): boolean {
+  return (
+    mend.subject === `step:${reading.step}` ||
+    wasLive(mend, reading.step) ||
+    mend.body.disturbs.some((d) => disturbs(circuit, d, reading))
+  );
 }
 
 /** Whether a mend makes the hand work or the precautions of a step be done again. */
-export function disturbsStep(circuit: Circuit, disturbance: Disturbance, step: Step): boolean {
-  return disturbedSteps(circuit, disturbance).includes(step.id);
+export function reopensStep(circuit: Circuit, mend: Mend, { id }: Step): boolean {
+  return wasLive(mend, id) || mend.body.disturbs.some((d) => disturbedSteps(circuit, d).includes(id));
 }
+
+/** Where one point was live it is proven dead from the start: what fed it may have been off while the others were read. */
+const wasLive = ({ subject }: Mend, step: string) =>
+  step === 'absence-of-voltage' && subject.startsWith(`reading:${step}.`);
 
 /**
  * The steps that a mend opens again: the hand work at its place (torque, tug, fold), and before anything is tested again

@@ -1,6 +1,6 @@
 import type { Entry, NewEntry } from '../logbook/entry.js';
 import { circuitAt, type JobLog } from '../logbook/job-log.js';
-import { disturbsStep, reopensReading } from './disturbances.js';
+import { reopensReading, reopensStep } from './disturbances.js';
 import { changesTheWork } from './entry-kinds.js';
 import { basisChanges, planOf } from './plan-of.js';
 import { parseSubject, subjectsOfStep } from './subject.js';
@@ -95,7 +95,7 @@ function disturbedBy(
   const step = subject.of === 'step' ? plan.steps.find((s) => s.id === subject.id) : undefined;
   const reading = subject.of === 'reading' ? plan.readings.find((r) => r.id === subject.id) : undefined;
   return (
-    (step !== undefined && rework.body.disturbs.some((d) => disturbsStep(circuit, d, step))) ||
+    (step !== undefined && reopensStep(circuit, rework, step)) ||
     (reading !== undefined && reopensReading(circuit, rework, reading))
   );
 }

@@ -77,6 +77,29 @@ test('what was read under a step that was wrong is read again once that is mende
   expect(open[0]?.remarks.join()).toContain(`the mend in entry ${mended.length}`);
 });
 
+test('one point that was live has all of it proven dead from the start, though nothing was touched', () => {
+  const from = whole.findIndex((e) => e.kind === 'step done' && e.subject === 'step:absence-of-voltage');
+  const before = whole.slice(0, from + 1);
+  const subject = 'reading:absence-of-voltage.bench';
+  const taken = before.findLast((e): e is EntryOf<'reading taken'> => e.subject === subject);
+  const shown = { kind: 'volts' as const, volts: 61, lowImpedance: false };
+  const live = propose(before, { kind: 'reading taken', subject, body: { ...taken!.body, shown } }).entries;
+  const mended = propose(live, {
+    kind: 'defect reworked',
+    subject,
+    body: {
+      defect: live.length,
+      found: 'The cord was in.',
+      done: 'Pulled it.',
+      disturbs: [{ what: 'nothing-touched' }],
+    },
+  }).entries;
+  const { steps, readings } = jobOf(mended);
+  expect(steps.get('absence-of-voltage')?.status).toBe('ready');
+  const points = [...readings.values()].filter((r) => r.planned.step === 'absence-of-voltage');
+  expect(points.map((r) => r.verdict)).toEqual(points.map(() => 'missing'));
+});
+
 test('no step that cuts or drills is ready while the sheet misses a limit', () => {
   const circuit = demoCircuit();
   circuit.cord.lengthM = 55;
