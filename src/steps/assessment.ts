@@ -26,7 +26,8 @@ export function isBarred({ status }: Pick<StepStanding, 'status'>): boolean {
 
 /**
  * What must come before a reading is written down; empty where it may be. While a dead reading is wrong, those of the later dead
- * steps are open too, once it is proven dead: they tell which wire it is, and touch nothing.
+ * steps are open too, once it is proven dead: they tell which wire it is, and touch nothing. Not where they prove hand work of
+ * their own step too, which is still to be done.
  */
 export function barsOfReading(
   job: Pick<Assessment, 'steps' | 'readings' | 'defects'>,
@@ -35,6 +36,7 @@ export function barsOfReading(
   const step = job.steps.get(id);
   if (step === undefined || !isBarred(step)) return [];
   const traces =
+    step.step.provesOwnWork === undefined &&
     stage === 'dead' &&
     test === 'resistance' &&
     job.steps.get('absence-of-voltage')?.status === 'done' &&

@@ -97,6 +97,8 @@ export interface Step {
    * step was done, the step is open again, and the label says why.
    */
   readonly basis: Readonly<Record<string, string>>;
+  /** Its readings prove hand work of its own as well: none of them is taken ahead of it. */
+  readonly provesOwnWork?: true;
   /** The groups of the sheet whose lines must be met before this step is done. */
   readonly sheetLines?: readonly SheetGroup[];
 }

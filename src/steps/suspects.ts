@@ -7,7 +7,7 @@ import type { EntryBody } from '../logbook/entry.js';
 import { placeOf } from '../meter/point.js';
 import { predictOne } from '../meter/predict.js';
 import type { ReadingsFile, Test } from '../meter/readings-file.js';
-import type { Assessment, ReadingStanding } from './assessment.js';
+import { type Assessment, isBarred, type ReadingStanding } from './assessment.js';
 import { readingsFileOf, readingsLeftOut } from './readings-file-of.js';
 import type { PlannedReading } from './step.js';
 
@@ -69,10 +69,15 @@ function readingFor(job: Assessment, answer: Answer): Test | null {
   const isAside = (test: Test) => aside.some((r) => isTest(r.planned, test));
   // What was taken and left aside would be left aside again.
   const file = readingsFileOf(job);
+  const isAhead = (test: Test) => {
+    const step = job.steps.get(plannedFor(job, test)?.step ?? '');
+    return step?.step.provesOwnWork !== undefined && isBarred(step);
+  };
   // What has more than any supply should is not probed on.
   const over = overVolts(file);
   const may = (test: Test) =>
     !isAside(test) &&
+    !isAhead(test) &&
     (test.test === 'resistance' || (!over && mayBeLive(job, test) && mayLoad(answer, test)));
   if (asked === null || may(asked)) return asked;
   const { circuit, meter, readings } = file;

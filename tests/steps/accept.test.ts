@@ -55,6 +55,11 @@ test('while a dead reading is wrong, dead ones of later steps are taken too, to 
   expect(poles?.status).toBe('held');
   const live = reading('supply.hot-neutral', { kind: 'volts', volts: 120, lowImpedance: false });
   expect(propose(failed, live).ok).toBe(false);
+  // A pinch in the fold would not show: the device is folded in at that very step.
+  for (const at of ['inlet', `face.${first.id}`]) {
+    const folded = reading(`isolation.hot-ground.${at}`, { kind: 'ohms', ohms: null, rangeOhms: 40e6 });
+    expect(messages(propose(failed, folded))).toContain('Isolation on LOAD');
+  }
   // What a mend disturbed is proven dead first.
   const disturbs = [{ what: 'conductor-relanded' as const, outlet: second.id }];
   const body = { defect: failed.at(-1)!.seq, found: 'x', done: 'y', disturbs };

@@ -128,6 +128,13 @@ describe('the next reading in a job', () => {
     expect(next.wouldShow.every((w) => w.value !== '' && w.suspects.length > 0)).toBe(true);
   });
 
+  it('is none whose step has hand work of its own to do first', () => {
+    const atFace = { test: 'resistance', from: 'outlet1.hot', to: 'outlet1.ground' } as const;
+    expect(nextInJob(whole, answer(atFace))?.planned?.id).toBe('isolation.hot-ground.face.bench');
+    const unfolded = jobOf(played(demoCircuit(), { until: (job) => job.next?.step.id === 'ground-path' }));
+    expect(nextInJob(unfolded, answer(atFace))?.planned?.step).not.toBe('isolation-at-inlet');
+  });
+
   it('is none with a load while the step that takes it is held: a ground or a pole may be wrong there', () => {
     const loaded = { test: 'loaded-voltage', from: 'outlet3.hot', to: 'outlet3.neutral', amps: 8 } as const;
     expect(nextInJob(whole, answer(loaded))?.test).toEqual(loaded);

@@ -78,6 +78,8 @@ export function isolationAtInlet(circuit: Circuit): DraftStep {
       ...(hasRunBehind(circuit) ? ['poles-behind'] : []),
       ...(device ? ['isolation-behind'] : []),
     ],
+    // A pinch in the fold shows only once it is folded.
+    ...(device ? { provesOwnWork: true } : {}),
     hold: 'Nothing is energised before hot, neutral and ground are apart.',
     concession: 'never',
     parts: ['inlet', ...feedParts(circuit), ...outletParts(circuit)],

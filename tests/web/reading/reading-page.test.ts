@@ -138,3 +138,18 @@ test('the figure above which a reading is looked at again stands on its page bef
   );
   expect(await lookAgain('supply.hot-neutral')).toMatch(/^Outside 108 to 127.V: tell whoever/);
 });
+
+test('a reading that is taken ahead of its step to find a wire leads back to the defect', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const [first] = demoCircuit.run;
+  const send = async (reading: string, ohms: string) => {
+    const path = `/jobs/${shop.number}/readings/${reading}`;
+    const form = { ...formOn((await shop.fitter.get(path)).body, path), instrument: 'i-meter' };
+    return (await shop.fitter.postRaw(path, { ...form, ohms })).headers.location;
+  };
+  await send(`ground-path.${first!.id}`, 'OL');
+  const defect = shop.job().defects.at(-1)!.defect.seq;
+  expect(await send(`continuity.neutral.${first!.id}`, '0.04')).toBe(
+    `/jobs/${shop.number}/defects/${defect}`,
+  );
+});
