@@ -38,15 +38,16 @@ export function othersFor({ described }: JobLog, kind: EntryKind, { by, people }
 }
 
 /**
- * Whether someone judges their own work where another could: the fitter that the job names, or whoever did a step of it,
- * under whatever name.
+ * Whether someone judges their own work where another could: the fitter that the job names, or whoever did a step of it or mended
+ * there, under whatever name. Of a mend older gates did not ask: a sealed logbook is not held to it.
  */
 export function judgesOwnWork(log: JobLog, kind: EntryKind, asker: AcceptContext): boolean {
   const { by } = asker;
-  const didSteps = (id: string) => log.entries.some((e) => e.kind === 'step done' && e.by.id === id);
+  const hands: readonly EntryKind[] = asker.sealed ? ['step done'] : ['step done', 'defect reworked'];
+  const worked = (id: string) => log.entries.some((e) => hands.includes(e.kind) && e.by.id === id);
   const another = othersFor(log, kind, asker);
   if (by.name === log.described?.fitter) return another.length > 0;
-  return didSteps(by.id) && another.some((p) => !didSteps(p.id));
+  return worked(by.id) && another.some((p) => !worked(p.id));
 }
 
 /** One thing to mend, as a refusal. */

@@ -40,6 +40,24 @@ const reopened = (before: readonly Entry[], id: string) =>
   then(before, { kind: 'step reopened', subject: `step:${id}`, body: { reason: 'Looked at once more.' } });
 
 describe('page one of a record', () => {
+  test('names whoever else did the work, not the fitter of the job alone', () => {
+    expect(page(entries)).toContain('"fitter Ines Okafor, ');
+    const per = { ...fitter, id: 'p-per', name: 'Per Lund' };
+    const raised = then(entries, {
+      kind: 'defect raised',
+      subject: 'place:bond',
+      body: { what: 'The nut is loose.', suspects: [] },
+    });
+    const body = {
+      defect: raised.length,
+      found: 'x',
+      done: 'y',
+      disturbs: [{ what: 'bond-touched' as const }],
+    };
+    const mended = then(raised, { kind: 'defect reworked', subject: 'place:bond', body }, per);
+    expect(page(mended)).toContain('"fitter Ines Okafor with Per Lund, ');
+  });
+
   test('says what was decided about a lost neutral, in the words of the step, and by whom', () => {
     expect(page(entries)).toContain(
       'stays closed when the neutral is lost. Decided by Tam Whitlock: “It stays closed or is not known; we accept that and the owner is told”.',

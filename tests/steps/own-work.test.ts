@@ -27,6 +27,19 @@ test('whoever did the work does not sign the second look under another name whil
   expect(judgesOwnWork(log, second.kind, { by: tam, people: [doer, tam] })).toBe(false);
 });
 
+test('nor does whoever mended there, while someone else can; a sealed logbook is not held to it', () => {
+  const per: Asker = { id: 'p-per', name: 'Per Lund', roles: ['fitter', 'checker'] };
+  const mended = foldJob([
+    ...done,
+    { ...done.at(-1)!, kind: 'defect reworked', by: { id: per.id, name: per.name } } as (typeof done)[number],
+  ]);
+  const people = [doer, per, tam];
+  expect(judgesOwnWork(mended, second.kind, { by: per, people })).toBe(true);
+  expect(judgesOwnWork(mended, second.kind, { by: per, people: [doer, per] })).toBe(false);
+  expect(judgesOwnWork(mended, second.kind, { by: per, people, sealed: true })).toBe(false);
+  expect(judgesOwnWork(log, second.kind, { by: per, people })).toBe(false);
+});
+
 test('nor do they concede it while another may, be that a checker or a keeper', () => {
   const concession: NewEntry = { kind: 'concession granted', subject: 'step:bond', body: { reason: 'x' } };
   for (const role of ['checker', 'keeper'] as const) {

@@ -6,6 +6,7 @@ import { unitsFirst } from '../../circuit/units-first.js';
 import type { EntryOf } from '../../logbook/entry.js';
 import { localDay, type TimeZone } from '../../logbook/time-zone.js';
 import type { Assessment } from '../../steps/assessment.js';
+import { othersAtWork } from '../../steps/others-at-work.js';
 import type { Step } from '../../steps/step.js';
 import { parseSubject } from '../../steps/subject.js';
 import { cautions, standingCautions } from '../../trade/cautions.js';
@@ -50,7 +51,8 @@ function coverFacts(job: Assessment, input: RecordInput): [string, string][] {
     described?.vehicle.vin ? `VIN ${described.vehicle.vin}` : '',
     words.vehicleUse[circuit.vehicleUse],
   ];
-  const fitter = `fitter ${described?.fitter ?? ''}`;
+  const others = othersAtWork(job.log);
+  const fitter = `fitter ${described?.fitter ?? ''}${others.length > 0 ? ` with ${listText(others)}` : ''}`;
   const checker = input.worksAlone ? 'alone, no checker' : `checker ${described?.checker ?? ''}`;
   const replaces = job.log.issued.length === 0 ? '' : ', in place of the ones before it';
   return [

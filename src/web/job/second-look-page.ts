@@ -1,6 +1,8 @@
 import type { FastifyInstance } from 'fastify';
+import { listText } from '../../circuit/quantity-text.js';
 import { mayWrite } from '../../steps/entry-kinds.js';
 import { workBars } from '../../steps/issue-bars.js';
+import { othersAtWork } from '../../steps/others-at-work.js';
 import { type AcceptContext, judgesOwnWork } from '../../steps/proposal.js';
 import { one, overLong, typedOf } from '../page/form.js';
 import { goTo, render, renderIssues } from '../page/page.js';
@@ -57,7 +59,7 @@ export function registerSecondLook(
 
 function lookModel(at: WorkAt, asker: AcceptContext) {
   const { number, job, log } = at;
-  const fitter = log.described?.fitter ?? '';
+  const fitter = listText([log.described?.fitter ?? '', ...othersAtWork(log)]);
   const last = log.secondLooks.at(-1);
   const mayNot = judgesOwnWork(log, 'second look signed', asker)
     ? 'You did work on this job: the second look is another person’s.'

@@ -260,6 +260,17 @@ function nextModel(
       }
     );
   };
+  const mended = job.defects.some(
+    (d) => d.defect.subject === `reading:${planned.id}` && d.status === 'reworked, to be tested again',
+  );
+  // A mend that touched nothing leaves the fail standing: what proves the mend is this reading, nothing else.
+  if (mended && standing.verdict === 'fail' && barsOfReading(job, planned).length === 0)
+    return {
+      title: `take ${planned.code} again`,
+      href: '#entry',
+      why: 'The mend counts once this reads right.',
+      expected: planned.expected.text,
+    };
   if (parting?.planned)
     return { ...parting, why: 'This reading tells the suspects apart best.', parts: true };
   const step = job.steps.get(planned.step)?.step;

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { words } from '../../circuit/circuit.js';
 import { cordText, ownerFacts, runTogetherLines } from '../../circuit/owner-facts.js';
+import { listText } from '../../circuit/quantity-text.js';
 import { unitsFirst } from '../../circuit/units-first.js';
 import { AppError } from '../../errors.js';
 import type { EntryOf } from '../../logbook/entry.js';
@@ -11,6 +12,7 @@ import { concededLines, firstReCheck } from '../../record/document/cover.js';
 import { grouped } from '../../record/grouped.js';
 import { accept } from '../../steps/accept.js';
 import { assess } from '../../steps/assess.js';
+import { othersAtWork } from '../../steps/others-at-work.js';
 import { inQuestion, sinceEntry } from '../../steps/since-record.js';
 import { notGuarded, ownerSentences } from '../../trade/owner-sentences.js';
 import { loadsOn, tryLoadsModel } from '../circuit/try-loads-model.js';
@@ -148,7 +150,7 @@ function ownerModel(services: Services, request: FastifyRequest) {
     when: whenText(standing.at, zone),
     // Whoever was given the link is not who had the van before.
     signer: since.issuedTo ? '' : link.heldBy || (log.described?.owner ?? ''),
-    fitter: log.described?.fitter ?? '',
+    fitter: listText([log.described?.fitter ?? '', ...othersAtWork(log)]),
     checker: log.described?.checker ?? '',
     has: [
       { term: 'Inlet', value: `${circuit.inlet.amps} A, ${words.side[circuit.inlet.side]}` },

@@ -153,3 +153,18 @@ test('a reading that is taken ahead of its step to find a wire leads back to the
     `/jobs/${shop.number}/defects/${defect}`,
   );
 });
+
+test('after a mend that touched nothing the next act is to take the reading again, not to go back to its step', async () => {
+  const shop = await playedShop((job) => job.next?.step.id === 'ground-path');
+  const { id } = demoCircuit.run[0]!;
+  const path = `/jobs/${shop.number}/readings/ground-path.${id}`;
+  const form = { ...formOn((await shop.fitter.get(path)).body, path), instrument: 'i-meter' };
+  await shop.fitter.postRaw(path, { ...form, ohms: 'OL' });
+  const defect = `/jobs/${shop.number}/defects/${shop.job().defects.at(-1)!.defect.seq}`;
+  const mend = formOn((await shop.fitter.get(defect)).body, `${defect}/rework`);
+  const said = { found: 'The plug was not home.', done: 'Pushed home.', disturbs: 'nothing-touched' };
+  await shop.fitter.postRaw(`${defect}/rework`, { ...mend, ...said });
+  const { body } = await shop.fitter.get(path);
+  expect(body).toMatch(/<a class="button go" href="#entry">Next: take G1 again<\/a>/);
+  expect(body).toContain('id="entry"');
+});
