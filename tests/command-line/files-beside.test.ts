@@ -1,8 +1,9 @@
 import { Buffer } from 'node:buffer';
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { makeDemo } from '../../src/command-line/make-demo.js';
 import { readJobFile } from '../../src/store/carry/job-file.js';
+import { unzipJob } from '../../src/store/carry/job-zip.js';
 import { openStore } from '../../src/store/open-store.js';
 import { demoJobText } from '../store/demo-job-file.js';
 import { tempFolder } from '../store/temp-store.js';
@@ -87,5 +88,9 @@ describe('a job.json whose photos lie beside it', () => {
     expect(await run('import', `${data}/job.json`, '--data', `${data}/second`)).toMatchObject({ status: 0 });
     const again = await run('export', number, '--data', `${data}/second`);
     expect(JSON.parse(again.out).records).toEqual(records);
+    // A zip has it too: without its record the job could be brought in nowhere.
+    const zip = `${data}/job.zip`;
+    expect(await run('export', number, '--zip', zip, '--data', `${data}/first`)).toMatchObject({ status: 0 });
+    expect(unzipJob(readFileSync(zip)).records).toEqual(records);
   }, 60_000);
 });

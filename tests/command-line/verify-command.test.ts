@@ -4,6 +4,8 @@ import { type FileIo, UsageError } from '../../src/command.js';
 import { runVerify } from '../../src/command-line/verify-command.js';
 import { signPdf } from '../../src/record/sign-pdf.js';
 import { flipped } from '../record/outside-tool.js';
+import { playedRecord, playedSigner } from '../record/played-record.js';
+import { edited, idOf, rewritten, signedAnyhow } from '../record/reworked-pdf.js';
 import { smallRecord, testSigner } from '../record/small-record.js';
 
 const signer = testSigner();
@@ -68,6 +70,15 @@ describe('verify', () => {
     expect(code).toBe(1);
     expect(out[0]).toMatch(/: not (intact|a record)$/);
   });
+
+  test('answers 1 for a right signature on pages that do not read as their data say', async () => {
+    const by = playedSigner();
+    const record = await playedRecord(by);
+    const pages = edited(record, idOf(record, /\/Type \/Pages\n/), /\/Kids \[\d+ 0 R /, '/Kids [');
+    files.set('shorter.pdf', await signedAnyhow(rewritten(record, new Map([pages])), by.sign));
+    const { code, out } = await verify('shorter.pdf', '--fingerprint', by.rootFingerprint);
+    expect([code, out[0]]).toEqual([1, 'shorter.pdf: intact, but not as the data attached to it say']);
+  }, 60_000);
 
   test('prints one line of JSON where asked', async () => {
     const { out } = await verify('record.pdf', '--json');

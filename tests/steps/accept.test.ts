@@ -68,6 +68,36 @@ test('while a dead reading is wrong, dead ones of later steps are taken too, to 
   expect(messages(propose(mended, pole))).toContain('Prove it dead holds this');
 });
 
+test('a dead reading that is wrong opens none behind hand work, none once it is mended, and nothing for a step’s defect', () => {
+  const pole = reading(`continuity.neutral.${second.id}`, { kind: 'ohms', ohms: null, rangeOhms: 40e6 });
+  const failed = propose(readyForGround, ground(null)).entries;
+  const step = `step:prove-hand-work.${second.id}`;
+  const loose = propose(failed, { kind: 'step reopened', subject: step, body: { reason: 'Not tugged.' } });
+  expect(messages(propose(loose.entries, pole))).toContain('comes first');
+  const mend = {
+    defect: failed.at(-1)!.seq,
+    ...{ found: 'Probe off.', done: 'Read again.' },
+    disturbs: [{ what: 'nothing-touched' as const }],
+  };
+  const subject = `reading:ground-path.${second.id}`;
+  const mended = propose(failed, { kind: 'defect reworked', subject, body: mend }).entries;
+  const closed = propose(mended, ground(0.04)).entries;
+  expect(jobOf(closed).defects.map((d) => d.status)).toEqual(['closed']);
+  expect(messages(propose(closed, pole))).toContain('Ground path to every outlet holds this');
+  const body = { what: 'Two probes were mixed up.', suspects: [] };
+  const byHand = propose(readyForGround, { kind: 'defect raised', subject: 'step:ground-path', body });
+  expect(jobOf(byHand.entries).defects).toHaveLength(1);
+  expect(messages(propose(byHand.entries, pole))).toContain('Ground path to every outlet holds this');
+});
+
+test('while a dead reading is wrong, no reading with the trim on is taken', () => {
+  const trimOn = played(circuit, { until: (job) => job.next?.step.id === 'trim-on-repeat' });
+  const bond = reading('trim-on.bond', { kind: 'ohms', ohms: 0.05 });
+  expect(messages(propose(trimOn, bond))).not.toContain('holds this');
+  const failed = propose(trimOn, ground(null)).entries;
+  expect(messages(propose(failed, bond))).toContain('Ground path to every outlet holds this');
+});
+
 test('a second pass without a rework leaves the defect open; a rework and a new pass close it', () => {
   const failed = propose(readyForGround, ground(null)).entries;
   const again = propose(failed, ground(0.04)).entries;

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { demoMeter } from '../../seed-demo/demo-script.js';
 import type { Shown } from '../../src/logbook/entry.js';
+import { besideOthers } from '../../src/steps/beside-others.js';
 import { jobAnswer, nextInJob } from '../../src/steps/suspects.js';
 import { demoCircuit } from '../circuit/demo-circuit.js';
 import { checker, jobOf, played, propose } from './played.js';
@@ -286,6 +287,28 @@ test('neutral over ground that a load lifts by more than a joint may make is no 
   });
 });
 
+test('what a load lifts neutral by is no proof where the volts without it are of a meter of unknown error', () => {
+  const { volts: _unknown, ...instrument } = demoMeter;
+  const body = { shown: volts(0.1), note: '', instrument };
+  const proven = entriesOf({ [neutralIdle]: volts(0.1), [neutral]: loaded(2) });
+  expect(jobOf(proven).readings.get(neutral)?.verdict).toBe('pass');
+  const again = propose(proven, { kind: 'reading taken', subject: `reading:${neutralIdle}`, body });
+  expect(again.issues).toEqual([]);
+  expect(jobOf(again.entries).readings.get(neutral)).toMatchObject({
+    verdict: 'unproven',
+    remarks: [expect.stringMatching(/neutral to ground here without load, which is not proven/)],
+  });
+});
+
+test('what failed by itself is made no question by the others', () => {
+  // 107.9 V beside 0.9 of 120 V: by that alone it would be for a finer meter to say.
+  const job = jobOf(entriesOf({ 'supply.hot-neutral': volts(120), [slot]: volts(107.9) }));
+  const standing = job.readings.get(slot)!;
+  expect(standing.verdict).toBe('unproven');
+  const failed = { ...standing, verdict: 'fail' as const };
+  expect(besideOthers(failed, (id) => job.readings.get(id))).toBe(failed);
+});
+
 test('a load of more amps makes as much heat in fewer ohms, and is taken off as well', () => {
   const before = { [neutralIdle]: volts(0.1), [slot]: volts(120.8) };
   // 0.6 Ω again: 38 W at 8 A, 94 W at 12.5 A.
@@ -316,6 +339,9 @@ test('a neutral that other loads hold down is laid to no join: too little of its
       verdict: 'fail',
       remarks: [expect.stringMatching(/joined in the van or close ahead of it/)],
     });
+  // Nor did other loads take it where less stands there at rest than is missing under a load of so many amps.
+  const short = standingOf(neutral, { [neutralIdle]: volts(0.4), [neutral]: loaded(0, 20) });
+  expect(short.verdict).toBe('fail');
 });
 
 test('what the supply loses under the same load is not held against the neutral, nor does the van lead the suspects', () => {

@@ -58,15 +58,16 @@ describe('a conductor landed again', () => {
     ]);
   });
 
-  it('opens every box where it names none', () => {
-    expect(again({ what: 'conductor-relanded' })).toEqual(
-      expect.arrayContaining(['ground-path.bench', 'ground-path.press', 'ground-path.locker']),
-    );
+  it('opens every box where it names none, or one that the circuit has no more', () => {
     const handWork = ['bench', 'press', 'locker'].map((o) => `prove-hand-work.${o}`);
-    for (const outlet of [undefined, 'attic'])
+    for (const outlet of [undefined, 'attic']) {
+      expect(again({ what: 'conductor-relanded', outlet })).toEqual(
+        expect.arrayContaining(['ground-path.bench', 'ground-path.press', 'ground-path.locker']),
+      );
       expect(disturbedSteps(demo, { what: 'conductor-relanded', outlet })).toEqual(
         expect.arrayContaining([...handWork, 'line-load-looked-again']),
       );
+    }
   });
 });
 
@@ -156,10 +157,16 @@ describe('other mends', () => {
       // Whether another one tests itself, and what it does without its neutral, is on its own label and leaflet.
       expect.arrayContaining(['device-chosen', 'line-load-read']),
     );
-    expect(disturbedSteps(demo, { what: 'cord-changed' })).toEqual(
-      expect.arrayContaining(['cord-alone', 'cord-end-measured', 'cord-and-spares']),
+    // Which of two was touched is not said.
+    const two = demoCircuit({ 'run.1.device': 'gfci-receptacle' });
+    expect(disturbedSteps(two, { what: 'ground-fault-device-touched' })).toEqual(
+      expect.arrayContaining(['prove-hand-work.bench', 'prove-hand-work.press', 'line-load-looked-again']),
     );
-    expect(disturbedSteps(demo, { what: 'supply-only' })).toContain('supply-measured');
+    expect(disturbedSteps(demo, { what: 'cord-changed' })).toEqual(
+      expect.arrayContaining(['cord-alone', 'cord-end-measured', 'cord-and-spares', 'ready-for-live']),
+    );
+    expect(disturbedSteps(demo, { what: 'supply-only' })).toEqual(['supply-measured', 'ready-for-live']);
+    expect(disturbedSteps(demo, { what: 'bond-touched' })).toContain('bond');
   });
 
   it('opens only steps that the circuit has', () => {
