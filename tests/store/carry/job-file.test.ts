@@ -106,6 +106,19 @@ test('a job that is here already is told, whatever number or keys it comes with,
   expect(jobNumbers(store)).toHaveLength(1);
 });
 
+test('a job that begins like one that is here and goes on otherwise is none that is here', async () => {
+  const store = tempStore();
+  await importJob(store, begun());
+  const otherwise = begun((f) => {
+    delete f.job;
+    const last = f.entries.at(-1);
+    last.at = new Date(Date.parse(last.at) + 1).toISOString();
+  });
+  const taken = await importJob(store, otherwise);
+  expect(taken).toMatchObject({ entries: 40, held: 0 });
+  expect(jobNumbers(store)).toEqual(['2026-001', taken.number]);
+});
+
 test('a defect that a failed reading brought is kept in the words of the file', async () => {
   const file = readJobFile(
     spoilt((f) => {
