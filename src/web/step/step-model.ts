@@ -55,7 +55,12 @@ export function stepModel(
     barred: barred ? standing.because.map(({ text }) => text) : [],
     reopened: standing.reopened,
     // In the order in which they are read: a word leads to its meaning where it first stands.
-    cautions: cautionsOf(step.cautions, { live: step.stage === 'live', law: true }, say),
+    cautions: cautionsOf(
+      step.cautions,
+      // Where it is ticked that they were read, they stand open.
+      { live: step.stage === 'live', law: true, fold: !step.asks.some(({ id }) => id === 'cautions') },
+      say,
+    ),
     conditional: step.conditional && say(step.conditional),
     do: step.do.map(say),
     rightWhen: step.rightWhen.map(say),
@@ -107,30 +112,41 @@ function sourcesOf({ sources, asks }: Step): string[] {
 /** Whose word is last: said by a live step, and at the foot of every page else. */
 const lawCautions: readonly CautionId[] = ['local-rules-first', 'licensed-electrician'];
 
+/** What holds at every live step alike, in the fewest words that name each of them; they unfold to the whole. */
+const usualInShort =
+  'At all live work: work dead, prove dead; no device guards hot to neutral; local rules and the law come first.';
+
 /** What holds at every live step alike: said after what the hand must heed at this one. */
 const afterItsOwn: readonly CautionId[] = ['work-dead', 'gfci-limits', ...lawCautions, 'no-approval'];
 
 /**
  * The cautions of a step, a reading or a defect as sentences, under the word that stands over them: where mains are near it says
- * that they kill. With `law` they name the law too, and the foot of the page need not.
+ * that they kill. With `law` they name the law too, and the foot of the page need not. With `fold` what holds at all live work is one
+ * line that opens, so that what is this step's own is not lost among it on a phone.
  */
 export function cautionsOf(
   ids: readonly CautionId[],
-  { live, law = false }: { readonly live: boolean; readonly law?: boolean },
+  {
+    live,
+    law = false,
+    fold = false,
+  }: { readonly live: boolean; readonly law?: boolean; readonly fold?: boolean },
   say: (text: string) => Said = (text) => text,
-): { word: string; lines: Said[]; law: boolean } | undefined {
+): { word: string; lines: Said[]; usual?: { short: string; lines: Said[] }; law: boolean } | undefined {
   const said = new Set([...ids, ...(live ? standingCautions : [])]);
   if (said.size === 0) return undefined;
   const last = said.has('gfci-limits') ? afterItsOwn : [];
-  const lines = [
-    ...[...said].filter((id) => !last.includes(id)),
-    ...last.filter((id) => said.has(id)),
-  ].filter((id) => id !== 'mains-kills' && (law || !lawCautions.includes(id)));
+  const shown = (id: CautionId) => id !== 'mains-kills' && (law || !lawCautions.includes(id));
+  const own = [...said].filter((id) => !last.includes(id)).filter(shown);
+  const usual = last.filter((id) => said.has(id)).filter(shown);
+  const folds = fold && usual.length > 0;
+  const sayAll = (ids: readonly CautionId[]) => ids.map((id) => say(cautions[id].text));
   const mains = said.has('mains-kills') ? cautions['mains-kills'].text : 'Mains kills';
   return {
     word: [...said].some((id) => id === 'mains-kills' || id.startsWith('live-')) ? mains : 'Caution',
-    lines: lines.map((id) => say(cautions[id].text)),
-    law: lawCautions.every((id) => lines.includes(id)),
+    lines: sayAll(folds ? own : [...own, ...usual]),
+    ...(folds ? { usual: { short: usualInShort, lines: sayAll(usual) } } : {}),
+    law: lawCautions.every((id) => own.includes(id) || usual.includes(id)),
   };
 }
 

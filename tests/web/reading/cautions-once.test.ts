@@ -25,6 +25,17 @@ test('a live page says each caution once, its own before what holds at all of th
       said.indexOf('Work dead, and prove it dead'),
     );
   }
+  // What holds at all live work is one line that opens, and open where it is ticked as read.
+  const folded = /<details>([\s\S]*?)<\/details>/.exec(
+    /<div class="caution"[\s\S]*?<\/div>/.exec(step)?.[0] ?? '',
+  )?.[1];
+  expect(
+    words(folded ?? '').match(/work dead, prove dead|Work dead, and prove|licensed electrician/g),
+  ).toHaveLength(3);
+  expect(folded).not.toContain('No rings or watch');
+  const ready = (await shop.fitter.get(`${at}/steps/ready-for-live`)).body;
+  expect(/<div class="caution"[\s\S]*?<\/div>/.exec(ready)?.[0]).toMatch(/licensed electrician/);
+  expect(/<div class="caution"[\s\S]*?<\/div>/.exec(ready)?.[0]).not.toContain('<details');
   expect(step).not.toContain('<footer');
   expect(reading).toContain('<footer');
 });
