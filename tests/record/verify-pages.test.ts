@@ -92,6 +92,19 @@ describe('the pages of a record', () => {
     });
   });
 
+  test('are told where page one has another figure, or a page ends before its last words', async () => {
+    expect(await said(await forged(record, signer, pageWithAnotherFigure(record, 1)))).toEqual({
+      state: 'other-pages',
+      last: 'Page 1 does not read as the attached data say.',
+    });
+    const head = (objectsOf(record).get(pageIds(record)[4]!) as Buffer).toString('latin1');
+    const contents = Number(/\/Contents (\d+) 0 R/.exec(head)![1]);
+    const cut = restreamed(record, contents, (held) => held.slice(0, held.lastIndexOf('BT')));
+    expect(await said(await forged(record, signer, cut))).toMatchObject({
+      last: 'Page 5 does not read as the attached data say.',
+    });
+  });
+
   test('are told where another key signed them, on the first page that differs', async () => {
     const other = playedSigner();
     const theirs = await playedRecord(other);
@@ -146,13 +159,17 @@ describe('the pages of a record', () => {
     });
   });
 
-  test('are told where only what is read aloud is another thing, or a script lies in wait', async () => {
+  test('are told where only what is read aloud is another thing, a script lies in wait, or a page hangs elsewhere', async () => {
     const beside =
       'The pages read as the attached data say, but something beside them is not as this program writes it.';
     const alt = [...objectsOf(record)].find(([, bytes]) => bytes.includes('/Alt (Photo: '))![0];
     const root = idOf(record, '/Type /Catalog');
     const action = '/OpenAction << /S /JavaScript /JS (app.alert) >>';
+    const [first, , , , fifth] = pageIds(record);
     for (const change of [
+      // A page takes from its parent how it is turned and cut.
+      edited(record, fifth!, /\/Parent \d+ 0 R/, `/Parent ${first} 0 R`),
+      edited(record, idOf(record, '/Type /Metadata'), 'conformance>B<', 'conformance>A<'),
       edited(record, alt, '/Alt (Photo: ', '/Alt (Proof: '),
       edited(record, root, '/Type /Catalog', `/Type /Catalog\n${action}`),
     ])
