@@ -139,7 +139,8 @@ export function cautionsOf(
   const shown = (id: CautionId) => id !== 'mains-kills' && (law || !lawCautions.includes(id));
   const own = [...said].filter((id) => !last.includes(id)).filter(shown);
   const usual = last.filter((id) => said.has(id)).filter(shown);
-  const folds = fold && usual.length > 0;
+  // Elsewhere one of them may be all that a step has to say.
+  const folds = live && fold && usual.length > 0;
   const sayAll = (ids: readonly CautionId[]) => ids.map((id) => say(cautions[id].text));
   const mains = said.has('mains-kills') ? cautions['mains-kills'].text : 'Mains kills';
   return {

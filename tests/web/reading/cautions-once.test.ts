@@ -36,6 +36,11 @@ test('a live page says each caution once, its own before what holds at all of th
   const ready = (await shop.fitter.get(`${at}/steps/ready-for-live`)).body;
   expect(/<div class="caution"[\s\S]*?<\/div>/.exec(ready)?.[0]).toMatch(/licensed electrician/);
   expect(/<div class="caution"[\s\S]*?<\/div>/.exec(ready)?.[0]).not.toContain('<details');
+  // Off the live steps the same caution may be all that there is to say.
+  const chosen = (await shop.fitter.get(`${at}/steps/device-chosen`)).body;
+  const alone = /<div class="caution"[\s\S]*?<\/div>/.exec(chosen)?.[0];
+  expect(alone).toContain('caution-word');
+  expect(alone).not.toContain('<details');
   expect(step).not.toContain('<footer');
   expect(reading).toContain('<footer');
 });
